@@ -1,0 +1,316 @@
+"""The yard as a document: every table and key of the TOML file, checked, in metres and degrees.
+
+Field names are the keys of the document. A table whose computation is not built yet parses
+all the same. Rules that need several tables at once (a target that exists, a planting inside
+the boundary) are in `scenes.rules`; reading and error lines are in `scenes.reading`.
+"""
+
+import datetime
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, PrivateAttr
+
+from scenes.lengths import Depth, InchSize, Length, Size, SurveyLength
+
+Point = tuple[Length, Length]
+Outline = Annotated[tuple[Point, ...], Field(min_length=3)]
+Line = Annotated[tuple[Point, ...], Field(min_length=2)]
+Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
+Percent = Annotated[float, Field(ge=-1000, le=1000, allow_inf_nan=False)]
+Azimuth = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
+Name = Annotated[str, Field(min_length=1, max_length=200)]
+YearNumber = Annotated[int, Field(ge=0, le=30)]
+LengthUnit = Literal["m", "cm", "mm", "ft", "in", "yd", "us-ft"]
+PlantKind = Literal[
+    "tree", "shrub", "groundcover", "grass", "perennial",
+    "palm", "cycad", "fern", "vine", "bamboo",
+]  # fmt: skip
+Rate = Literal["slow", "moderate", "fast"]
+Leaf = Literal["evergreen", "deciduous", "semi-evergreen"]
+
+
+class Table(BaseModel):
+    """A table of the document: unknown keys refused, values fixed once read."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class Site(Table):
+    """Where the yard is and how far it reaches."""
+
+    boundary: Outline
+    place: str | None = None
+    latitude_deg: Annotated[float, Field(ge=-90, le=90)] | None = None
+    longitude_deg: Annotated[float, Field(ge=-180, le=180)] | None = None
+    north_deg: Azimuth = 0.0
+    hardiness_zone: Annotated[int, Field(ge=1, le=13)] | None = None
+    soil: str | None = None
+    planted: datetime.date | None = None
+    origin: tuple[SurveyLength, SurveyLength, SurveyLength] = (0.0, 0.0, 0.0)
+
+
+class BasePlan(Table):
+    """A scan of the plat under the plan; points tie pixels to yard coordinates."""
+
+    picture: str
+    points: Annotated[tuple[tuple[float, float, Length, Length], ...], Field(min_length=2)]
+
+
+class Ground(Table):
+    """The surveyed ground: a file or points, and the cell it is sampled at."""
+
+    survey: str | None = None
+    points: tuple[tuple[SurveyLength, SurveyLength, SurveyLength], ...] | None = None
+    survey_lengths: LengthUnit | None = None
+    cell: Size = 0.3
+
+
+class Grading(Table):
+    """One grading operation; which keys it needs depends on `do`."""
+
+    name: Name
+    do: Literal["pad", "ribbon", "mound", "swale", "wall", "steps", "levels"]
+    outline: Outline | None = None
+    centreline: Line | None = None
+    line: Line | None = None
+    level: Length | None = None
+    levels: tuple[Length, ...] | None = None
+    points: tuple[tuple[Length, Length, Length], ...] | None = None
+    width: Size | None = None
+    height: Length | None = None
+    depth: Depth | None = None
+    top: Length | None = None
+    footing: Depth | None = None
+    risers: Annotated[int, Field(ge=1, le=200)] | None = None
+    fall_percent: Percent | None = None
+    fall_towards_deg: Azimuth | None = None
+    crossfall_percent: Percent | None = None
+    crown_percent: Percent | None = None
+    batter: (
+        Annotated[float, Field(ge=0, le=100)]
+        | tuple[Annotated[float, Field(ge=0, le=100)], Annotated[float, Field(ge=0, le=100)]]
+    ) = 2.0
+
+
+class Surface(Table):
+    """A hard or soft surface, draped on the ground or graded to its own levels."""
+
+    name: Name
+    kind: Literal[
+        "walk", "drive", "patio", "deck", "lawn", "gravel", "water", "ramp", "steps"
+    ]
+    outline: Outline | None = None
+    centreline: Line | None = None
+    width: Size | None = None
+    levels: tuple[Length, ...] | None = None
+
+
+class Bed(Table):
+    """A planting bed inside a closed edge."""
+
+    name: Name
+    edge: Outline
+    smooth: bool = False
+    corners: tuple[Annotated[int, Field(ge=0)], ...] = ()
+    mulch: InchSize | None = None
+
+
+class Opening(Table):
+    """A window or door in a structure's wall; heights above the floor."""
+
+    name: Name
+    kind: Literal["window", "door"]
+    from_: Point = Field(alias="from")
+    to: Point
+    low: Depth = 0.0
+    high: Size
+
+
+class Structure(Table):
+    """A house, wall, fence or other built thing."""
+
+    name: Name
+    kind: Literal["house", "garage", "shed", "wall", "fence", "box", "line", "meter", "model"]
+    outline: Outline | None = None
+    line: Line | None = None
+    at: Point | None = None
+    floor: Length | None = None
+    eave: Size | None = None
+    ridge: Size | None = None
+    roof: Literal["hip", "gable", "flat"] | None = None
+    height: Size | None = None
+    thickness: Size | None = None
+    open: Share = 0.0
+    clear: Size | None = None
+    file: str | None = None
+    turn_deg: Azimuth = 0.0
+    opening: tuple[Opening, ...] = ()
+
+
+class AsMeasured(Table):
+    """A plant's size as it stands now."""
+
+    height: Size
+    spread: Size
+
+
+class KeptAt(Table):
+    """The size a plant is clipped to."""
+
+    height: Size | None = None
+    spread: Size | None = None
+
+
+class Kept(Table):
+    """A plant already there that stays."""
+
+    plant: Name
+    name: Name | None = None
+    at: Point | tuple[Point, ...] | None = None
+    along: Line | None = None
+    fill: str | None = None
+    spacing: Size | None = None
+    pattern: Literal["square", "triangular"] = "triangular"
+    trunk_diameter: InchSize | None = None
+    height: Size
+    spread: Size
+    roots_lost: Share = 0.0
+
+
+class Planting(Table):
+    """Plants to be set: at points, along a line, or filling a bed."""
+
+    plant: Name | None = None
+    name: Name | None = None
+    size: str | None = None
+    now: AsMeasured | None = None
+    at: tuple[Point, ...] | None = None
+    along: Line | None = None
+    fill: str | None = None
+    spacing: Size | None = None
+    pattern: Literal["square", "triangular"] = "triangular"
+    mix: dict[Name, Annotated[float, Field(gt=0, le=1)]] | None = None
+    keep_off: Depth = 0.0
+    kept_at: KeptAt | None = None
+    planted: datetime.date | None = None
+    removed: YearNumber | None = None
+
+
+class PlantFacts(Table):
+    """A plant the catalogue lacks, or other figures for one it has."""
+
+    name: Name
+    common: str | None = None
+    kind: PlantKind | None = None
+    form: str | None = None
+    leaf: Leaf | None = None
+    height: tuple[Size, Size] | None = None
+    spread: tuple[Size, Size] | None = None
+    rate: Rate | None = None
+    growth_per_year: InchSize | None = None
+    light: str | None = None
+    zones: tuple[int, int] | None = None
+    flower: str | None = None
+    flower_months: tuple[Annotated[int, Field(ge=1, le=12)], ...] | None = None
+    colours: dict[str, str] | None = None
+    see_through: (Share | tuple[Share, Share]) | None = None
+    toxic: str | None = None
+    thorny: bool | None = None
+    seen: tuple[tuple[Annotated[float, Field(ge=0)], Size, Size], ...] | None = None
+
+
+class Street(Table):
+    """A street beside the yard, by its curb line."""
+
+    name: Name
+    curb: Line
+    speed: str | None = None
+
+
+class SightTriangle(Table):
+    """A driver's sight triangle to be kept clear."""
+
+    name: Name
+    at: Point
+    legs: tuple[Size, Size]
+    band: tuple[Depth, Size]
+    rule: str | None = None
+
+
+class Panel(Table):
+    """An upright panel to be hidden or kept open; heights above the ground there."""
+
+    from_: Point = Field(alias="from")
+    to: Point
+    low: Depth = 0.0
+    high: Size
+
+
+class View(Table):
+    """A look from an eye to a target, or square at a line."""
+
+    name: Name
+    purpose: Literal["screen", "keep open"] = "screen"
+    eye: Point | tuple[Point, ...] | None = None
+    eye_height: Size = 1.6
+    above: str | None = None
+    square_to: tuple[Point, Point] | None = None
+    target: str | Panel
+
+
+class Requirement(Table):
+    """A limit that a check must meet in a year."""
+
+    name: Name
+    check: Literal[
+        "screening", "opening", "coverage", "canopy", "clearance", "light",
+        "sight", "spray", "roots", "fall", "count",
+    ]  # fmt: skip
+    of: str
+    year: YearNumber
+    at_least: Annotated[float, Field(allow_inf_nan=False)] | None = None
+    at_most: Annotated[float, Field(allow_inf_nan=False)] | None = None
+    season: Literal[
+        "leaf", "bare", "january", "february", "march", "april", "may", "june", "july",
+        "august", "september", "october", "november", "december",
+    ] = "leaf"  # fmt: skip
+
+
+class SprayHead(Table):
+    """A spray head of the irrigation."""
+
+    name: Name
+    at: Point
+    riser: InchSize
+    throw: Size
+    arc: tuple[Azimuth, Azimuth] = (0.0, 360.0)
+
+
+class Yard(Table):
+    """One yard. Lists keep the document's order and its singular table names."""
+
+    title: Name
+    lengths: LengthUnit
+    site: Site
+    ground: Ground
+    base_plan: BasePlan | None = None
+    grading: tuple[Grading, ...] = ()
+    surface: tuple[Surface, ...] = ()
+    bed: tuple[Bed, ...] = ()
+    structure: tuple[Structure, ...] = ()
+    kept: tuple[Kept, ...] = ()
+    planting: tuple[Planting, ...] = ()
+    plant: tuple[PlantFacts, ...] = ()
+    street: tuple[Street, ...] = ()
+    sight: tuple[SightTriangle, ...] = ()
+    view: tuple[View, ...] = ()
+    requirement: tuple[Requirement, ...] = ()
+    head: tuple[SprayHead, ...] = ()
+
+    _path: Path = PrivateAttr(default=Path("yard.toml"))
+
+    @property
+    def path(self) -> Path:
+        """The file the yard was read from; the files it names lie in its folder."""
+        return self._path

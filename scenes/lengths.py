@@ -1,0 +1,104 @@
+"""Lengths as people write them, in metres.
+
+A bare number is in the document's unit; a string carries its own ("18 in", "2.4 m").
+Lengths that the trade gives in inches or millimetres must carry a unit, since a bare
+number there has two readings that differ by a factor of twelve or more.
+
+Source: international foot and inch, 0.3048 m and 25.4 mm exactly (1959 agreement).
+"""
+
+import math
+import re
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, ValidationInfo
+
+METRES = {
+    "m": 1.0,
+    "cm": 0.01,
+    "mm": 0.001,
+    "ft": 0.3048,
+    "in": 0.0254,
+    "yd": 0.9144,
+    "us-ft": 1200 / 3937,
+}
+"""Unit name to metres; us-ft is the survey foot of older state-plane coordinates."""
+
+UNIT_NAMES = ", ".join(METRES)
+
+_TEXT = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([A-Za-z-]+)\s*$")
+
+
+def parse_length_m(value: Any, *, unit: str | None) -> float:
+    """A length in metres from a number in `unit`, or from a string with its own unit.
+
+    `unit` None refuses bare numbers. Raises ValueError with the value and the remedy.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise ValueError(f'{value!r} is not a length; write a number or a string like "2.4 m"')
+    if isinstance(value, str):
+        return _length_with_unit_m(value)
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is not a length; write a finite number")
+    if unit is None:
+        raise ValueError(
+            f"{value:g} has no unit, and here a unit is needed: "
+            f'write "{value:g} in" ({value * METRES["in"]:.3g} m) '
+            f'or "{value:g} ft" ({value * METRES["ft"]:.3g} m), or the same in mm or m'
+        )
+    return float(value) * METRES[unit]
+
+
+def _length_with_unit_m(text: str) -> float:
+    match = _TEXT.match(text)
+    if match is None:
+        raise ValueError(f'"{text}" is not a length; write a number and a unit, like "18 in"')
+    number, unit = match.groups()
+    if unit not in METRES:
+        raise ValueError(f'"{text}" has an unknown unit "{unit}"; known are {UNIT_NAMES}')
+    metres = float(number) * METRES[unit]
+    if not math.isfinite(metres):
+        raise ValueError(f'"{text}" is not a finite length; write a smaller number')
+    return metres
+
+
+def _bare(value: Any, info: ValidationInfo) -> float:
+    context = info.context or {}
+    return parse_length_m(value, unit=context.get("unit", "m"))
+
+
+def _survey(value: Any, info: ValidationInfo) -> float:
+    context = info.context or {}
+    return parse_length_m(value, unit=context.get("survey_unit", context.get("unit", "m")))
+
+
+def _with_unit(value: Any) -> float:
+    return parse_length_m(value, unit=None)
+
+
+def _not_negative(metres: float) -> float:
+    if metres < 0:
+        raise ValueError(f"{metres:g} m is negative; write zero or more")
+    return metres
+
+
+def _positive(metres: float) -> float:
+    if metres <= 0:
+        raise ValueError(f"{metres:g} m is not above zero; write a positive length")
+    return metres
+
+
+Length = Annotated[float, BeforeValidator(_bare)]
+"""Metres; a bare number is read in the document's unit. May be negative (a level)."""
+
+Size = Annotated[float, BeforeValidator(lambda v, info: _positive(_bare(v, info)))]
+"""Metres above zero; a bare number is read in the document's unit."""
+
+Depth = Annotated[float, BeforeValidator(lambda v, info: _not_negative(_bare(v, info)))]
+"""Metres, zero or more; a bare number is read in the document's unit."""
+
+InchSize = Annotated[float, BeforeValidator(lambda v: _positive(_with_unit(v)))]
+"""Metres above zero; the unit must be written."""
+
+SurveyLength = Annotated[float, BeforeValidator(_survey)]
+"""Metres; a bare number is read in ground.survey_lengths, else in the document's unit."""
