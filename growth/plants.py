@@ -1,0 +1,263 @@
+"""The plants the tool knows, and those a document adds or changes.
+
+A plant is its mature size, growth rate, crown form, see-through, colours and cautions.
+The catalogue is plants.csv, one row a plant; every group of facts carries its source there,
+or says "from memory". Colours are natural tones chosen for the picture. See-through is
+assumed from the porosity class (dense, moderate, porous) unless a row says otherwise.
+What a list does not say about poison is "not looked up", never "safe".
+"""
+
+import csv
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from growth.crowns import FORMS
+from growth.errors import GrowthError
+from scenes.document import PlantFacts, Yard
+
+CARDS = (
+    "ovate", "small", "needle", "lobed", "frond", "willow", "scale", "big", "ivy", "blade",
+)  # fmt: skip
+"""Names of leaf drawings a plant may carry."""
+
+FACT_GROUPS = ("size", "rate", "zones_light", "see_through", "colours", "cautions")
+"""Groups of facts that share one source each."""
+
+MEMORY, DOCUMENT, UNKNOWN = "from memory", "the document", "not looked up"
+
+_NEEDED = ("kind", "form", "leaf", "height", "spread")
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+
+_ASSUMED_SEE_THROUGH = {
+    "deciduous": (0.24, 0.64),
+    "semi-evergreen": (0.20, 0.24),
+    "evergreen": (0.08, 0.08),
+}
+"""Leaf and bare see-through of a plant that states none: the commonest class of its leaf."""
+
+_CARD_OF_FORM = {
+    "palm": "frond", "fountain": "blade", "strap": "blade", "rosette": "blade",
+    "weeping": "willow", "climber": "ivy", "sheet": "small", "mat": "small", "mounding": "small",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Plant:
+    """One kind of plant: metres, shares of 0-1, months 1-12, colours as "#rrggbb"."""
+
+    name: str
+    common: str
+    kind: str
+    form: str
+    leaf: str
+    height_m: tuple[float, float]
+    spread_m: tuple[float, float]
+    rate: str
+    growth_m_per_year: float | None
+    zones: tuple[int, int] | None
+    light: str
+    see_through_leaf: float
+    see_through_bare: float
+    card: str
+    colour_leaf: str
+    colour_autumn: str
+    colour_flower: str
+    flower_months: tuple[int, ...]
+    toxic: str
+    thorny: bool
+    invasive: str
+    sources: Mapping[str, str] = field(hash=False)
+
+
+@cache
+def catalogue() -> Mapping[str, Plant]:
+    """The catalogue by botanical name, in the order of plants.csv."""
+    table = Path(__file__).with_name("plants.csv")
+    with table.open(newline="", encoding="utf-8") as rows:
+        plants = [_plant_of_row(row) for row in csv.DictReader(rows)]
+    return MappingProxyType({plant.name: plant for plant in plants})
+
+
+def find(name: str, own: Mapping[str, Plant]) -> Plant:
+    """The plant of that botanical name, the document's own before the catalogue's."""
+    plant = own.get(name) or catalogue().get(name)
+    if plant is None:
+        raise GrowthError(f'"{name}" is not a known plant; {_nearest(name, own)}')
+    return plant
+
+
+def own_plants(yard: Yard) -> Mapping[str, Plant]:
+    """Plants of the document's [[plant]] tables: new ones, and catalogue ones with other figures.
+
+    Raises GrowthError with one line for every table that is wrong.
+    """
+    plants: dict[str, Plant] = {}
+    wrong: list[str] = []
+    for number, facts in enumerate(yard.plant, start=1):
+        place = f"{yard.path.name}: plant[{number}]"
+        faults = _faults(facts)
+        if facts.name in plants:
+            faults.append(f'name: "{facts.name}" is written twice; keep one table')
+        if faults:
+            wrong += [f"{place}.{fault}" for fault in faults]
+        else:
+            plants[facts.name] = _plant_of_facts(facts)
+    if wrong:
+        raise GrowthError("\n".join(wrong))
+    return MappingProxyType(plants)
+
+
+def _nearest(name: str, own: Mapping[str, Plant]) -> str:
+    """A remedy with the nearest known names, botanical or common."""
+    known = {plant.name.lower(): plant.name for plant in (*catalogue().values(), *own.values())}
+    common = {plant.common.lower(): plant.name for plant in catalogue().values()}
+    close = get_close_matches(name.lower(), [*known, *common], n=3, cutoff=0.5)
+    names = dict.fromkeys({**common, **known}[word] for word in close)
+    if not names:
+        return "write a botanical name of the catalogue, or add a [[plant]] table"
+    return f"the nearest are {', '.join(names)}; or add a [[plant]] table"
+
+
+def _faults(facts: PlantFacts) -> list[str]:
+    """What is wrong with one [[plant]] table, as `key: value; remedy` lines."""
+    faults = _missing(facts)
+    if facts.form is not None and facts.form not in FORMS:
+        faults.append(f'form: "{facts.form}" is unknown; known are {", ".join(FORMS)}')
+    for key in ("height", "spread", "zones"):
+        pair = getattr(facts, key)
+        if pair is not None and pair[0] > pair[1]:
+            unit = "" if key == "zones" else " m"
+            faults.append(
+                f"{key}: {pair[0]:g}{unit} to {pair[1]:g}{unit} falls; write the low one first"
+            )
+    leaf, bare = _see_through_pair(facts, facts.leaf)
+    if leaf is not None and bare is not None and bare < leaf:
+        faults.append(f"see_through: bare {bare:g} is below leaf {leaf:g}; write leaf, then bare")
+    return faults + _colour_faults(facts)
+
+
+def _missing(facts: PlantFacts) -> list[str]:
+    """A line that names the keys a new plant lacks, or none for a plant of the catalogue."""
+    if facts.name in catalogue():
+        return []
+    lacking = [key for key in _NEEDED if getattr(facts, key) is None]
+    if facts.rate is None and facts.growth_per_year is None:
+        lacking.append("rate or growth_per_year")
+    if not lacking:
+        return []
+    return [
+        f'name: "{facts.name}" is not in the catalogue and lacks {", ".join(lacking)}; '
+        f"add {'it' if len(lacking) == 1 else 'them'}"
+    ]
+
+
+def _colour_faults(facts: PlantFacts) -> list[str]:
+    """Lines for colours that are no "#rrggbb" or belong to no known part."""
+    faults = [
+        f'colours: "{part}" is no part; known are leaf, autumn, flower'
+        for part in facts.colours or {}
+        if part not in ("leaf", "autumn", "flower")
+    ]
+    written = {**(facts.colours or {}), **({"flower": facts.flower} if facts.flower else {})}
+    return faults + [
+        f'colours.{part}: "{colour}" is not a colour; write it like "#4f6b35"'
+        for part, colour in written.items()
+        if not _COLOUR.fullmatch(colour)
+    ]
+
+
+def _see_through_pair(facts: PlantFacts, leaf: str | None) -> tuple[float | None, float | None]:
+    """See-through in leaf and bare as written; one number holds all year for an evergreen."""
+    written = facts.see_through
+    if isinstance(written, tuple):
+        return written
+    return written, written if leaf == "evergreen" else None
+
+
+def _plant_of_facts(facts: PlantFacts) -> Plant:
+    """The plant of a checked [[plant]] table, over the catalogue's where it has one."""
+    start = catalogue().get(facts.name) or _blank(facts)
+    leaf, bare = _see_through_pair(facts, facts.leaf or start.leaf)
+    if leaf is not None and bare is None:
+        bare = max(leaf, start.see_through_bare)
+    colours = facts.colours or {}
+    given: dict[str, Any] = {
+        "common": facts.common,
+        "kind": facts.kind,
+        "form": facts.form,
+        "leaf": facts.leaf,
+        "height_m": facts.height,
+        "spread_m": facts.spread,
+        "rate": facts.rate,
+        "light": facts.light,
+        "zones": facts.zones,
+        "see_through_leaf": leaf,
+        "see_through_bare": bare,
+        "colour_leaf": colours.get("leaf"),
+        "colour_autumn": colours.get("autumn"),
+        "colour_flower": facts.flower or colours.get("flower"),
+        "flower_months": facts.flower_months,
+        "toxic": facts.toxic,
+        "thorny": facts.thorny,
+    }
+    changes = {key: value for key, value in given.items() if value is not None}
+    if facts.rate is not None or facts.growth_per_year is not None:
+        changes["growth_m_per_year"] = facts.growth_per_year
+    return replace(start, **changes, sources=_sources_of(changes, start.sources))
+
+
+def _sources_of(changes: Mapping[str, Any], before: Mapping[str, str]) -> Mapping[str, str]:
+    """Sources where the groups that the document changes name the document."""
+    group_of = {
+        "height_m": "size", "spread_m": "size", "rate": "rate", "growth_m_per_year": "rate",
+        "zones": "zones_light", "light": "zones_light", "see_through_leaf": "see_through",
+        "colour_leaf": "colours", "toxic": "cautions", "thorny": "cautions",
+    }  # fmt: skip
+    changed = {group_of[key]: DOCUMENT for key in changes if key in group_of}
+    return MappingProxyType({**before, **changed})
+
+
+def _blank(facts: PlantFacts) -> Plant:
+    """A new plant before its figures are laid over: assumed see-through, card and colours."""
+    assert facts.leaf is not None
+    assert facts.form is not None
+    assert facts.height is not None
+    assert facts.spread is not None
+    leaf, bare = _ASSUMED_SEE_THROUGH[facts.leaf]
+    upright_evergreen = facts.leaf == "evergreen" and facts.form in ("pyramidal", "columnar")
+    return Plant(
+        name=facts.name, common="", kind=facts.kind or "", form=facts.form, leaf=facts.leaf,
+        height_m=facts.height, spread_m=facts.spread, rate=facts.rate or "moderate",
+        growth_m_per_year=None, zones=None, light="",
+        see_through_leaf=leaf, see_through_bare=bare,
+        card="scale" if upright_evergreen else _CARD_OF_FORM.get(facts.form, "ovate"),
+        colour_leaf="#3f5a33" if facts.leaf == "evergreen" else "#4f6b35",
+        colour_autumn="" if facts.leaf == "evergreen" else "#b08a45",
+        colour_flower="", flower_months=(), toxic=UNKNOWN, thorny=False, invasive="",
+        sources=MappingProxyType(dict.fromkeys(FACT_GROUPS, "assumed")),
+    )  # fmt: skip
+
+
+def _plant_of_row(row: Mapping[str, str]) -> Plant:
+    """The plant of one row of plants.csv."""
+    return Plant(
+        **{key: row[key] for key in (
+            "name", "common", "kind", "form", "leaf", "rate", "light", "card",
+            "colour_leaf", "colour_autumn", "colour_flower", "toxic", "invasive",
+        )},
+        height_m=(float(row["height_low_m"]), float(row["height_high_m"])),
+        spread_m=(float(row["spread_low_m"]), float(row["spread_high_m"])),
+        growth_m_per_year=float(row["growth_m_per_year"]) if row["growth_m_per_year"] else None,
+        zones=(int(row["zone_low"]), int(row["zone_high"])),
+        see_through_leaf=float(row["see_through_leaf"]),
+        see_through_bare=float(row["see_through_bare"]),
+        flower_months=tuple(int(month) for month in row["flower_months"].split()),
+        thorny=row["thorny"] == "yes",
+        sources=MappingProxyType({group: row[f"source_{group}"] for group in FACT_GROUPS}),
+    )  # fmt: skip
