@@ -7,20 +7,44 @@ the boundary) are in `scenes.rules`; reading and error lines are in `scenes.read
 
 import datetime
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, PrivateAttr
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, PrivateAttr, Tag
 
-from scenes.lengths import Depth, InchSize, Length, Size, SurveyLength
+from scenes.lengths import Depth, InchSize, Length, Size
+from scenes.points import Line, Outline, Point, PointOrPoints, Points, Spot, SurveySpot
 
-Point = tuple[Length, Length]
-Outline = Annotated[tuple[Point, ...], Field(min_length=3)]
-Line = Annotated[tuple[Point, ...], Field(min_length=2)]
-Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
-Percent = Annotated[float, Field(ge=-1000, le=1000, allow_inf_nan=False)]
-Azimuth = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+Whole = Annotated[int, Field(strict=True)]
+Flag = Annotated[bool, Field(strict=True)]
+Day = Annotated[datetime.date, Field(strict=True)]
+Share = Annotated[Number, Field(ge=0, le=1)]
+Percent = Annotated[Number, Field(ge=-1000, le=1000)]
+Azimuth = Annotated[Number, Field(ge=-360, le=360)]
+RunToRise = Annotated[Number, Field(ge=0, le=100)]
 Name = Annotated[str, Field(min_length=1, max_length=200)]
-YearNumber = Annotated[int, Field(ge=0, le=30)]
+YearNumber = Annotated[Whole, Field(ge=0, le=30)]
+
+
+def _pair_written(value: Any) -> str:
+    return "<pair>" if isinstance(value, list | tuple) else "<one>"
+
+
+def _target_written(value: Any) -> str:
+    return "<panel>" if isinstance(value, dict | BaseModel) else "<name>"
+
+
+Batter = Annotated[
+    Annotated[RunToRise, Tag("<one>")] | Annotated[tuple[RunToRise, RunToRise], Tag("<pair>")],
+    Discriminator(_pair_written),
+]
+"""Run to rise of both kinds of side, or of cut then fill."""
+
+SeeThrough = Annotated[
+    Annotated[Share, Tag("<one>")] | Annotated[tuple[Share, Share], Tag("<pair>")],
+    Discriminator(_pair_written),
+]
+"""Share of sky seen through the crown all year, or in leaf then bare."""
 LengthUnit = Literal["m", "cm", "mm", "ft", "in", "yd", "us-ft"]
 PlantKind = Literal[
     "tree", "shrub", "groundcover", "grass", "perennial",
@@ -41,27 +65,27 @@ class Site(Table):
 
     boundary: Outline
     place: str | None = None
-    latitude_deg: Annotated[float, Field(ge=-90, le=90)] | None = None
-    longitude_deg: Annotated[float, Field(ge=-180, le=180)] | None = None
+    latitude_deg: Annotated[Number, Field(ge=-90, le=90)] | None = None
+    longitude_deg: Annotated[Number, Field(ge=-180, le=180)] | None = None
     north_deg: Azimuth = 0.0
-    hardiness_zone: Annotated[int, Field(ge=1, le=13)] | None = None
+    hardiness_zone: Annotated[Whole, Field(ge=1, le=13)] | None = None
     soil: str | None = None
-    planted: datetime.date | None = None
-    origin: tuple[SurveyLength, SurveyLength, SurveyLength] = (0.0, 0.0, 0.0)
+    planted: Day | None = None
+    origin: SurveySpot = (0.0, 0.0, 0.0)
 
 
 class BasePlan(Table):
     """A scan of the plat under the plan; points tie pixels to yard coordinates."""
 
     picture: str
-    points: Annotated[tuple[tuple[float, float, Length, Length], ...], Field(min_length=2)]
+    points: Annotated[tuple[tuple[Number, Number, Length, Length], ...], Field(min_length=2)]
 
 
 class Ground(Table):
     """The surveyed ground: a file or points, and the cell it is sampled at."""
 
     survey: str | None = None
-    points: tuple[tuple[SurveyLength, SurveyLength, SurveyLength], ...] | None = None
+    points: Annotated[tuple[SurveySpot, ...], Field(min_length=3)] | None = None
     survey_lengths: LengthUnit | None = None
     cell: Size = 0.3
 
@@ -76,21 +100,18 @@ class Grading(Table):
     line: Line | None = None
     level: Length | None = None
     levels: tuple[Length, ...] | None = None
-    points: tuple[tuple[Length, Length, Length], ...] | None = None
+    points: Annotated[tuple[Spot, ...], Field(min_length=1)] | None = None
     width: Size | None = None
     height: Length | None = None
     depth: Depth | None = None
     top: Length | None = None
     footing: Depth | None = None
-    risers: Annotated[int, Field(ge=1, le=200)] | None = None
+    risers: Annotated[Whole, Field(ge=1, le=200)] | None = None
     fall_percent: Percent | None = None
     fall_towards_deg: Azimuth | None = None
     crossfall_percent: Percent | None = None
     crown_percent: Percent | None = None
-    batter: (
-        Annotated[float, Field(ge=0, le=100)]
-        | tuple[Annotated[float, Field(ge=0, le=100)], Annotated[float, Field(ge=0, le=100)]]
-    ) = 2.0
+    batter: Batter = 2.0
 
 
 class Surface(Table):
@@ -111,8 +132,8 @@ class Bed(Table):
 
     name: Name
     edge: Outline
-    smooth: bool = False
-    corners: tuple[Annotated[int, Field(ge=0)], ...] = ()
+    smooth: Flag = False
+    corners: tuple[Annotated[Whole, Field(ge=0)], ...] = ()
     mulch: InchSize | None = None
 
 
@@ -167,7 +188,7 @@ class Kept(Table):
 
     plant: Name
     name: Name | None = None
-    at: Point | tuple[Point, ...] | None = None
+    at: PointOrPoints | None = None
     along: Line | None = None
     fill: str | None = None
     spacing: Size | None = None
@@ -185,15 +206,15 @@ class Planting(Table):
     name: Name | None = None
     size: str | None = None
     now: AsMeasured | None = None
-    at: tuple[Point, ...] | None = None
+    at: Points | None = None
     along: Line | None = None
     fill: str | None = None
     spacing: Size | None = None
     pattern: Literal["square", "triangular"] = "triangular"
-    mix: dict[Name, Annotated[float, Field(gt=0, le=1)]] | None = None
+    mix: dict[Name, Annotated[Number, Field(gt=0, le=1)]] | None = None
     keep_off: Depth = 0.0
     kept_at: KeptAt | None = None
-    planted: datetime.date | None = None
+    planted: Day | None = None
     removed: YearNumber | None = None
 
 
@@ -210,14 +231,14 @@ class PlantFacts(Table):
     rate: Rate | None = None
     growth_per_year: InchSize | None = None
     light: str | None = None
-    zones: tuple[int, int] | None = None
+    zones: tuple[Whole, Whole] | None = None
     flower: str | None = None
-    flower_months: tuple[Annotated[int, Field(ge=1, le=12)], ...] | None = None
+    flower_months: tuple[Annotated[Whole, Field(ge=1, le=12)], ...] | None = None
     colours: dict[str, str] | None = None
-    see_through: (Share | tuple[Share, Share]) | None = None
+    see_through: SeeThrough | None = None
     toxic: str | None = None
-    thorny: bool | None = None
-    seen: tuple[tuple[Annotated[float, Field(ge=0)], Size, Size], ...] | None = None
+    thorny: Flag | None = None
+    seen: tuple[tuple[Annotated[Number, Field(ge=0)], Size, Size], ...] | None = None
 
 
 class Street(Table):
@@ -247,16 +268,23 @@ class Panel(Table):
     high: Size
 
 
+Target = Annotated[
+    Annotated[Name, Tag("<name>")] | Annotated[Panel, Tag("<panel>")],
+    Discriminator(_target_written),
+]
+"""The name of an opening or a structure, or an upright panel."""
+
+
 class View(Table):
     """A look from an eye to a target, or square at a line."""
 
     name: Name
     purpose: Literal["screen", "keep open"] = "screen"
-    eye: Point | tuple[Point, ...] | None = None
+    eye: PointOrPoints | None = None
     eye_height: Size = 1.6
     above: str | None = None
     square_to: tuple[Point, Point] | None = None
-    target: str | Panel
+    target: Target
 
 
 class Requirement(Table):
@@ -269,8 +297,8 @@ class Requirement(Table):
     ]  # fmt: skip
     of: str
     year: YearNumber
-    at_least: Annotated[float, Field(allow_inf_nan=False)] | None = None
-    at_most: Annotated[float, Field(allow_inf_nan=False)] | None = None
+    at_least: Number | None = None
+    at_most: Number | None = None
     season: Literal[
         "leaf", "bare", "january", "february", "march", "april", "may", "june", "july",
         "august", "september", "october", "november", "december",

@@ -13,6 +13,8 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, ValidationInfo
 
+from scenes.errors import shown
+
 METRES = {
     "m": 1.0,
     "cm": 0.01,
@@ -26,6 +28,9 @@ METRES = {
 
 UNIT_NAMES = ", ".join(METRES)
 
+LARGEST_M = 1e8
+"""No length of a yard or of its survey's grid is longer than 100,000 km."""
+
 _TEXT = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([A-Za-z-]+)\s*$")
 
 
@@ -35,31 +40,40 @@ def parse_length_m(value: Any, *, unit: str | None) -> float:
     `unit` None refuses bare numbers. Raises ValueError with the value and the remedy.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise ValueError(f'{value!r} is not a length; write a number or a string like "2.4 m"')
+        raise ValueError(f'{shown(value)} is not a length; write a number, or text like "2.4 m"')
     if isinstance(value, str):
         return _length_with_unit_m(value)
-    if not math.isfinite(value):
-        raise ValueError(f"{value} is not a length; write a finite number")
-    if unit is None:
-        raise ValueError(
-            f"{value:g} has no unit, and here a unit is needed: "
-            f'write "{value:g} in" ({value * METRES["in"]:.3g} m) '
-            f'or "{value:g} ft" ({value * METRES["ft"]:.3g} m), or the same in mm or m'
-        )
-    return float(value) * METRES[unit]
+    if unit is None and abs(value) <= LARGEST_M:
+        raise ValueError(_both_readings(value))
+    return _within_m(value, unit or "m", written=shown(value))
 
 
 def _length_with_unit_m(text: str) -> float:
     match = _TEXT.match(text)
     if match is None:
-        raise ValueError(f'"{text}" is not a length; write a number and a unit, like "18 in"')
+        raise ValueError(f'{shown(text)} is not a length; write a number and a unit, like "18 in"')
     number, unit = match.groups()
     if unit not in METRES:
-        raise ValueError(f'"{text}" has an unknown unit "{unit}"; known are {UNIT_NAMES}')
-    metres = float(number) * METRES[unit]
-    if not math.isfinite(metres):
-        raise ValueError(f'"{text}" is not a finite length; write a smaller number')
-    return metres
+        wrong = f"{shown(text)} has an unknown unit {shown(unit)}"
+        raise ValueError(f"{wrong}; known are {UNIT_NAMES}")
+    return _within_m(float(number), unit, written=shown(text))
+
+
+def _within_m(number: float, unit: str, *, written: str) -> float:
+    """The number in metres, refused where it is not finite or longer than any yard."""
+    if number != number or abs(number) == math.inf:
+        raise ValueError(f"{written} is not a length; write a finite number")
+    if abs(number) > LARGEST_M / METRES[unit]:
+        raise ValueError(f"{written} is longer than {LARGEST_M:g} m; write a smaller number")
+    return float(number) * METRES[unit]
+
+
+def _both_readings(number: float) -> str:
+    return (
+        f"{number:g} has no unit, and here a unit is needed; "
+        f'write "{number:g} in" ({number * METRES["in"]:.3g} m) '
+        f'or "{number:g} ft" ({number * METRES["ft"]:.3g} m), or the same in mm or m'
+    )
 
 
 def _bare(value: Any, info: ValidationInfo) -> float:
@@ -76,28 +90,28 @@ def _with_unit(value: Any) -> float:
     return parse_length_m(value, unit=None)
 
 
-def _not_negative(metres: float) -> float:
+def _not_negative(metres: float, written: Any) -> float:
     if metres < 0:
-        raise ValueError(f"{metres:g} m is negative; write zero or more")
+        raise ValueError(f"{shown(written)} is negative; write zero or more")
     return metres
 
 
-def _positive(metres: float) -> float:
+def _positive(metres: float, written: Any) -> float:
     if metres <= 0:
-        raise ValueError(f"{metres:g} m is not above zero; write a positive length")
+        raise ValueError(f"{shown(written)} is not above zero; write a positive length")
     return metres
 
 
 Length = Annotated[float, BeforeValidator(_bare)]
 """Metres; a bare number is read in the document's unit. May be negative (a level)."""
 
-Size = Annotated[float, BeforeValidator(lambda v, info: _positive(_bare(v, info)))]
+Size = Annotated[float, BeforeValidator(lambda v, info: _positive(_bare(v, info), v))]
 """Metres above zero; a bare number is read in the document's unit."""
 
-Depth = Annotated[float, BeforeValidator(lambda v, info: _not_negative(_bare(v, info)))]
+Depth = Annotated[float, BeforeValidator(lambda v, info: _not_negative(_bare(v, info), v))]
 """Metres, zero or more; a bare number is read in the document's unit."""
 
-InchSize = Annotated[float, BeforeValidator(lambda v: _positive(_with_unit(v)))]
+InchSize = Annotated[float, BeforeValidator(lambda v: _positive(_with_unit(v), v))]
 """Metres above zero; the unit must be written."""
 
 SurveyLength = Annotated[float, BeforeValidator(_survey)]

@@ -33,6 +33,7 @@ _WANTED = {
     "finite_number": ("is not a finite number", "write a finite number"),
     "bool_type": ("is neither true nor false", "write true or false"),
     "bool_parsing": ("is neither true nor false", "write true or false"),
+    "date_type": ("is not a date", "write it like 2027-03-15, without quotes"),
     "tuple_type": ("is not a list", "write it in square brackets, like [[0, 0], [4, 0]]"),
     "dict_type": ("is not a table", "write { name = value }"),
 }
@@ -48,7 +49,8 @@ _BOUNDS = {
 
 def mistakes_of(error: ValidationError) -> list[Mistake]:
     """One Mistake for each thing pydantic found, in the order of the document."""
-    return [_mistake(detail) for detail in error.errors(include_url=False)]
+    details = error.errors(include_url=False)
+    return [_mistake(detail) for detail in details if not _follows(detail, details)]
 
 
 def nearest(word: str, known: Iterable[str], *, count: int = 3) -> list[str]:
@@ -67,6 +69,14 @@ def place_of(loc: Sequence[int | str]) -> str:
         elif not part.startswith("<"):
             text += f".{part}" if text else part
     return text
+
+
+def _follows(detail: ErrorDetails, others: Sequence[ErrorDetails]) -> bool:
+    """True for a list found too short only because some of its values are wrong themselves."""
+    loc = detail["loc"]
+    if detail["type"] != "too_short":
+        return False
+    return any(len(o["loc"]) > len(loc) and o["loc"][: len(loc)] == loc for o in others)
 
 
 def _mistake(detail: ErrorDetails) -> Mistake:
