@@ -1,0 +1,312 @@
+"""How much of an upright panel the crowns hide from one eye, row by row of sizes.
+
+Sight lines run from the eye to a grid of points on the panel. Every crown form is convex
+(a test holds the register to it), so a line meets a crown in one interval: the joined
+intervals of its quadric pieces, in closed form. Light dies away along the path by
+Beer-Lambert with the kind's density. Where crowns overlap the denser leaf counts once: per
+line the last interval is kept and the crowns are taken by the distance of their near edge;
+the small error of that against the exact maximum is measured in a test. Each crown touches
+only the window of the picture it can reach. Leaning, lobes and gaps are left out.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.crowns import Form, Piece
+from growth.errors import GrowthError
+
+Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
+IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
+
+OPAQUE_PER_M = 1e6
+"""A density that lets nothing through, for crowns taken as solid bodies."""
+
+BLOCK_LINES = 2**18
+"""Sight lines times rows worked on at once: their running state stays in the cache."""
+
+_THIN_M = 1e-3
+_LEVEL_M = 1e-6
+
+
+@dataclass(frozen=True)
+class Fan:
+    """Sight lines from an eye to the cells of an upright panel, left to right and bottom up."""
+
+    eye_m: Array  # (3,)
+    across_m: Array  # (2, nu): x and y from the eye to each column
+    rise_m: Array  # (nv, nu): z from the eye to each cell
+
+    @property
+    def length_m(self) -> Array:
+        """Length of every sight line, metres, (nv, nu)."""
+        return np.sqrt((self.across_m**2).sum(axis=0) + self.rise_m**2)
+
+
+@dataclass(frozen=True)
+class Crowns:
+    """Crowns of n plants in T rows of sizes, with S densities each (leaf, bare)."""
+
+    foot_m: Array  # (n, 3)
+    height_m: Floats  # (T, n)
+    spread_m: Floats  # (T, n); zero where absent
+    base_m: Floats  # (T, n)
+    forms: tuple[Form, ...]
+    form: IntArray  # (n,) index into forms
+    density_per_m: Array  # (S, n)
+
+    def rows(self, first: int, last: int) -> "Crowns":
+        """The same crowns in the rows first to last - 1."""
+        part = slice(first, last)
+        return Crowns(
+            self.foot_m, self.height_m[part], self.spread_m[part], self.base_m[part],
+            self.forms, self.form, self.density_per_m,
+        )  # fmt: skip
+
+    def only(self, chosen: IntArray) -> "Crowns":
+        """The chosen plants alone, in their order."""
+        return Crowns(
+            self.foot_m[chosen], self.height_m[:, chosen], self.spread_m[:, chosen],
+            self.base_m[:, chosen], self.forms, self.form[chosen],
+            self.density_per_m[:, chosen],
+        )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Lines:
+    """The sight lines of one window, relative to one plant; shapes broadcast to (T, h, w)."""
+
+    d2: Floats  # (w,) squared horizontal length
+    dz: Floats  # (h, w)
+    per_dz: Floats  # (h, w)
+    dz2: Floats  # (h, w)
+    along: Floats  # (w,) horizontal offset of the eye from the axis, times direction
+    cross2: Floats  # (w,) squared cross product of the same
+    away2: float  # squared horizontal distance of the eye from the axis
+
+
+def fan(eye_m: Array, panel_m: Array, *, rows: int, columns: int) -> Fan:
+    """Sight lines to the cell centres of a panel given by its four corners.
+
+    Corners: lower left, lower right, upper right, upper left; sides are upright.
+    """
+    lower, upper = panel_m[:2], panel_m[[3, 2]]
+    if np.abs(lower[:, :2] - upper[:, :2]).max() > 1e-6:
+        raise GrowthError("a view's panel leans; only panels with upright sides are computed")
+    u = (np.arange(columns) + 0.5) / columns
+    v = (np.arange(rows) + 0.5)[:, None] / rows
+    bottom = lower[0] + u[:, None] * (lower[1] - lower[0])
+    top_z = upper[0, 2] + u * (upper[1, 2] - upper[0, 2])
+    rise = bottom[:, 2] + v * (top_z - bottom[:, 2]) - eye_m[2]
+    rise = np.where(np.abs(rise) < _LEVEL_M, _LEVEL_M, rise)
+    return Fan(np.asarray(eye_m, float), (bottom[:, :2] - eye_m[:2]).T.copy(), rise)
+
+
+def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
+    """Share of light the crowns let through: first row and (S, rows, nv, nu), block by block.
+
+    Rows of like size should stand together: a block shares each crown's window.
+    """
+    crowns = crowns.only(_within_reach(fan, crowns))
+    step = max(1, BLOCK_LINES // fan.rise_m.size)
+    length = fan.length_m.astype(np.float32)
+    for first in range(0, len(crowns.height_m), step):
+        depth_m = _depth(fan, crowns.rows(first, first + step))
+        yield first, np.exp(-depth_m * length)
+
+
+def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> Array:
+    """Share of the panel hidden from the eye, (S, T); `static` (nv, nu) is what still passes
+    walls and ground."""
+    passing = np.ones(fan.rise_m.shape) if static is None else static
+    shape = (len(crowns.density_per_m), len(crowns.height_m))
+    blocked = np.empty(shape)
+    for first, through in transmitted(fan, crowns):
+        seen = np.einsum("strc,rc->st", through, passing.astype(np.float32))
+        blocked[:, first : first + seen.shape[1]] = 1 - seen / passing.size
+    return np.clip(blocked, 0.0, 1.0)
+
+
+def _within_reach(fan: Fan, crowns: Crowns) -> IntArray:
+    """Plants that some sight line can meet in some row."""
+    windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
+    return np.flatnonzero((windows[:, 0] < windows[:, 1]) & (windows[:, 2] < windows[:, 3]))
+
+
+def _clearance_m(fan: Fan, foot_m: Array) -> Array:
+    """Least horizontal distance of each column's lines from each plant's axis, (n, nu)."""
+    dx, dy = fan.across_m
+    ox, oy = (fan.eye_m[:2] - foot_m[:, :2]).T[:, :, None]
+    t = np.clip(-(ox * dx + oy * dy) / (dx**2 + dy**2), 0, 1)
+    return np.hypot(ox + t * dx, oy + t * dy)
+
+
+def _windows(fan: Fan, crowns: Crowns, clearance_m: Array) -> IntArray:
+    """First and end row, first and end column each crown can touch, (n, 4)."""
+    radius = crowns.spread_m.max(axis=0).astype(float) / 2
+    hit = (clearance_m <= radius[:, None]) & (radius > 0)[:, None]
+    rows = _row_window(fan, crowns, hit, radius)
+    columns = hit.shape[1]
+    left = np.where(hit.any(axis=1), hit.argmax(axis=1), columns)
+    right = np.where(hit.any(axis=1), columns - hit[:, ::-1].argmax(axis=1), 0)
+    return np.column_stack([rows, left, right])
+
+
+def _row_window(fan: Fan, crowns: Crowns, hit: BoolArray, radius: Array) -> IntArray:
+    """First and end row of the picture each crown can touch, (n, 2)."""
+    length = np.hypot(*fan.across_m)
+    shortest = np.where(hit, length, np.inf).min(axis=1)
+    longest = np.where(hit, length, 1e-9).max(axis=1)
+    away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
+    near = np.clip((away - radius) / longest, 1e-6, 1)
+    far = np.clip((away + radius) / shortest, 1e-6, 1)
+    bottom, top = crowns.foot_m[:, 2] - fan.eye_m[2] + _reach_m(crowns)
+    least = bottom / np.where(bottom < 0, near, far)
+    most = top / np.where(top > 0, near, far)
+    first = np.searchsorted(fan.rise_m.max(axis=1), least, side="left")
+    end = np.searchsorted(fan.rise_m.min(axis=1), most, side="right")
+    return np.column_stack([first, end])
+
+
+def _reach_m(crowns: Crowns) -> Array:
+    """Lowest base and highest top above the foot where the plant is present, (2, n)."""
+    present = crowns.spread_m > 0
+    base = np.where(present, crowns.base_m, np.inf).min(axis=0)
+    top = np.where(present, crowns.height_m, -np.inf).max(axis=0)
+    return np.array([np.where(np.isfinite(base), base, 0), np.where(np.isfinite(top), top, 0)])
+
+
+def _depth(fan: Fan, crowns: Crowns) -> Floats:
+    """Leaf depth as density times share of the sight line, (S, T, nv, nu), per metre.
+
+    The loop over plants is needed: each adds to what those before it left open.
+    """
+    shape = (len(crowns.density_per_m), len(crowns.height_m), *fan.rise_m.shape)
+    depth, start, end, dense = np.zeros((4, *shape), np.float32)
+    start -= 1
+    end -= 1
+    windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
+    away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
+    for plant in np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable"):
+        r0, r1, c0, c1 = windows[plant]
+        if r0 >= r1 or c0 >= c1:
+            continue
+        here = (..., slice(r0, r1), slice(c0, c1))
+        enter, through = _meet(
+            crowns.forms[crowns.form[plant]].pieces,
+            _lines(fan, crowns.foot_m[plant], windows[plant]),
+            _body(fan, crowns, plant),
+        )
+        density = crowns.density_per_m[:, plant, None, None, None].astype(np.float32)
+        run = depth[here], start[here], end[here], dense[here]
+        depth[here], start[here], end[here], dense[here] = _joined(run, enter, through, density)
+    return depth
+
+
+def _lines(fan: Fan, foot_m: Array, window: IntArray) -> _Lines:
+    """The sight lines of a window seen from a plant's axis."""
+    r0, r1, c0, c1 = window
+    dx, dy = fan.across_m[:, c0:c1]
+    dz = fan.rise_m[r0:r1, c0:c1]
+    ox, oy = fan.eye_m[:2] - foot_m[:2]
+    parts = (dx**2 + dy**2, dz, 1 / dz, dz**2, ox * dx + oy * dy, (ox * dy - oy * dx) ** 2)
+    return _Lines(*(part.astype(np.float32) for part in parts), away2=float(ox**2 + oy**2))
+
+
+def _body(fan: Fan, crowns: Crowns, plant: int) -> tuple[Array, Array, Array]:
+    """Radius, crown base above the eye and crown height of one plant, each (T,), metres."""
+    radius = crowns.spread_m[:, plant].astype(float) / 2
+    base = crowns.base_m[:, plant].astype(float)
+    tall = np.maximum(crowns.height_m[:, plant] - base, _THIN_M)
+    return radius, base + crowns.foot_m[plant, 2] - fan.eye_m[2], tall
+
+
+def _meet(
+    pieces: tuple[Piece, ...], lines: _Lines, body: tuple[Array, Array, Array]
+) -> tuple[Floats, Floats]:
+    """Where the lines enter a crown and how far they run in it, as shares of their length."""
+    radius, base, tall = body
+    heights = [pieces[0].lo, *(piece.hi for piece in pieces)]
+    cuts = [np.clip(_column(base + h * tall) * lines.per_dz, 0, 1) for h in heights]
+    enter = np.float32(np.inf)
+    through = np.float32(0)
+    for piece, below, above in zip(pieces, cuts[:-1], cuts[1:], strict=True):
+        coefficients = _quadric(piece, radius, base, tall)
+        near, far = _cut(lines, coefficients, np.minimum(below, above), np.maximum(below, above))
+        inside = np.fmax(far - near, 0)
+        enter = np.minimum(enter, np.where(inside > 0, near, np.inf), dtype=np.float32)
+        through = through + inside
+    return enter, through
+
+
+def _quadric(piece: Piece, radius: Array, base: Array, tall: Array) -> tuple[Array, Array, Array]:
+    """Squared radius of a piece as a + b Z + c Z^2 of the height Z above the eye, each (T,)."""
+    c = piece.c * (radius / tall) ** 2
+    b = piece.b * radius**2 / tall - 2 * c * base
+    return radius**2 * piece.a - piece.b * radius**2 / tall * base + c * base**2, b, c
+
+
+def _cut(
+    lines: _Lines, coefficients: tuple[Array, Array, Array], low: Floats, high: Floats
+) -> tuple[Floats, Floats]:
+    """First and last share of each line inside a quadric and between low and high.
+
+    Empty where last < first or not a number (the line misses).
+    """
+    a, b, c = coefficients
+    square = lines.d2 - _column(c) * lines.dz2 if c.any() else lines.d2[None, None]
+    middle = _column(b / 2) * lines.dz - lines.along if b.any() else -lines.along[None, None]
+    bend = _column(b**2 / 4 + c * (lines.away2 - a)) * lines.dz - _column(b) * lines.along
+    rest = (_column(a) * lines.d2 - lines.cross2) + bend * lines.dz
+    if not b.any() and not c.any():
+        rest = _column(a) * lines.d2 - lines.cross2
+    with np.errstate(invalid="ignore", divide="ignore"):
+        root = np.sqrt(rest)
+        per = 1 / square
+        near, far = (middle - root) * per, (middle + root) * per
+        if square.min() > 0:
+            return np.maximum(near, low), np.minimum(far, high)
+        return _steep(square > 0, rest > 0, (near, far), (low, high))
+
+
+def _steep(
+    flat: BoolArray, real: BoolArray, cut: tuple[Floats, Floats], slab: tuple[Floats, Floats]
+) -> tuple[Floats, Floats]:
+    """The same where lines may be steeper than a cone's side: then they are inside it
+    beyond the cuts, and of the two ends the slab holds one, the piece being convex."""
+    (near, far), (low, high) = cut, slab
+    before, after = np.minimum(high, far), np.maximum(low, near)  # far < near where not flat
+    use_before = before - low > high - after
+    first = np.where(use_before | ~real, low, after)
+    last = np.where(use_before & real, before, high)
+    return (
+        np.where(flat, np.maximum(near, low), first),
+        np.where(flat, np.minimum(far, high), last),
+    )
+
+
+def _joined(
+    run: tuple[Floats, Floats, Floats, Floats], enter: Floats, through: Floats, density: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Depth, start, end and density of the last interval once one more crown is met."""
+    depth, start, end, dense = run
+    leave = np.where(through > 0, enter + through, np.float32(-1))
+    shared = np.maximum(np.minimum(leave, end) - np.maximum(enter, start), 0)
+    depth = depth + density * through - np.minimum(density, dense) * shared
+    onward = leave > end
+    met = np.where(enter <= end, np.minimum(start, enter), enter)
+    return (
+        depth,
+        np.where(onward, met, start),
+        np.maximum(end, leave),
+        np.where(onward, density, dense),
+    )
+
+
+def _column(values: Array) -> Floats:
+    """Values by row, shaped to broadcast over a window."""
+    return values.astype(np.float32)[:, None, None]
