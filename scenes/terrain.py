@@ -1,0 +1,118 @@
+"""The yard's ground before and after grading, on one lattice, and the soil that moves.
+
+The lattice reaches three metres beyond everything the document places: boundary, built
+things, kept plants, eyes and panels. The ground is surveyed points joined by flat
+triangles; the grading operations then shape it one after another. Settling, swell and
+soil layers are left out.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from scenes.document import Panel, Point, Yard
+from scenes.earthwork import Earthwork, cut_and_fill
+from scenes.errors import Mistake, scene_error
+from scenes.grading import graded
+from scenes.lattice import (
+    MOST_NODES,
+    Array,
+    BoolArray,
+    Lattice,
+    bilinear,
+    lattice_over,
+    node_count,
+    smallest_cell_m,
+)
+from scenes.lengths import METRES
+from scenes.reading import read_survey
+from scenes.tin import surveyed_ground
+
+MARGIN_M = 3.0
+MOVED_M = 1e-3
+"""A change of the ground below one millimetre is not worth a note."""
+
+
+@dataclass(frozen=True)
+class Terrain:
+    """The ground (ny, nx) before and after grading, and what is known about it."""
+
+    lattice: Lattice
+    before_m: Array
+    after_m: Array
+    extrapolated: BoolArray
+    boundary: Polygon
+    earth: Earthwork
+    notes: tuple[str, ...]
+
+    def height_m(self, xy_m: Array) -> Array:
+        """Height (n,) of the graded ground at points (n, 2), in metres."""
+        return bilinear(self.lattice, self.after_m, np.asarray(xy_m, dtype=float))
+
+
+def grade(yard: Yard) -> Terrain:
+    """The yard's ground before and after its grading operations."""
+    boundary = Polygon(yard.site.boundary)
+    lattice = _lattice(yard)
+    before_m, extrapolated = surveyed_ground(read_survey(yard), lattice)
+    after_m = graded(yard, lattice, before_m)
+    earth = cut_and_fill(lattice, before_m=before_m, after_m=after_m, outline=boundary)
+    moved = np.abs(after_m - before_m) > MOVED_M
+    inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
+    notes = _notes(moved=moved, inside=inside, extrapolated=extrapolated)
+    return Terrain(lattice, before_m, after_m, extrapolated, boundary, earth, notes)
+
+
+def _lattice(yard: Yard) -> Lattice:
+    """The lattice over everything placed; a SceneError with a cell that works if too fine."""
+    corners_m = np.array(list(_placed(yard)), dtype=float)
+    cell_m = yard.ground.cell
+    if node_count(corners_m, cell_m=cell_m, margin_m=MARGIN_M) > MOST_NODES:
+        unit = METRES[yard.lengths]
+        works = smallest_cell_m(corners_m, margin_m=MARGIN_M) / unit
+        wrong = f"{cell_m / unit:g} {yard.lengths} makes more than {MOST_NODES:,} nodes"
+        remedy = f"write {works:.4g} or more"
+        raise scene_error(yard.path.name, [Mistake("ground.cell", wrong, remedy)])
+    return lattice_over(corners_m, cell_m=cell_m, margin_m=MARGIN_M)
+
+
+def _placed(yard: Yard) -> Iterator[Point]:
+    """Every point of the document that the ground must reach."""
+    yield from yard.site.boundary
+    for structure in yard.structure:
+        yield from structure.outline or structure.line or ()
+        yield from [structure.at] if structure.at else []
+    for kept in yard.kept:
+        yield from points_of(kept.at)
+        yield from kept.along or ()
+    for view in yard.view:
+        yield from points_of(view.eye)
+        if isinstance(view.target, Panel):
+            yield from (view.target.from_, view.target.to)
+
+
+def points_of(at: Point | tuple[Point, ...] | None) -> tuple[Point, ...]:
+    """One point, several or none, as a tuple of points."""
+    if at is None:
+        return ()
+    return (at,) if isinstance(at[0], float | int) else at
+
+
+def _notes(*, moved: BoolArray, inside: BoolArray, extrapolated: BoolArray) -> tuple[str, ...]:
+    """What a reader must know of the ground before relying on it."""
+    notes = []
+    share = float(extrapolated[inside].mean()) if inside.any() else 0.0
+    if share > 0:
+        notes.append(
+            f"{_percent(share)} of the lot lies beyond the survey; its ground is extrapolated"
+        )
+    if (moved & ~inside).any():
+        notes.append("the grading's sides run past the boundary, where no soil is counted")
+    return tuple(notes)
+
+
+def _percent(share: float) -> str:
+    return "less than 1 %" if share < 0.005 else f"{share:.0%}".replace("%", " %")
