@@ -56,7 +56,7 @@ def mistakes_of(error: ValidationError) -> list[Mistake]:
 def nearest(word: str, known: Iterable[str], *, count: int = 3) -> list[str]:
     """The known words most like `word`, likest first; letter case does not matter."""
     by_folded = {name.casefold(): name for name in known}
-    close = difflib.get_close_matches(word.casefold(), by_folded, n=count, cutoff=0.5)
+    close = difflib.get_close_matches(word.casefold(), by_folded, n=count, cutoff=0.6)
     return [by_folded[name] for name in close]
 
 

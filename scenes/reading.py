@@ -16,6 +16,7 @@ from scenes.errors import Mistake, SceneError, scene_error
 from scenes.files import DOCUMENT_BYTES, read_capped, text_of
 from scenes.lengths import METRES
 from scenes.mistakes import mistakes_of
+from scenes.rules import mistakes_in
 from scenes.survey import read_survey
 
 __all__ = ["load", "read_survey"]
@@ -30,6 +31,9 @@ def load(path: str | Path) -> Yard:
     except ValidationError as error:
         raise scene_error(path.name, mistakes_of(error)) from None
     yard._path = path.resolve()
+    mistakes = mistakes_in(yard)
+    if mistakes:
+        raise scene_error(path.name, mistakes)
     return yard
 
 

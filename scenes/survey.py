@@ -132,7 +132,7 @@ def _once_each(spots: Iterable[Spot], file: str) -> list[Row]:
     for spot in spots:
         before = first.setdefault(spot.xyz[:2], spot)
         if before.xyz[2] != spot.xyz[2]:
-            wrong = f"height {spot.xyz[2]:g} where {before.place} has {before.xyz[2]:g}"
+            wrong = f"height {spot.xyz[2]:g} where {before.place.partition(': ')[2] or before.place} has {before.xyz[2]:g}"
             clashes.append(Mistake(spot.place, wrong, "keep the right one"))
     if clashes:
         raise scene_error(file, clashes)

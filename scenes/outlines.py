@@ -1,0 +1,183 @@
+"""Rules on where things lie: outlines that cross themselves, plants outside, crowded spacing.
+
+Points and lengths in the messages are in the document's own unit. An opening may lie up to
+half a metre off its wall, for plans are drawn to the inner or the outer face.
+"""
+
+import math
+import re
+from collections.abc import Iterator
+
+import shapely
+from shapely.geometry import LinearRing, LineString, Point, Polygon
+
+from scenes.document import Kept, Opening, Planting, Yard
+from scenes.errors import Mistake
+from scenes.lengths import METRES
+
+PLANTS_MOST = 100_000
+OFF_WALL_M = 0.5
+ON_LINE_M = 0.001
+THINNEST_SHARE = 1e-6
+"""An outline whose hull is under this share of its length squared has no area."""
+
+Ring = tuple[tuple[float, float], ...]
+
+
+def outlines(yard: Yard) -> Iterator[tuple[str, Ring]]:
+    """Every outline of the yard with its place, the boundary first."""
+    yield "site.boundary", yard.site.boundary
+    for table in ("grading", "surface", "structure"):
+        for number, item in enumerate(getattr(yard, table), 1):
+            if item.outline is not None:
+                yield f"{table}[{number}].outline", item.outline
+    for number, bed in enumerate(yard.bed, 1):
+        yield f"bed[{number}].edge", bed.edge
+
+
+def crossing_outlines(yard: Yard) -> Iterator[Mistake]:
+    """Outlines without an area, and outlines that cross themselves, with where."""
+    for place, ring in outlines(yard):
+        if _is_flat(ring):
+            yield Mistake(place, "all its points lie on one line", "give it an area")
+            continue
+        at = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(Polygon(ring)))
+        if at:
+            where = point_shown(yard, (float(at[1]), float(at[2])))
+            yield Mistake(place, f"crosses or touches itself at {where}", "reorder its points")
+
+
+def plants_outside(yard: Yard) -> Iterator[Mistake]:
+    """Points of plantings and of beds that lie outside the boundary."""
+    lot = _usable(yard.site.boundary)
+    if lot is None:
+        return
+    remedy = "move it inside or enlarge site.boundary"
+    for place, points in _planted_points(yard):
+        for number, point in enumerate(points, 1):
+            if lot.distance(Point(point)) > ON_LINE_M:
+                wrong = f"{point_shown(yard, point)} lies outside the boundary"
+                yield Mistake(f"{place}[{number}]", wrong, remedy)
+    yield from _rows_outside(yard, lot)
+
+
+def corners_there(yard: Yard) -> Iterator[Mistake]:
+    """Sharp corners of beds whose number is not that of a point."""
+    for number, bed in enumerate(yard.bed, 1):
+        last = len(bed.edge) - 1
+        for k, corner in enumerate(bed.corners, 1):
+            if corner > last:
+                wrong = f"{corner} is not the number of a point"
+                remedy = f"the points are numbered 0 to {last}"
+                yield Mistake(f"bed[{number}].corners[{k}]", wrong, remedy)
+
+
+def openings_on_walls(yard: Yard) -> Iterator[Mistake]:
+    """Openings off their structure's outline, without a width, or above its eave."""
+    for number, structure in enumerate(yard.structure, 1):
+        for k, opening in enumerate(structure.opening, 1):
+            place = f"structure[{number}].opening[{k}]"
+            if structure.outline is not None:
+                yield from _off_wall(yard, opening, LinearRing(structure.outline), place)
+            gable = structure.roof == "gable"
+            if structure.eave is not None and opening.high > structure.eave and not gable:
+                wrong = f"{length_shown(yard, opening.high)} is above the eave"
+                remedy = f"write {length_shown(yard, structure.eave)} or less"
+                yield Mistake(f"{place}.high", wrong, remedy)
+
+
+def _off_wall(yard: Yard, opening: Opening, walls: LinearRing, place: str) -> Iterator[Mistake]:
+    off = False
+    for key, point in (("from", opening.from_), ("to", opening.to)):
+        if walls.distance(Point(point)) > OFF_WALL_M:
+            off = True
+            wrong = f"{point_shown(yard, point)} is not on the outline"
+            yield Mistake(f"{place}.{key}", wrong, "move it onto a wall")
+    width = LineString([opening.from_, opening.to])
+    if width.length < ON_LINE_M:
+        yield Mistake(place, "from and to are the same point", "give it a width")
+    elif not off and walls.distance(width.centroid) > OFF_WALL_M:
+        yield Mistake(place, "from and to are on two walls", "keep it on one wall")
+
+
+def crowded_plants(yard: Yard) -> Iterator[Mistake]:
+    """Rows and fills of over 100,000 plants, with the spacing that would do; and the sum."""
+    total = 0.0
+    for table in ("planting", "kept"):
+        for number, plants in enumerate(getattr(yard, table), 1):
+            count, at_most_m = _count(yard, plants)
+            total += count
+            if count > PLANTS_MOST and at_most_m:
+                spacing = length_shown(yard, plants.spacing)
+                wrong = f"{spacing} makes about {count:,.0f} plants"
+                needed = _rounded_up(at_most_m / METRES[yard.lengths])
+                remedy = f"at most {PLANTS_MOST:,}: write {needed:g} {yard.lengths} or more"
+                yield Mistake(f"{table}[{number}].spacing", wrong, remedy)
+                return
+    if total > PLANTS_MOST:
+        wrong = f"about {total:,.0f} plants in all"
+        yield Mistake("planting", wrong, f"at most {PLANTS_MOST:,}: widen the spacing")
+
+
+def point_shown(yard: Yard, point: tuple[float, float]) -> str:
+    """A point like (41.2, 8.0) in the document's own unit."""
+    x, y = (round(value / METRES[yard.lengths], 3) + 0.0 for value in point)
+    return f"({x}, {y})"
+
+
+def length_shown(yard: Yard, metres: float) -> str:
+    """A length like 2.5 ft in the document's own unit."""
+    return f"{metres / METRES[yard.lengths]:.4g} {yard.lengths}"
+
+
+def _is_flat(ring: Ring) -> bool:
+    length_m = LinearRing(ring).length
+    return bool(Polygon(ring).convex_hull.area < THINNEST_SHARE * length_m**2)
+
+
+def _usable(ring: Ring) -> Polygon | None:
+    polygon = Polygon(ring)
+    return polygon if polygon.is_valid and not _is_flat(ring) else None
+
+
+def _planted_points(yard: Yard) -> Iterator[tuple[str, Ring]]:
+    for number, planting in enumerate(yard.planting, 1):
+        yield f"planting[{number}].at", planting.at or ()
+        yield f"planting[{number}].along", planting.along or ()
+    for number, bed in enumerate(yard.bed, 1):
+        yield f"bed[{number}].edge", bed.edge
+
+
+def _rows_outside(yard: Yard, lot: Polygon) -> Iterator[Mistake]:
+    """Rows whose points are all inside but that leave a boundary with a notch between them."""
+    room = lot.buffer(ON_LINE_M)
+    for number, planting in enumerate(yard.planting, 1):
+        line = planting.along or ()
+        if not line or any(not room.covers(Point(point)) for point in line):
+            continue
+        outside = LineString(line).difference(room)
+        if not outside.is_empty:
+            middle = outside.interpolate(0.5, normalized=True)
+            wrong = f"the row leaves the boundary near {point_shown(yard, (middle.x, middle.y))}"
+            yield Mistake(f"planting[{number}].along", wrong, "split it into two plantings")
+
+
+def _count(yard: Yard, plants: Planting | Kept) -> tuple[float, float | None]:
+    """How many plants there will be about, and the least spacing in metres for the most."""
+    if plants.at is not None:
+        return float(len(plants.at) if isinstance(plants.at[0], tuple) else 1), None
+    if plants.spacing is None:
+        return 0.0, None
+    if plants.along is not None:
+        length_m = LineString(plants.along).length
+        return length_m / plants.spacing, length_m / PLANTS_MOST
+    beds = [bed.edge for bed in yard.bed if bed.name == plants.fill]
+    area_m2 = Polygon(beds[0]).area if beds else 0.0
+    across = math.sqrt(area_m2) / plants.spacing
+    return across * across, math.sqrt(area_m2 / PLANTS_MOST)
+
+
+def _rounded_up(value: float) -> float:
+    """The value to two figures, not below itself."""
+    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return math.ceil(value / step - 1e-9) * step

@@ -1,0 +1,222 @@
+"""Rules of a document that need several keys or tables at once; each rule gives its mistakes.
+
+Names that are spoken of must be there (a target, a bed to fill, what a requirement is about),
+names must be told apart, and low must be below high. Keys by kind are in `scenes.keys`,
+outlines and places in `scenes.outlines`; RULES is the register of all.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+from scenes import keys, outlines
+from scenes.document import Panel, Requirement, Yard
+from scenes.errors import Mistake, shown
+from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
+from scenes.mistakes import nearest
+from scenes.survey import SURVEY_TYPES
+
+Rule = Callable[[Yard], Iterator[Mistake]]
+LOT = "lot"
+SHARES = frozenset({"screening", "opening", "coverage", "canopy"})
+"""Checks whose limit is a share from 0 to 1."""
+
+NAMED_TABLES = (
+    "grading", "surface", "bed", "structure", "plant", "street", "sight", "view", "head",
+)  # fmt: skip
+
+
+def mistakes_in(yard: Yard) -> list[Mistake]:
+    """All that the rules find wrong, rule by rule."""
+    return [mistake for rule in RULES for mistake in rule(yard)]
+
+
+def ground_given_once(yard: Yard) -> Iterator[Mistake]:
+    """The ground is either a survey file or points."""
+    if (yard.ground.survey is None) == (yard.ground.points is None):
+        written = "neither" if yard.ground.survey is None else "both"
+        wrong = f"{written} of survey and points"
+        yield Mistake("ground", wrong, "write one of survey = ..., points = ...")
+
+
+def files_there(yard: Yard) -> Iterator[Mistake]:
+    """Files the document names, of a known type, inside its folder, not too large."""
+    for place, name, types, most_bytes in _files(yard):
+        try:
+            file_inside(yard.path.parent, name, types=types, most_bytes=most_bytes)
+        except ValueError as error:
+            wrong, _, remedy = str(error).partition("; ")
+            yield Mistake(place, f"{shown(name)} {wrong}", remedy)
+
+
+def names_told_apart(yard: Yard) -> Iterator[Mistake]:
+    """Names written twice in one table, or for two things a view can look at."""
+    for table in (*NAMED_TABLES, "requirement"):
+        yield from _twice((f"{table}[{n}].name", item.name) for n, item in _numbered(yard, table))
+    structures = [item.name for item in yard.structure]
+    openings = [(place, name) for place, name in _openings(yard)]
+    yield from _twice(openings)
+    for place, name in openings:
+        if name in structures:
+            wrong = f"{shown(name)} is the name of a structure too"
+            yield Mistake(place, wrong, "give the opening a name of its own")
+    for number, bed in enumerate(yard.bed, 1):
+        if bed.name == LOT:
+            yield Mistake(f"bed[{number}].name", '"lot" means the whole yard', "name it otherwise")
+
+
+def beds_there(yard: Yard) -> Iterator[Mistake]:
+    """Fills whose bed is not there."""
+    beds = [bed.name for bed in yard.bed]
+    for table in ("planting", "kept"):
+        for number, item in _numbered(yard, table):
+            if item.fill is not None and item.fill not in beds:
+                yield _not_there(f"{table}[{number}].fill", item.fill, beds, "a bed")
+
+
+def views_aimed(yard: Yard) -> Iterator[Mistake]:
+    """Views without one place to look from, or with a target or floor that is not there."""
+    targets = [item.name for item in yard.structure] + [name for _, name in _openings(yard)]
+    floors = [item.name for item in yard.structure if item.floor is not None]
+    for number, view in enumerate(yard.view, 1):
+        place = f"view[{number}]"
+        if (view.eye is None) == (view.square_to is None):
+            written = "neither" if view.eye is None else "both"
+            yield Mistake(place, f"{written} of eye and square_to", "write one of them")
+        if view.square_to is not None and view.square_to[0] == view.square_to[1]:
+            yield Mistake(f"{place}.square_to", "both points are the same", "write a line")
+        if isinstance(view.target, str) and view.target not in targets:
+            known = "an opening or a structure"
+            yield _not_there(f"{place}.target", view.target, targets, known)
+        if view.above is not None and view.above not in floors:
+            known = "a structure with a floor"
+            yield _not_there(f"{place}.above", view.above, floors, known)
+
+
+def requirements_about_something(yard: Yard) -> Iterator[Mistake]:
+    """Requirements about something that is not there, or without exactly one limit."""
+    for number, requirement in enumerate(yard.requirement, 1):
+        place = f"requirement[{number}]"
+        names, words = _subjects(yard, requirement)
+        if requirement.of not in names:
+            yield _not_there(f"{place}.of", requirement.of, names, words)
+        limits = {"at_least": requirement.at_least, "at_most": requirement.at_most}
+        written = {key: limit for key, limit in limits.items() if limit is not None}
+        if len(written) != 1:
+            wrong = f"{'both' if written else 'neither'} of at_least and at_most"
+            yield Mistake(place, wrong, "write one of them")
+        for key, limit in written.items():
+            if requirement.check in SHARES and not 0 <= limit <= 1:
+                wrong = f"{limit:g} is not a share"
+                yield Mistake(f"{place}.{key}", wrong, "write it from 0 to 1, like 0.8")
+
+
+def low_below_high(yard: Yard) -> Iterator[Mistake]:
+    """Pairs of low and high that are the wrong way round, and panels without a width."""
+    for place, low, high in _heights(yard):
+        if low >= high:
+            yield Mistake(place, "low is not below high", "write low below high")
+    for number, view in enumerate(yard.view, 1):
+        if isinstance(view.target, Panel) and view.target.from_ == view.target.to:
+            wrong = "from and to are the same point"
+            yield Mistake(f"view[{number}].target", wrong, "give it a width")
+    for number, plant in enumerate(yard.plant, 1):
+        for key in ("height", "spread", "zones"):
+            pair = getattr(plant, key)
+            if pair is not None and pair[0] > pair[1]:
+                wrong = "the first is above the second"
+                yield Mistake(f"plant[{number}].{key}", wrong, "write low, then high")
+        years = [seen[0] for seen in plant.seen or ()]
+        if years != sorted(set(years)):
+            wrong = "the years do not rise"
+            yield Mistake(f"plant[{number}].seen", wrong, "write them in order, each once")
+
+
+RULES: tuple[Rule, ...] = (
+    ground_given_once,
+    files_there,
+    outlines.crossing_outlines,
+    keys.keys_of_gradings,
+    keys.keys_of_surfaces,
+    keys.keys_of_structures,
+    keys.counts_of_levels,
+    keys.keys_of_plants,
+    names_told_apart,
+    beds_there,
+    outlines.corners_there,
+    outlines.openings_on_walls,
+    outlines.plants_outside,
+    outlines.crowded_plants,
+    low_below_high,
+    views_aimed,
+    requirements_about_something,
+)
+
+
+def _numbered(yard: Yard, table: str) -> Iterator[tuple[int, Any]]:
+    yield from enumerate(getattr(yard, table), 1)
+
+
+def _openings(yard: Yard) -> Iterator[tuple[str, str]]:
+    for number, structure in enumerate(yard.structure, 1):
+        for k, opening in enumerate(structure.opening, 1):
+            yield f"structure[{number}].opening[{k}].name", opening.name
+
+
+def _files(yard: Yard) -> Iterator[tuple[str, str, tuple[str, ...], int]]:
+    if yard.ground.survey is not None:
+        yield "ground.survey", yard.ground.survey, SURVEY_TYPES, SURVEY_BYTES
+    if yard.base_plan is not None:
+        types = (".png", ".jpg", ".jpeg")
+        yield "base_plan.picture", yard.base_plan.picture, types, PICTURE_BYTES
+    for number, structure in enumerate(yard.structure, 1):
+        if structure.file is not None:
+            yield f"structure[{number}].file", structure.file, (".obj", ".glb"), MODEL_BYTES
+
+
+def _twice(named: Iterable[tuple[str, str]]) -> Iterator[Mistake]:
+    seen: Counter[str] = Counter()
+    for place, name in named:
+        if seen[name]:
+            yield Mistake(place, f"{shown(name)} is written twice", "give each its own name")
+        seen[name] += 1
+
+
+def _not_there(place: str, name: str, known: Iterable[str], words: str) -> Mistake:
+    known = list(dict.fromkeys(known))
+    close = nearest(name, known) or known[:5]
+    remedy = f"did you mean {' or '.join(map(shown, close))}?" if close else "there is none yet"
+    return Mistake(place, f"{shown(name)} is not {words}", remedy)
+
+
+def _subjects(yard: Yard, requirement: Requirement) -> tuple[list[str], str]:
+    """The names a requirement may be about, and what they are."""
+    if requirement.check in {"screening", "opening"}:
+        return [view.name for view in yard.view], "a view"
+    if requirement.check == "coverage":
+        return [*(bed.name for bed in yard.bed), LOT], 'a bed or "lot"'
+    if requirement.check == "canopy":
+        return [LOT], '"lot"'
+    named = [item.name for table in NAMED_TABLES for _, item in _numbered(yard, table)]
+    plants = [name for item in yard.kept for name in (item.name, item.plant)]
+    plants += [name for item in yard.planting for name in (item.name, item.plant)]
+    mixed = [name for item in yard.planting for name in item.mix or ()]
+    openings = [name for _, name in _openings(yard)]
+    return [
+        *named,
+        *(name for name in plants if name),
+        *mixed,
+        *openings,
+        LOT,
+    ], "anything in this yard"
+
+
+def _heights(yard: Yard) -> Iterator[tuple[str, float, float]]:
+    for number, structure in enumerate(yard.structure, 1):
+        for k, opening in enumerate(structure.opening, 1):
+            yield f"structure[{number}].opening[{k}]", opening.low, opening.high
+    for number, view in enumerate(yard.view, 1):
+        if isinstance(view.target, Panel):
+            yield f"view[{number}].target", view.target.low, view.target.high
+    for number, sight in enumerate(yard.sight, 1):
+        yield f"sight[{number}].band", *sight.band
