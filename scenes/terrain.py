@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from scenes.document import Panel, Point, Yard
+from scenes.document import Panel, Yard
 from scenes.earthwork import Earthwork, cut_and_fill
 from scenes.errors import Mistake, scene_error
 from scenes.grading import graded
@@ -28,7 +28,8 @@ from scenes.lattice import (
     smallest_cell_m,
 )
 from scenes.lengths import METRES
-from scenes.reading import read_survey
+from scenes.points import Point
+from scenes.survey import read_survey
 from scenes.tin import surveyed_ground
 
 MARGIN_M = 3.0

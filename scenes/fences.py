@@ -1,0 +1,94 @@
+"""Fences and walls that follow the ground: a line, a height above the ground there.
+
+Both are cut into short bays so that foot and top keep to the graded ground. A fence is
+closed boards between posts; how much of it is gaps is a number kept with the solid, so a
+sight line through it is thinned instead of meeting each board. A wall is stone, set into
+the ground. Rails, gates, coping and footings are left out.
+"""
+
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString
+
+from scenes.document import Structure
+from scenes.lattice import Array
+from scenes.solids import HeightAt, Part, Solid, joined, strip
+
+BAY_M = 0.6
+POST_EVERY_M, POST_M, POST_PROUD_M = 2.4, 0.1, 0.05
+BOARD_M, GAP_BELOW_M = 0.04, 0.04
+STONE_M, STONE_BELOW_M = 0.3, 0.3
+"""Thickness of boards and stone where none is written; gap and depth. Common practice."""
+
+
+def fence(structure: Structure, ground_m: HeightAt) -> Solid:
+    """Boards and posts along the line, in metres."""
+    line = LineString(structure.line or ())
+    height_m = structure.height or 0.0
+    stations = stations_m(line)
+    left, right = sides_m(stations, thick_m=structure.thickness or BOARD_M)
+    ground = ground_m(stations)
+    boards = strip(
+        "fence", left_m=left, right_m=right, low_m=ground + GAP_BELOW_M, high_m=ground + height_m
+    )
+    posts = [_post(line, along_m, ground_m, height_m) for along_m in _posts_m(line)]
+    return Solid(structure.name, "fence", structure.open, (joined("fence", [boards, *posts]),))
+
+
+def stone_wall(structure: Structure, ground_m: HeightAt) -> Solid:
+    """A stone body along the line, in metres."""
+    stations = stations_m(LineString(structure.line or ()))
+    left, right = sides_m(stations, thick_m=structure.thickness or STONE_M)
+    ground = ground_m(stations)
+    low_m, high_m = ground - STONE_BELOW_M, ground + (structure.height or 0.0)
+    body = strip("stone", left_m=left, right_m=right, low_m=low_m, high_m=high_m)
+    return Solid(structure.name, "wall", 0.0, (body,))
+
+
+def stations_m(line: LineString) -> Array:
+    """Points (n, 2) along a line: its corners, and between them no bay over 0.6 m."""
+    return np.asarray(shapely.get_coordinates(line.segmentize(BAY_M)))
+
+
+def sides_m(stations: Array, *, thick_m: float) -> tuple[Array, Array]:
+    """The left and right side (n, 2) of a band of even thickness along stations."""
+    steps = np.diff(stations, axis=0)
+    steps = steps / np.linalg.norm(steps, axis=1)[:, None]
+    before, after = np.vstack([steps[:1], steps]), np.vstack([steps, steps[-1:]])
+    if np.allclose(stations[0], stations[-1]):
+        before[0], after[-1] = steps[-1], steps[0]
+    leftwards = np.column_stack([-(before + after)[:, 1], (before + after)[:, 0]])
+    length = np.maximum(np.linalg.norm(leftwards, axis=1), 1.0)
+    out = leftwards / length[:, None] ** 2 * thick_m
+    return stations + out, stations - out
+
+
+def _posts_m(line: LineString) -> Array:
+    """Where posts stand along a line, in metres: at its corners and evenly between them."""
+    ends = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line.coords, axis=0).T))])
+    bays = [
+        np.linspace(a, b, max(1, round((b - a) / POST_EVERY_M)), endpoint=False)
+        for a, b in pairwise(ends)
+    ]
+    return np.concatenate([*bays, ends[-1:]])
+
+
+def _post(line: LineString, along_m: float, ground_m: HeightAt, height_m: float) -> Part:
+    """One square post, in line with the fence there."""
+    half = POST_M / 2
+    near = [max(0.0, along_m - half), min(line.length, along_m + half)]
+    a, b = shapely.get_coordinates(shapely.line_interpolate_point(line, near))
+    middle = shapely.get_coordinates(shapely.line_interpolate_point(line, [along_m]))[0]
+    step = (b - a) / max(float(np.linalg.norm(b - a)), 1e-9) * half
+    stations = np.array([middle - step, middle + step])
+    left, right = sides_m(stations, thick_m=POST_M)
+    ground = np.full(2, ground_m(middle[None])[0])
+    return strip(
+        "fence",
+        left_m=left,
+        right_m=right,
+        low_m=ground - POST_PROUD_M,
+        high_m=ground + height_m + POST_PROUD_M,
+    )

@@ -1,0 +1,185 @@
+"""Where everything stands: bed outlines, surfaces, built things, single plants and views.
+
+Every plant is one row of an array, its foot on the graded ground; `source` says which
+table of the document it comes from. Kept plants come first, then plantings, each in the
+document's order. What is agreed but not computed yet is named, line by line.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from scenes.bedlines import bed_outline
+from scenes.document import Kept, Planting, Surface, Yard
+from scenes.errors import Mistake, scene_error
+from scenes.grading import not_applied
+from scenes.lattice import Array, IntArray
+from scenes.looks import Look, looks_of
+from scenes.solids import Solid
+from scenes.spacing import Rows, evenly_along, mixed, rows_inside
+from scenes.structures import STRUCTURES
+from scenes.terrain import Terrain, points_of
+
+__all__ = ["BedShape", "Layout", "Look", "Source", "SurfaceShape", "lay_out"]
+
+
+@dataclass(frozen=True)
+class BedShape:
+    """A bed's outline and its depth of mulch."""
+
+    name: str
+    outline: Polygon
+    mulch_m: float | None
+
+
+@dataclass(frozen=True)
+class SurfaceShape:
+    """A surface's outline and what it is made of."""
+
+    name: str
+    kind: str
+    outline: Polygon
+
+
+@dataclass(frozen=True)
+class Source:
+    """The table of the document that plants come from; a mix has one for each kind."""
+
+    place: str
+    plant: str
+    kept: Kept | None
+    planting: Planting | None
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Everything that stands in the yard, by place."""
+
+    beds: tuple[BedShape, ...]
+    surfaces: tuple[SurfaceShape, ...]
+    solids: tuple[Solid, ...]
+    sources: tuple[Source, ...]
+    source: IntArray
+    xyz_m: Array
+    looks: tuple[Look, ...]
+    not_computed: tuple[str, ...]
+
+
+Group = tuple[Source, Array]
+"""A source and the places (n, 2) of its plants."""
+
+
+def lay_out(yard: Yard, terrain: Terrain) -> Layout:
+    """The place of every bed, surface, built thing, plant and view on the graded ground."""
+    beds = tuple(_bed_shapes(yard))
+    solids = tuple(
+        STRUCTURES[structure.kind](structure, terrain.height_m)
+        for structure in yard.structure
+        if structure.kind in STRUCTURES
+    )
+    groups = [*_kept_groups(yard, beds), *_planting_groups(yard, beds)]
+    counts = [len(places) for _, places in groups]
+    xy_m = np.concatenate([places for _, places in groups]) if groups else np.empty((0, 2))
+    looks, unseen = looks_of(yard, terrain.height_m, solids)
+    return Layout(
+        beds=beds,
+        surfaces=tuple(SurfaceShape(s.name, s.kind, surface_outline(s)) for s in yard.surface),
+        solids=solids,
+        sources=tuple(source for source, _ in groups),
+        source=np.repeat(np.arange(len(groups)), counts),
+        xyz_m=np.column_stack([xy_m, terrain.height_m(xy_m)]),
+        looks=looks,
+        not_computed=(*_not_computed(yard), *unseen),
+    )
+
+
+def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
+    for k, bed in enumerate(yard.bed, start=1):
+        outline = bed_outline(bed)
+        if not outline.is_valid:
+            wrong = f'the smooth edge of "{bed.name}" crosses itself'
+            remedy = "add points or corners where it turns sharply"
+            raise scene_error(yard.path.name, [Mistake(f"bed[{k}].edge", wrong, remedy)])
+        yield BedShape(bed.name, outline, bed.mulch)
+
+
+def surface_outline(surface: Surface) -> Polygon:
+    """The area of a surface: its outline, or the band along its centreline."""
+    if surface.outline is not None:
+        return Polygon(surface.outline)
+    line, half_m = LineString(surface.centreline or ()), (surface.width or 0.0) / 2
+    return line.buffer(half_m, cap_style="flat", join_style="mitre", mitre_limit=2)
+
+
+def _kept_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:
+    for k, kept in enumerate(yard.kept, start=1):
+        place = f"kept[{k}]"
+        source = Source(place, kept.plant, kept=kept, planting=None)
+        area = _bed_area(beds, kept.fill) if kept.fill else Polygon()
+        yield source, _places(yard, kept, place, area).xy_m
+
+
+def _planting_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:
+    for k, planting in enumerate(yard.planting, start=1):
+        place = f"planting[{k}]"
+        area = _area_to_fill(yard, beds, planting) if planting.fill else Polygon()
+        rows = _places(yard, planting, place, area)
+        mix = planting.mix or {planting.plant or "": 1.0}
+        kind = mixed(rows.row, list(mix.values()))
+        for number, plant in enumerate(mix):
+            source = Source(place, plant, kept=None, planting=planting)
+            yield source, rows.xy_m[kind == number]
+
+
+def _places(yard: Yard, table: Kept | Planting, place: str, area: BaseGeometry) -> Rows:
+    """Where the plants of one table stand: at points, along a line, or filling an area."""
+    spacing_m = table.spacing or 1.0
+    if table.fill is not None:
+        rows = rows_inside(area, spacing_m, pattern=table.pattern)
+        if not len(rows.xy_m):
+            wrong = f'no plant fits in "{table.fill}"'
+            remedy = "make keep_off smaller or the bed larger"
+            raise scene_error(yard.path.name, [Mistake(f"{place}.fill", wrong, remedy)])
+        return rows
+    if table.along is not None:
+        xy_m = evenly_along(LineString(table.along), spacing_m)
+    else:
+        xy_m = np.array(points_of(table.at), dtype=float).reshape(-1, 2)
+    number = np.arange(len(xy_m))
+    return Rows(xy_m, np.stack([np.zeros_like(number), number], axis=-1))
+
+
+def _bed_area(beds: tuple[BedShape, ...], name: str | None) -> BaseGeometry:
+    return next((bed.outline for bed in beds if bed.name == name), Polygon())
+
+
+def _area_to_fill(yard: Yard, beds: tuple[BedShape, ...], planting: Planting) -> BaseGeometry:
+    """A bed less what is kept off its edge and off the trunks of kept plants."""
+    trunks = [
+        shapely.Point(at).buffer(kept.trunk_diameter / 2 + planting.keep_off)
+        for kept in yard.kept
+        if kept.trunk_diameter is not None
+        for at in points_of(kept.at)
+    ]
+    inner = _bed_area(beds, planting.fill).buffer(-planting.keep_off)
+    return inner.difference(shapely.union_all(trunks))
+
+
+def _not_computed(yard: Yard) -> Iterator[str]:
+    """One line for each agreed table that no part of this floor computes yet."""
+    yield from not_applied(yard)
+    for structure in yard.structure:
+        if structure.kind not in STRUCTURES:
+            yield f'structure "{structure.name}": {structure.kind} is not computed yet'
+    for street in yard.street:
+        yield f'street "{street.name}": streets are not computed yet'
+    for sight in yard.sight:
+        yield f'sight "{sight.name}": sight triangles are not computed yet'
+    for head in yard.head:
+        yield f'head "{head.name}": spray heads are not computed yet'
+    if yard.base_plan is not None:
+        yield "base_plan: a picture under the plan is not shown yet"

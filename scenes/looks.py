@@ -1,0 +1,157 @@
+"""Views made ready: an eye, and the upright panel it looks at.
+
+The panel of an opening is the opening itself on the wall's face. That of a structure is
+the rectangle that just hides it from the eye, standing at its nearest point, so that
+nothing of it lies in front. A written panel stands on the mean ground under its ends.
+Views of several eyes, or square to a line, are named as not computed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from scenes.document import Panel, Structure, View, Yard
+from scenes.errors import Mistake, SceneError, scene_error
+from scenes.houses import face_m
+from scenes.lattice import Array
+from scenes.outlines import point_shown
+from scenes.solids import HeightAt, Solid
+from scenes.structures import STRUCTURES
+
+NEAREST_M = 0.1
+"""An eye must be this far from what it looks at."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """A view made ready; the panel's corners run from lower left as the eye sees it."""
+
+    name: str
+    purpose: str
+    eye_m: Array
+    panel_m: Array
+    own: str | None
+
+
+def looks_of(
+    yard: Yard, ground_m: HeightAt, solids: tuple[Solid, ...]
+) -> tuple[tuple[Look, ...], tuple[str, ...]]:
+    """The views that are computed, and a line for each that is not."""
+    looks, left_out = [], []
+    for k, view in enumerate(yard.view, start=1):
+        reason = _why_not(yard, view)
+        if reason:
+            left_out.append(f'view "{view.name}": {reason}')
+        else:
+            looks.append(_look(yard, view, f"view[{k}]", ground_m, solids))
+    return tuple(looks), tuple(left_out)
+
+
+def _why_not(yard: Yard, view: View) -> str:
+    """Why a view is not computed yet, or nothing."""
+    if view.eye is None:
+        return "a look square to a line is not computed yet"
+    if not isinstance(view.eye[0], float | int):
+        return "several eyes are not computed yet"
+    target = _structure(yard, view.target) if isinstance(view.target, str) else None
+    if target is not None and target.kind not in STRUCTURES:
+        return f"a {target.kind} as its target is not computed yet"
+    return ""
+
+
+def _look(
+    yard: Yard, view: View, place: str, ground_m: HeightAt, solids: tuple[Solid, ...]
+) -> Look:
+    """The eye and the panel of one view."""
+    eye_m = _eye_m(yard, view, place, ground_m)
+    if isinstance(view.target, Panel):
+        panel_m, own = _written_panel_m(view.target, ground_m), None
+        return Look(view.name, view.purpose, eye_m, _facing(yard, place, eye_m, panel_m), own)
+    for structure in yard.structure:
+        for opening in structure.opening:
+            if opening.name == view.target:
+                panel_m = face_m(structure, opening)
+                _check_in_front(yard, place, eye_m, panel_m, structure.name)
+                return Look(view.name, view.purpose, eye_m, panel_m, structure.name)
+    solid = next((solid for solid in solids if solid.name == view.target), None)
+    if solid is None:
+        wrong = f'"{view.target}" is no opening and no structure'
+        raise _wrong(yard, f"{place}.target", wrong, "name one, or write a panel")
+    panel_m = _silhouette_m(yard, place, eye_m, solid, ground_m)
+    return Look(view.name, view.purpose, eye_m, panel_m, solid.name)
+
+
+def _structure(yard: Yard, name: str) -> Structure | None:
+    return next((structure for structure in yard.structure if structure.name == name), None)
+
+
+def _eye_m(yard: Yard, view: View, place: str, ground_m: HeightAt) -> Array:
+    """The eye (3,) in metres: above the ground there, or above a floor."""
+    xy_m = np.array(view.eye, dtype=float)
+    foot_m = float(ground_m(xy_m[None])[0])
+    if view.above is not None:
+        structure = _structure(yard, view.above)
+        if structure is None or structure.floor is None:
+            wrong = f'"{view.above}" is no structure with a floor'
+            raise _wrong(yard, f"{place}.above", wrong, "name a house, garage or shed")
+        foot_m = structure.floor
+    for structure in yard.structure:
+        if structure.outline and shapely.contains_xy(Polygon(structure.outline), *xy_m):
+            wrong = f'{point_shown(yard, tuple(xy_m))} lies inside "{structure.name}"'
+            raise _wrong(yard, f"{place}.eye", wrong, "move it outside, before the wall")
+    return np.array([*xy_m, foot_m + view.eye_height])
+
+
+def _written_panel_m(panel: Panel, ground_m: HeightAt) -> Array:
+    """Corners (4, 3) in metres of a written panel, from its `from` to its `to`."""
+    ends = np.array([panel.from_, panel.to], dtype=float)
+    foot_m = float(ground_m(ends).mean())
+    levels = foot_m + np.array([panel.low, panel.low, panel.high, panel.high])
+    return np.column_stack([ends[[0, 1, 1, 0]], levels])
+
+
+def _facing(yard: Yard, place: str, eye_m: Array, panel_m: Array) -> Array:
+    """The panel's corners in the order this eye sees them."""
+    along, to_eye = panel_m[1, :2] - panel_m[0, :2], eye_m[:2] - panel_m[0, :2]
+    length_m = float(np.linalg.norm(along))
+    side_m = (along[1] * to_eye[0] - along[0] * to_eye[1]) / length_m if length_m else 0.0
+    if abs(side_m) < NEAREST_M:
+        wrong = f"{point_shown(yard, tuple(eye_m[:2]))} sees the target edge-on"
+        raise _wrong(yard, f"{place}.eye", wrong, "move it to one side of the panel")
+    return panel_m if side_m > 0 else panel_m[[1, 0, 3, 2]]
+
+
+def _check_in_front(yard: Yard, place: str, eye_m: Array, panel_m: Array, owner: str) -> None:
+    """A SceneError where the eye is not before the wall that holds the opening."""
+    along, to_eye = panel_m[1, :2] - panel_m[0, :2], eye_m[:2] - panel_m[0, :2]
+    if along[1] * to_eye[0] - along[0] * to_eye[1] < NEAREST_M * np.linalg.norm(along):
+        eye = point_shown(yard, tuple(eye_m[:2]))
+        wrong = f'{eye} lies behind the wall of "{owner}" that holds the target'
+        raise _wrong(yard, f"{place}.eye", wrong, "move it before that wall")
+
+
+def _silhouette_m(yard: Yard, place: str, eye_m: Array, solid: Solid, ground_m: HeightAt) -> Array:
+    """The upright rectangle (4, 3) at a solid's nearest point that hides it from the eye."""
+    points = np.concatenate([part.points_m for part in solid.parts])
+    ahead = (points.min(axis=0) + points.max(axis=0))[:2] / 2 - eye_m[:2]
+    ahead /= max(float(np.linalg.norm(ahead)), 1e-9)
+    right = np.array([ahead[1], -ahead[0]])
+    depth_m = (points[:, :2] - eye_m[:2]) @ ahead
+    nearest_m = float(depth_m.min())
+    if nearest_m < NEAREST_M:
+        wrong = (
+            f'{point_shown(yard, tuple(eye_m[:2]))} is not clear of "{solid.name}" that it looks at'
+        )
+        raise _wrong(yard, f"{place}.eye", wrong, "move it away, so that all of it is ahead")
+    shrink = nearest_m / depth_m
+    aside_m = (points[:, :2] - eye_m[:2]) @ right * shrink
+    top_m = float((eye_m[2] + (points[:, 2] - eye_m[2]) * shrink).max())
+    sides = eye_m[:2] + nearest_m * ahead + np.outer([aside_m.min(), aside_m.max()], right)
+    foot_m = float(ground_m(sides).mean())
+    return np.column_stack([sides[[0, 1, 1, 0]], [foot_m, foot_m, top_m, top_m]])
+
+
+def _wrong(yard: Yard, place: str, wrong: str, remedy: str) -> SceneError:
+    return scene_error(yard.path.name, [Mistake(place, wrong, remedy)])
