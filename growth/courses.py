@@ -1,0 +1,136 @@
+"""Courses of size: what plants of one start measure, year by year, over the scatter of plants.
+
+Every plant has one normal score z. Its curve's asymptote is A exp(s_A z) and its rate
+k exp(s_k z), so a course rises with z in every year and all agree on the day of planting.
+Low and high are the courses at z = -1.28 and 1.28 (10th and 90th percentile), expected is
+the mean over z by Gauss-Hermite quadrature. Limits of clipping hold height and spread.
+Left out: crowding, lost roots, and any change of a plant's score with time.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtri
+
+from growth.crowns import FORMS, base_share
+from growth.curves import Curve, grown_m, height_curve, scatter, spread_curve
+from growth.ranges import HIGH_SHARE, LOW_SHARE, Array, Range
+from growth.starts import Start
+
+IntArray = NDArray[np.int64]
+
+SCORES: Array = np.linspace(-3.2, 3.2, 33)
+"""Normal scores the courses are tabulated at; 0.14 % of plants lie beyond and are held there."""
+
+KEPT_ROOM = 1.05
+"""A kept plant's asymptote is at least this times its measured size. Assumed."""
+
+_MEAN_NODES = 24
+
+
+@dataclass(frozen=True)
+class Courses:
+    """Distinct courses: metres by (score, year, course)."""
+
+    score: Array
+    years: IntArray
+    height_m: Array
+    spread_m: Array
+    crown_base_m: Array
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """Ranges of height, spread and crown base in metres by (year, course)."""
+
+    height_m: Range
+    spread_m: Range
+    crown_base_m: Range
+
+
+def tabulate(starts: Sequence[Start], years: IntArray) -> Courses:
+    """Courses of the starts at the fixed scores, in metres."""
+    return Courses(SCORES, years, *_sizes_m(starts, score=SCORES, years=years))
+
+
+def forecast(starts: Sequence[Start], years: IntArray) -> Sizes:
+    """Low, expected and high sizes of single plants of the starts, in metres."""
+    nodes, weights = np.polynomial.hermite_e.hermegauss(_MEAN_NODES)
+    ends = _sizes_m(starts, score=ndtri([LOW_SHARE, HIGH_SHARE]), years=years)
+    spread_out = _sizes_m(starts, score=nodes, years=years)
+    means = [np.tensordot(weights / weights.sum(), size, axes=1) for size in spread_out]
+    return Sizes(*(_range(end, mean) for end, mean in zip(ends, means, strict=True)))
+
+
+def _range(ends: Array, mean: Array) -> Range:
+    """Range of the two end courses about the mean; rounding and kinks never cross them."""
+    return Range(
+        low=np.minimum(ends.min(axis=0), mean),
+        expected=mean,
+        high=np.maximum(ends.max(axis=0), mean),
+    )
+
+
+def _sizes_m(
+    starts: Sequence[Start], *, score: Array, years: IntArray
+) -> tuple[Array, Array, Array]:
+    """Height, spread and crown base in metres, each (score, year, course)."""
+    height_m = np.minimum(
+        _grown_m(
+            starts,
+            score=score,
+            years=years,
+            curves=[height_curve(start.plant) for start in starts],
+            start_m=_column([start.height_m for start in starts]),
+        ),
+        _column([start.height_limit_m for start in starts]),
+    )
+    spread_m = np.minimum(
+        _grown_m(
+            starts,
+            score=score,
+            years=years,
+            curves=[spread_curve(start.plant) for start in starts],
+            start_m=_column([start.spread_m for start in starts]),
+        ),
+        _column([start.spread_limit_m for start in starts]),
+    )
+    return height_m, spread_m, _crown_base_m(starts, height_m)
+
+
+def _grown_m(
+    starts: Sequence[Start], *, score: Array, years: IntArray, curves: list[Curve], start_m: Array
+) -> Array:
+    """Size in metres on the curves, scattered by score, from the size at the start."""
+    z = score[:, None, None]
+    scatters = [scatter(start.plant) for start in starts]
+    asymptote_m = _column([curve.asymptote_m for curve in curves])
+    asymptote_m = asymptote_m * np.exp(_column([s.asymptote for s in scatters]) * z)
+    room = _column([KEPT_ROOM if start.kept else 0.0 for start in starts])
+    rate = _column([curve.rate_per_year for curve in curves])
+    age = np.maximum(years[:, None] - _column([start.delay_years for start in starts]), 0)
+    return grown_m(
+        start_m,
+        age,
+        asymptote_m=np.maximum(asymptote_m, room * start_m),
+        rate=rate * np.exp(_column([s.rate for s in scatters]) * z),
+    )
+
+
+def _crown_base_m(starts: Sequence[Start], height_m: Array) -> Array:
+    """Height of the crown base in metres; a share of the height that changes as trees grow up."""
+    base_m = np.zeros_like(height_m)
+    for column, start in enumerate(starts):  # courses are few; forms differ in kind, not number
+        tall = height_m[..., column]
+        grown = tall / height_curve(start.plant).asymptote_m
+        base_m[..., column] = tall * base_share(
+            FORMS[start.plant.form], kind=start.plant.kind, grown=grown
+        )
+    return base_m
+
+
+def _column(values: Sequence[float]) -> Array:
+    """One value a course, as the last axis."""
+    return np.asarray(values, dtype=float)

@@ -1,0 +1,90 @@
+"""One plant grown alone: what the grow command prints and draws.
+
+The same courses as in a yard, for a plant of the catalogue or of a document, from a size
+as the nursery sells it. Left out: neighbours, clipping and removal.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from growth.courses import IntArray, forecast
+from growth.errors import GrowthError
+from growth.nursery import nursery_size, usual_size
+from growth.plants import Plant
+from growth.ranges import Array, Range
+from growth.starts import Start
+
+BASIS = "mature size and rate, assumed range"
+"""What every course rests on for now; sizes seen locally are not fitted yet."""
+
+LONGEST_YEARS = 100
+
+
+@dataclass(frozen=True)
+class Specimen:
+    """Sizes of one plant in metres over the years since planting, with their range."""
+
+    plant: str
+    size: str
+    years: IntArray
+    height_m: Range
+    spread_m: Range
+    crown_base_m: Range
+    source: str
+    basis: str
+
+
+def grow_specimen(plant: Plant, *, size: str | None = None, until: int = 30) -> Specimen:
+    """Sizes of the plant from planting to year `until`, in metres.
+
+    Without a size the plant is set as it is commonly sold.
+    """
+    if not 1 <= until <= LONGEST_YEARS:
+        raise GrowthError(f"until: {until} is no span of years; write 1 to {LONGEST_YEARS}")
+    sold_as = usual_size(plant) if size is None else size
+    planted = nursery_size(sold_as, plant)
+    years: IntArray = np.arange(until + 1)
+    sizes = forecast([Start(plant, planted.height_m, planted.spread_m)], years)
+    return Specimen(
+        plant=plant.name,
+        size=sold_as,
+        years=years,
+        height_m=_only(sizes.height_m),
+        spread_m=_only(sizes.spread_m),
+        crown_base_m=_only(sizes.crown_base_m),
+        source=f"size: {plant.sources['size']}; rate: {plant.sources['rate']}",
+        basis=BASIS,
+    )
+
+
+def as_json(specimen: Specimen) -> dict[str, Any]:
+    """The specimen under the agreed keys, metres rounded to the millimetre."""
+    return {
+        "plant": specimen.plant,
+        "size": specimen.size,
+        "years": specimen.years.tolist(),
+        "height_m": _range_json(specimen.height_m),
+        "spread_m": _range_json(specimen.spread_m),
+        "crown_base_m": _range_json(specimen.crown_base_m),
+        "source": specimen.source,
+        "basis": specimen.basis,
+    }
+
+
+def _range_json(sizes: Range) -> dict[str, list[float]]:
+    return {
+        "low": _rounded(sizes.low),
+        "expected": _rounded(sizes.expected),
+        "high": _rounded(sizes.high),
+    }
+
+
+def _rounded(sizes_m: Array) -> list[float]:
+    return [round(float(size), 3) for size in sizes_m]
+
+
+def _only(sizes: Range) -> Range:
+    """The range of the one course there is."""
+    return Range(sizes.low[:, 0], sizes.expected[:, 0], sizes.high[:, 0])

@@ -1,0 +1,158 @@
+"""The stand: every plant of the yard, year by year, with its range; and joint draws of it.
+
+Plants of one start share a course, so a stand of a hundred thousand plants holds few
+courses and is read by index. One plant's range is that of its own scatter. The range of a
+bed, a view or the lot needs plants that vary together: joint draws give plant scores
+z = sqrt(b) z_kind + sqrt(1 - b) e_plant, kinds independent of each other.
+
+The share b of the scatter that a kind has in common is assumed, 0.5: measurements of
+street trees mix sites, so they do not tell the two apart.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtri
+
+from growth.courses import Courses, IntArray, forecast, tabulate
+from growth.plants import Plant
+from growth.ranges import Array, Range
+from growth.starts import LAST_YEAR, Entry, not_computed, read_entries
+from scenes.document import Yard
+from scenes.layout import Layout
+
+BoolArray = NDArray[np.bool_]
+DrawArray = NDArray[np.float32]
+
+YEARS: IntArray = np.arange(LAST_YEAR + 1)
+
+BETWEEN_KINDS = 0.5
+"""Share of the variance of scores that plants of one kind have in common. Assumed."""
+
+
+@dataclass(frozen=True)
+class Stand:
+    """Plants over the years: metres by (year, plant), zero where absent."""
+
+    years: IntArray
+    plants: tuple[Plant, ...]
+    plant: IntArray
+    course: IntArray
+    courses: Courses
+    xyz_m: Array
+    present: BoolArray
+    kept: BoolArray
+    height_m: Range
+    spread_m: Range
+    crown_base_m: Range
+    source: IntArray
+    not_computed: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Draws:
+    """Joint draws of a stand: metres by (draw, year, plant), zero where absent."""
+
+    height_m: DrawArray
+    spread_m: DrawArray
+    crown_base_m: DrawArray
+
+
+def grow(yard: Yard, layout: Layout) -> Stand:
+    """The stand of a yard over years 0 to 30, sizes in metres."""
+    entries = read_entries(yard, layout.sources)
+    starts = list(dict.fromkeys(entry.start for entry in entries))
+    plants = tuple(dict.fromkeys(start.plant for start in starts))
+    course_of = _index([starts.index(entry.start) for entry in entries])
+    plant_of = _index([plants.index(entry.start.plant) for entry in entries])
+    present = _present(entries)[:, layout.source]
+    course = course_of[layout.source]
+    sizes = forecast(starts, YEARS)
+    return Stand(
+        years=YEARS,
+        plants=plants,
+        plant=plant_of[layout.source],
+        course=course,
+        courses=tabulate(starts, YEARS),
+        xyz_m=layout.xyz_m,
+        present=present,
+        kept=np.array([entry.start.kept for entry in entries], dtype=bool)[layout.source],
+        height_m=_of_plants(sizes.height_m, course, present),
+        spread_m=_of_plants(sizes.spread_m, course, present),
+        crown_base_m=_of_plants(sizes.crown_base_m, course, present),
+        source=layout.source,
+        not_computed=not_computed(yard, entries),
+    )
+
+
+def draw(stand: Stand, *, count: int, seed: int, stratified: bool = False) -> Draws:
+    """Joint draws of all sizes in metres; `stratified` spreads scores as a Latin hypercube.
+
+    Stratified draws agree with plain ones in distribution and need far fewer for a range.
+    """
+    rng = np.random.default_rng(seed)
+    normal = _stratified_scores if stratified else _plain_scores
+    kind = normal(rng, count, len(stand.plants))[:, stand.plant]
+    single = normal(rng, count, len(stand.plant))
+    score = math.sqrt(BETWEEN_KINDS) * kind + math.sqrt(1 - BETWEEN_KINDS) * single
+    return Draws(
+        *(
+            _interpolated(stand, table, score)
+            for table in (
+                stand.courses.height_m,
+                stand.courses.spread_m,
+                stand.courses.crown_base_m,
+            )
+        )
+    )
+
+
+def _plain_scores(rng: np.random.Generator, count: int, columns: int) -> Array:
+    """Independent normal scores, (count, columns)."""
+    return rng.standard_normal((count, columns))
+
+
+def _stratified_scores(rng: np.random.Generator, count: int, columns: int) -> Array:
+    """Normal scores with one in each of `count` equal strata a column, in random order."""
+    strata = np.repeat(np.arange(count)[:, None], columns, axis=1)
+    share = (rng.permuted(strata, axis=0) + rng.random((count, columns))) / count
+    return np.asarray(ndtri(np.clip(share, 1e-12, 1 - 1e-12)), dtype=float)
+
+
+def _interpolated(stand: Stand, table: Array, score: Array) -> DrawArray:
+    """Sizes in metres at the scores (draw, plant), linear between tabulated ones."""
+    grid = stand.courses.score
+    place = np.clip((score - grid[0]) / (grid[1] - grid[0]), 0, len(grid) - 1)
+    below = np.minimum(place.astype(int), len(grid) - 2)
+    share = (place - below).astype(np.float32)
+    rows = table.transpose(0, 2, 1).astype(np.float32)
+    sizes = np.zeros((len(score), *stand.present.shape), dtype=np.float32)
+    for number in range(len(score)):  # one draw at a time keeps the working memory small
+        low = rows[below[number], stand.course]
+        high = rows[below[number] + 1, stand.course]
+        size = low + share[number][:, None] * (high - low)
+        sizes[number] = np.where(stand.present, size.T, 0)
+    return sizes
+
+
+def _present(entries: tuple[Entry, ...]) -> BoolArray:
+    """Whether plants of each entry stand in each year, (year, entry)."""
+    delay = _index([entry.start.delay_years for entry in entries])
+    removed = [entry.removed_year for entry in entries]
+    end = _index([LAST_YEAR + 1 if year is None else year for year in removed])
+    return (YEARS[:, None] >= delay) & (YEARS[:, None] < end)
+
+
+def _of_plants(courses: Range, course: IntArray, present: BoolArray) -> Range:
+    """The range of courses read out for every plant, zero where it is absent."""
+    return Range(
+        low=np.where(present, courses.low[:, course], 0.0),
+        expected=np.where(present, courses.expected[:, course], 0.0),
+        high=np.where(present, courses.high[:, course], 0.0),
+    )
+
+
+def _index(values: list[int]) -> IntArray:
+    return np.asarray(values, dtype=np.int64)

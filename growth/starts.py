@@ -1,0 +1,148 @@
+"""How every group of plants of a yard starts: kind, size, season, limits and removal.
+
+Reads what the document says of each place plants come from, and turns dates into growing
+seasons. Years count from the yard's planting day; year n is the state at the end of the
+n-th growing season, and the start of the next. A plant set after midsummer grows from the
+next season on; set n seasons later than the yard, it stands in year n as it was planted.
+
+Source of midsummer: June solstice, 21 June in the north, 21 December in the south.
+"""
+
+import datetime
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from growth.errors import GrowthError
+from growth.nursery import LARGE_CALIPER_M, planted_size
+from growth.plants import Plant, find, own_plants
+from scenes.document import KeptAt, Planting, Yard
+from scenes.layout import Source
+
+LAST_YEAR = 30
+
+
+@dataclass(frozen=True)
+class Start:
+    """What settles a plant's course: kind, size in metres at its start, delay, size limits."""
+
+    plant: Plant
+    height_m: float
+    spread_m: float
+    delay_years: int = 0
+    kept: bool = False
+    height_limit_m: float = math.inf
+    spread_limit_m: float = math.inf
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A group of plants of one start: its place in the document and the year it is removed."""
+
+    place: str
+    start: Start
+    removed_year: int | None = None
+    caliper_m: float | None = None
+
+
+def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
+    """One entry for every source of plants, in their order.
+
+    Raises GrowthError with one line for every place that is wrong.
+    """
+    own = own_plants(yard)
+    entries, wrong = [], []
+    for source in sources:
+        try:
+            entries.append(_entry(yard, source, own))
+        except GrowthError as error:
+            wrong.append(f"{yard.path.name}: {source.place}.{error}")
+    if wrong:
+        raise GrowthError("\n".join(wrong))
+    return tuple(entries)
+
+
+def not_computed(yard: Yard, entries: tuple[Entry, ...]) -> tuple[str, ...]:
+    """One line for everything the document asks of growth that is not computed yet."""
+    roots = [
+        f'kept[{number}] "{kept.name or kept.plant}": the effect of roots lost is not computed yet'
+        for number, kept in enumerate(yard.kept, start=1)
+        if kept.roots_lost > 0
+    ]
+    seen = [
+        f'plant[{number}] "{facts.name}": sizes seen locally are not fitted yet; '
+        "its mature size and rate are used"
+        for number, facts in enumerate(yard.plant, start=1)
+        if facts.seen is not None
+    ]
+    large = [
+        f"{entry.place}: the slow first years of stock above 2 in caliper are not computed yet"
+        for entry in entries
+        if entry.caliper_m is not None and entry.caliper_m > LARGE_CALIPER_M * 1.001
+    ]
+    return (*roots, *seen, *dict.fromkeys(large))
+
+
+def first_season(planted: datetime.date, *, southern: bool) -> int:
+    """The growing season a plant set on that day grows in first, by the year of its midsummer."""
+    month = 12 if southern else 6
+    return planted.year + (planted > datetime.date(planted.year, month, 21))
+
+
+def _entry(yard: Yard, source: Source, own: Mapping[str, Plant]) -> Entry:
+    """The entry of one source; errors carry `key: value; remedy`."""
+    try:
+        plant = find(source.plant, own)
+    except GrowthError as error:
+        key = "mix" if source.planting is not None and source.planting.mix else "plant"
+        raise GrowthError(f"{key}: {error}") from None
+    if source.kept is not None:
+        kept = source.kept
+        return Entry(source.place, Start(plant, kept.height, kept.spread, kept=True))
+    if source.planting is None:
+        raise GrowthError("plant: neither planted nor kept; write a planting or kept table")
+    return _planted(yard, source.place, source.planting, plant)
+
+
+def _planted(yard: Yard, place: str, planting: Planting, plant: Plant) -> Entry:
+    size = planted_size(planting, plant)
+    delay = _delay_years(yard, planting)
+    if planting.removed is not None and planting.removed <= delay:
+        raise GrowthError(
+            f"removed: year {planting.removed} is not after planting in year {delay}; "
+            "write a later year"
+        )
+    limit = planting.kept_at or KeptAt()
+    start = Start(
+        plant,
+        size.height_m,
+        size.spread_m,
+        delay_years=delay,
+        height_limit_m=limit.height or math.inf,
+        spread_limit_m=limit.spread or math.inf,
+    )
+    return Entry(place, start, planting.removed, size.caliper_m)
+
+
+def _delay_years(yard: Yard, planting: Planting) -> int:
+    """Seasons between the yard's planting day and that of the plants; 0 where none is given."""
+    if planting.planted is None:
+        return 0
+    if yard.site.planted is None:
+        raise GrowthError(
+            f"planted: {planting.planted} has no yard date to count from; write site.planted"
+        )
+    if planting.planted < yard.site.planted:
+        raise GrowthError(
+            f"planted: {planting.planted} is before the yard's {yard.site.planted}; "
+            "write a later date, or an earlier site.planted"
+        )
+    southern = (yard.site.latitude_deg or 0.0) < 0
+    first = first_season(planting.planted, southern=southern)
+    delay = first - first_season(yard.site.planted, southern=southern)
+    if delay > LAST_YEAR:
+        raise GrowthError(
+            f"planted: {planting.planted} is {delay} seasons after the yard's; "
+            f"write a date within {LAST_YEAR} seasons"
+        )
+    return delay
