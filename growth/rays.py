@@ -11,6 +11,7 @@ only the window of the picture it can reach. Leaning, lobes and gaps are left ou
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ BoolArray = NDArray[np.bool_]
 OPAQUE_PER_M = 1e6
 """A density that lets nothing through, for crowns taken as solid bodies."""
 
-BLOCK_LINES = 2**18
+BLOCK_LINES = 2**17
 """Sight lines times rows worked on at once: their running state stays in the cache."""
 
 _THIN_M = 1e-3
@@ -44,7 +45,7 @@ class Fan:
     @property
     def length_m(self) -> Array:
         """Length of every sight line, metres, (nv, nu)."""
-        return np.sqrt((self.across_m**2).sum(axis=0) + self.rise_m**2)
+        return np.hypot(np.hypot(*self.across_m), self.rise_m)
 
 
 @dataclass(frozen=True)
@@ -142,7 +143,8 @@ def _clearance_m(fan: Fan, foot_m: Array) -> Array:
     dx, dy = fan.across_m
     ox, oy = (fan.eye_m[:2] - foot_m[:, :2]).T[:, :, None]
     t = np.clip(-(ox * dx + oy * dy) / (dx**2 + dy**2), 0, 1)
-    return np.hypot(ox + t * dx, oy + t * dy)
+    clearance: Array = np.hypot(ox + t * dx, oy + t * dy)
+    return clearance
 
 
 def _windows(fan: Fan, crowns: Crowns, clearance_m: Array) -> IntArray:
@@ -186,9 +188,8 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
     The loop over plants is needed: each adds to what those before it left open.
     """
     shape = (len(crowns.density_per_m), len(crowns.height_m), *fan.rise_m.shape)
-    depth, start, end, dense = np.zeros((4, *shape), np.float32)
-    start -= 1
-    end -= 1
+    depth, dense = np.zeros(shape, np.float32), np.zeros(shape, np.float32)
+    start, end = np.full(shape, -1, np.float32), np.full(shape, -1, np.float32)
     windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
     away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
     for plant in np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable"):
@@ -213,8 +214,15 @@ def _lines(fan: Fan, foot_m: Array, window: IntArray) -> _Lines:
     dx, dy = fan.across_m[:, c0:c1]
     dz = fan.rise_m[r0:r1, c0:c1]
     ox, oy = fan.eye_m[:2] - foot_m[:2]
-    parts = (dx**2 + dy**2, dz, 1 / dz, dz**2, ox * dx + oy * dy, (ox * dy - oy * dx) ** 2)
-    return _Lines(*(part.astype(np.float32) for part in parts), away2=float(ox**2 + oy**2))
+    return _Lines(
+        d2=(dx**2 + dy**2).astype(np.float32),
+        dz=dz.astype(np.float32),
+        per_dz=(1 / dz).astype(np.float32),
+        dz2=(dz**2).astype(np.float32),
+        along=(ox * dx + oy * dy).astype(np.float32),
+        cross2=((ox * dy - oy * dx) ** 2).astype(np.float32),
+        away2=float(ox**2 + oy**2),
+    )
 
 
 def _body(fan: Fan, crowns: Crowns, plant: int) -> tuple[Array, Array, Array]:
@@ -232,15 +240,14 @@ def _meet(
     radius, base, tall = body
     heights = [pieces[0].lo, *(piece.hi for piece in pieces)]
     cuts = [np.clip(_column(base + h * tall) * lines.per_dz, 0, 1) for h in heights]
-    enter = np.float32(np.inf)
-    through = np.float32(0)
+    enters, insides = [], []
     for piece, below, above in zip(pieces, cuts[:-1], cuts[1:], strict=True):
         coefficients = _quadric(piece, radius, base, tall)
         near, far = _cut(lines, coefficients, np.minimum(below, above), np.maximum(below, above))
         inside = np.fmax(far - near, 0)
-        enter = np.minimum(enter, np.where(inside > 0, near, np.inf), dtype=np.float32)
-        through = through + inside
-    return enter, through
+        enters.append(np.where(inside > 0, near, np.float32(np.inf)))
+        insides.append(inside)
+    return reduce(np.minimum, enters), reduce(np.add, insides)
 
 
 def _quadric(piece: Piece, radius: Array, base: Array, tall: Array) -> tuple[Array, Array, Array]:
@@ -258,15 +265,19 @@ def _cut(
     Empty where last < first or not a number (the line misses).
     """
     a, b, c = coefficients
-    square = lines.d2 - _column(c) * lines.dz2 if c.any() else lines.d2[None, None]
-    middle = _column(b / 2) * lines.dz - lines.along if b.any() else -lines.along[None, None]
-    bend = _column(b**2 / 4 + c * (lines.away2 - a)) * lines.dz - _column(b) * lines.along
-    rest = (_column(a) * lines.d2 - lines.cross2) + bend * lines.dz
-    if not b.any() and not c.any():
-        rest = _column(a) * lines.d2 - lines.cross2
+    square: Floats = lines.d2[None, None]
+    middle: Floats = -lines.along[None, None]
+    rest: Floats = _column(a) * lines.d2 - lines.cross2
+    if b.any() or c.any():  # not an upright cylinder
+        square = square - _column(c) * lines.dz2
+        middle = middle + _column(b / 2) * lines.dz
+        bend: Floats = (
+            _column(b**2 / 4 + c * (lines.away2 - a)) * lines.dz - _column(b) * lines.along
+        )
+        rest = rest + bend * lines.dz
     with np.errstate(invalid="ignore", divide="ignore"):
         root = np.sqrt(rest)
-        per = 1 / square
+        per = np.float32(1) / square
         near, far = (middle - root) * per, (middle + root) * per
         if square.min() > 0:
             return np.maximum(near, low), np.minimum(far, high)

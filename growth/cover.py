@@ -1,0 +1,194 @@
+"""How much of an outline discs cover, year by year: the union, never the sum.
+
+The outline is laid out in square cells, each weighted by its share inside. A cell is covered
+in the years in which some disc holds its centre. Discs that only grow are settled at once by
+the first year that covers each cell; discs that shrink or leave are painted year by year.
+Layers are independent repetitions (one joint draw each) worked on together. Cell size follows
+the smallest disc, within bounds on the number of cells that keep accuracy and memory sane.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.ndimage import binary_dilation
+from shapely.geometry.base import BaseGeometry
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+Steps = NDArray[np.uint8]
+
+CELLS_ACROSS = 4
+"""Cells across the smallest disc, if the bound on cells allows it."""
+
+LEAST_CELLS, MOST_CELLS = 10_000, 2**21
+"""Cells of an outline's area: enough for 0.5 % of it, few enough for a quick answer."""
+
+_PAIRS_AT_ONCE = 2**20
+
+
+@dataclass(frozen=True)
+class Cells:
+    """Square cells over an outline; weight is the share of each cell inside it."""
+
+    x0_m: float
+    y0_m: float
+    cell_m: float
+    weight: Array  # (ny, nx)
+
+    @property
+    def area_m2(self) -> float:
+        """Area of the outline, square metres."""
+        return float(self.weight.sum()) * self.cell_m**2
+
+
+@dataclass(frozen=True)
+class Discs:
+    """Growing discs: one radius a year, zero or less where there is none."""
+
+    xy_m: Array  # (n, 2)
+    radius_m: NDArray[np.floating]  # (n, Y)
+    layer: IntArray  # (n,)
+    layers: int
+
+    def only(self, chosen: NDArray[np.bool_]) -> "Discs":
+        """The chosen discs alone."""
+        return Discs(self.xy_m[chosen], self.radius_m[chosen], self.layer[chosen], self.layers)
+
+
+def one_layer(xy_m: Array, radius_m: NDArray[np.floating]) -> Discs:
+    """Discs that all count together."""
+    return Discs(xy_m, radius_m, np.zeros(len(xy_m), np.int64), 1)
+
+
+def cell_size_m(area_m2: float, smallest_m: float, *, layers: int = 1) -> float:
+    """Side of the cells for an outline of that area and a smallest disc of that diameter."""
+    coarsest = np.sqrt(area_m2 / LEAST_CELLS)
+    finest = np.sqrt(area_m2 / max(MOST_CELLS // max(1, layers // 16), LEAST_CELLS))
+    return float(np.clip(smallest_m / CELLS_ACROSS, finest, coarsest))
+
+
+def cells(outline: BaseGeometry, cell_m: float) -> Cells:
+    """Cells over an outline; only those near its edge need an exact intersection."""
+    x0, y0, x1, y1 = outline.bounds
+    nx, ny = (max(1, int(np.ceil((b - a) / cell_m))) for a, b in ((x0, x1), (y0, y1)))
+    left, low = x0 + cell_m * np.arange(nx), y0 + cell_m * np.arange(ny)
+    shapely.prepare(outline)
+    middle = np.meshgrid(left + cell_m / 2, low + cell_m / 2)
+    weight = shapely.contains_xy(outline, *middle).astype(float)
+    row, column = np.nonzero(_near_edge(outline, (x0, y0), cell_m, (ny, nx)))
+    boxes = shapely.box(left[column], low[row], left[column] + cell_m, low[row] + cell_m)
+    weight[row, column] = shapely.area(shapely.intersection(outline, boxes)) / cell_m**2
+    return Cells(x0, y0, cell_m, weight)
+
+
+def _near_edge(
+    outline: BaseGeometry, corner_m: tuple[float, float], cell_m: float, shape: tuple[int, int]
+) -> NDArray[np.bool_]:
+    """Cells that the outline's edge crosses, and their neighbours."""
+    points = shapely.get_coordinates(shapely.segmentize(outline.boundary, cell_m / 2))
+    column, row = ((points - corner_m) / cell_m).astype(np.int64).T
+    near = np.zeros(shape, bool)
+    near[np.minimum(row, shape[0] - 1), np.minimum(column, shape[1] - 1)] = True
+    dilated: NDArray[np.bool_] = binary_dilation(near)  # half a cell may cut a corner
+    return dilated
+
+
+def covered_share(over: Cells, discs: Discs) -> Array:
+    """Share of the outline under some disc, (layers, Y)."""
+    rising: NDArray[np.bool_] = np.all(np.diff(discs.radius_m, axis=1) >= 0, axis=1)
+    first = first_covered(over, discs.only(rising))
+    if rising.all():
+        return _share_from_first(over, first, discs.radius_m.shape[1])
+    leaving = discs.only(~rising)
+    years = range(discs.radius_m.shape[1])
+    return np.column_stack(
+        [_share(over, (first <= year) | painted(over, leaving, year)) for year in years]
+    )
+
+
+def first_covered(over: Cells, discs: Discs) -> Steps:
+    """First year in which a disc covers each cell, (layers, ny, nx); Y where none ever does.
+
+    Valid for: radii that never fall.
+    """
+    years = discs.radius_m.shape[1]
+    first = np.full((discs.layers, *over.weight.shape), years, np.uint8)
+    flat = first.reshape(-1)
+    square = _signed_square(discs.radius_m)
+    for plants, place, d2 in _pairs(over, discs):
+        step = np.zeros(d2.shape, np.uint8)
+        for year in range(years):
+            step += d2 > square[plants, year, None, None]
+        hit = step < years
+        np.minimum.at(flat, place[hit], step[hit])
+    return first
+
+
+def painted(over: Cells, discs: Discs, year: int) -> NDArray[np.bool_]:
+    """Cells under some disc in one year, (layers, ny, nx): the plain path."""
+    under = np.zeros((discs.layers, *over.weight.shape), bool)
+    flat = under.reshape(-1)
+    now = Discs(discs.xy_m, discs.radius_m[:, year : year + 1], discs.layer, discs.layers)
+    square = _signed_square(now.radius_m)
+    for plants, place, d2 in _pairs(over, now):
+        flat[place[d2 <= square[plants, 0, None, None]]] = True
+    return under
+
+
+def _signed_square(radius_m: NDArray[np.floating]) -> NDArray[np.float32]:
+    """Squared radii; negative where there is no disc, so that no distance is within it."""
+    return np.where(radius_m > 0, radius_m**2, -1).astype(np.float32)
+
+
+def _pairs(over: Cells, discs: Discs) -> Iterator[tuple[IntArray, IntArray, NDArray[np.float32]]]:
+    """Discs, and for each the cells of its window: place (m, w, w), squared distance (m, w, w).
+
+    Discs of like reach share a window of one width, so that no loop runs over plants.
+    """
+    reach = np.ceil(discs.radius_m.max(axis=1, initial=0) / over.cell_m).astype(np.int64)
+    for wide in np.unique(reach[reach > 0]):
+        members = np.flatnonzero(reach == wide)
+        step = max(1, int(_PAIRS_AT_ONCE // (2 * wide + 1) ** 2))
+        for start in range(0, len(members), step):
+            plants = members[start : start + step]
+            yield plants, *_window(over, discs, plants, wide)
+
+
+def _window(
+    over: Cells, discs: Discs, plants: IntArray, wide: int
+) -> tuple[IntArray, NDArray[np.float32]]:
+    """Flat place and squared distance of the cells around discs, infinite off the cells."""
+    ny, nx = over.weight.shape
+    column, across = _axis(discs.xy_m[plants, 0] - over.x0_m, over.cell_m, wide, nx)
+    row, along = _axis(discs.xy_m[plants, 1] - over.y0_m, over.cell_m, wide, ny)
+    row += discs.layer[plants, None] * ny
+    return row[:, :, None] * nx + column[:, None, :], along[:, :, None] + across[:, None, :]
+
+
+def _axis(
+    at_m: Array, cell_m: float, wide: int, count: int
+) -> tuple[IntArray, NDArray[np.float32]]:
+    """Cell numbers along one axis and the squared distance of their centres, (m, 2 wide + 1)."""
+    number = np.floor(at_m / cell_m).astype(np.int64)[:, None] + np.arange(-wide, wide + 1)
+    off = ((number + 0.5) * cell_m - at_m[:, None]) ** 2
+    inside = (number >= 0) & (number < count)
+    return np.where(inside, number, 0), np.where(inside, off, np.inf).astype(np.float32)
+
+
+def _share(over: Cells, under: NDArray[np.bool_]) -> Array:
+    """Weighted share of the cells that are under, (layers,)."""
+    total: Array = np.tensordot(under, over.weight, axes=2) / over.weight.sum()
+    return total
+
+
+def _share_from_first(over: Cells, first: Steps, years: int) -> Array:
+    """Share covered by each year, from the first year of every cell, (layers, Y)."""
+    layers = len(first)
+    code = first.reshape(layers, -1).astype(np.int64) + (years + 1) * np.arange(layers)[:, None]
+    weight = np.tile(over.weight.ravel(), layers)
+    added = np.bincount(code.ravel(), weights=weight, minlength=layers * (years + 1))
+    share: Array = np.cumsum(added.reshape(layers, -1)[:, :years], axis=1) / over.weight.sum()
+    return share
