@@ -1,0 +1,163 @@
+"""The command `yardyears`: what a person types, and what comes back.
+
+Exit codes: 0 well, 1 a requirement is not met, 2 bad input (one line a mistake on stderr),
+3 something outside failed. With --json, stdout holds one JSON document and nothing else.
+"""
+
+import argparse
+import dataclasses
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+
+import growth
+import scenes
+from growth.checks.findings import Findings, as_json
+from growth.errors import GrowthError
+from growth.plants import Plant, catalogue
+from scenes.document import Yard
+from scenes.errors import SceneError
+from viz.errors import ShowError
+from viz.report import print_course, print_findings, print_plants
+
+LIBRARY = Path(scenes.__file__).parent / "library"
+DEMO_YARD = LIBRARY / "terrace.toml"
+WELL, NOT_MET, BAD_INPUT, OUTSIDE = 0, 1, 2, 3
+COURSE_YEARS = (0, 1, 2, 3, 5, 10, 15, 20, 30)
+
+
+def findings_of(yard: Yard) -> Findings:
+    """Document to findings: ground, layout, growth, checks."""
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    return growth.check(yard, terrain, layout, stand)
+
+
+def exit_code(findings: Findings, *, by_expected: bool) -> int:
+    """0 when every requirement is met (or likely, judged by the expected value), else 1."""
+    enough = ("met", "likely") if by_expected else ("met",)
+    return WELL if all(v.standing in enough for v in findings.requirements) else NOT_MET
+
+
+def run_check(args: argparse.Namespace) -> int:
+    """`yardyears check`: the checks and requirements of one yard."""
+    yard = scenes.load(args.yard)
+    with Console(stderr=True).status("Growing the yard through 30 years ..."):
+        findings = findings_of(yard)
+    if args.json:
+        print(json.dumps(as_json(findings), allow_nan=False))
+    else:
+        print_findings(Console(), findings, lengths=yard.lengths)
+    return exit_code(findings, by_expected=args.expected)
+
+
+def run_show(args: argparse.Namespace) -> int:
+    """`yardyears show`: the yard in the browser until it is stopped."""
+    from viz.page import show  # Panel takes a second to load; the other commands do without
+
+    show(args.yard or DEMO_YARD, port=args.port, open_browser=not args.no_browser)
+    return WELL
+
+
+def run_grow(args: argparse.Namespace) -> int:
+    """`yardyears grow`: one plant's course, with its range and source."""
+    own = growth.plants_in_file(args.plants) if args.plants else {}
+    course = growth.plant_course(args.plant, size=args.size, until=args.until, own=own)
+    if args.json:
+        print(json.dumps(course, allow_nan=False))
+    else:
+        print_course(Console(), course, [y for y in COURSE_YEARS if y <= args.until])
+    return WELL
+
+
+def matching_plants(words: Sequence[str]) -> list[Plant]:
+    """Catalogue plants in which every word occurs, in names, kind, form, leaf, rate or light."""
+    found = []
+    for plant in catalogue().values():
+        facts = (plant.name, plant.common, plant.kind, plant.form, plant.leaf, plant.rate)
+        text = " ".join((*facts, plant.light)).lower()
+        if all(word.lower() in text for word in words):
+            found.append(plant)
+    return found
+
+
+def run_plants(args: argparse.Namespace) -> int:
+    """`yardyears plants`: the catalogue, narrowed by words."""
+    plants = matching_plants(args.words)
+    if args.json:
+        rows = [{**dataclasses.asdict(p), "sources": dict(p.sources)} for p in plants]
+        print(json.dumps(rows, allow_nan=False))
+    elif plants:
+        print_plants(Console(), plants)
+    else:
+        print(f"No plant in the catalogue fits: {' '.join(args.words)}")
+    return WELL
+
+
+def _port(text: str) -> int:
+    if not text.isdigit() or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"{text} is not a port; write 0 (any) to 65535")
+    return int(text)
+
+
+def _until(text: str) -> int:
+    if not text.isdigit() or not 1 <= int(text) <= 30:
+        raise argparse.ArgumentTypeError(f"{text} is not a year from 1 to 30")
+    return int(text)
+
+
+def command_line() -> argparse.ArgumentParser:
+    """The commands and their options."""
+    parser = argparse.ArgumentParser(
+        prog="yardyears", description="Grow a planned yard year by year, and see what goes wrong."
+    )
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    show = commands.add_parser("show", help="the yard in the browser (the demo yard if none)")
+    show.add_argument("yard", nargs="?", type=Path, metavar="YARD")
+    show.add_argument("--port", type=_port, default=0, help="0, the default, takes a free one")
+    show.add_argument("--no-browser", action="store_true", help="only print the address")
+    show.set_defaults(run=run_show)
+
+    check = commands.add_parser("check", help="the checks and requirements of a yard")
+    check.add_argument("yard", type=Path, metavar="YARD")
+    check.add_argument("--expected", action="store_true", help="judge by the expected value")
+    check.add_argument("--json", action="store_true", help="one JSON document on stdout")
+    check.set_defaults(run=run_check)
+
+    grow = commands.add_parser("grow", help="one plant's height and spread by year")
+    grow.add_argument("plant", metavar="PLANT")
+    grow.add_argument("--size", default="#1", help='like "#5", "2 in cal", "6 ft ht"')
+    grow.add_argument("--until", type=_until, default=30, help="last year, 1 to 30")
+    grow.add_argument("--plants", type=Path, metavar="FILE", help="a file with [[plant]] tables")
+    grow.add_argument("--json", action="store_true", help="one JSON document on stdout")
+    grow.set_defaults(run=run_grow)
+
+    plants = commands.add_parser("plants", help="the catalogue")
+    plants.add_argument("words", nargs="*", metavar="WORD")
+    plants.add_argument("--json", action="store_true", help="one JSON document on stdout")
+    plants.set_defaults(run=run_plants)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; every known failure is one line on stderr and an exit code."""
+    args = command_line().parse_args(argv)
+    try:
+        return int(args.run(args))
+    except (SceneError, GrowthError) as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    except ShowError as error:
+        print(error, file=sys.stderr)
+        return OUTSIDE
+    except KeyboardInterrupt:
+        return WELL
+
+
+if __name__ == "__main__":
+    sys.exit(main())

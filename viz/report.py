@@ -1,0 +1,163 @@
+"""The checks, a plant's course and the catalogue as tables a person can read in a terminal.
+
+Only arranges what was computed; figures are rounded for reading, ranges are printed beside
+every expected value, and areas follow the document's own unit.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from growth.checks.findings import Findings, Verdict
+from growth.plants import Plant
+from growth.ranges import Range
+
+SHOWN_YEARS = (0, 1, 3, 5, 10, 15, 20, 30)
+SQUARE_FEET = 0.3048**2
+OFFICER_SEASON = {"leaf": "summer", "bare": "winter"}
+
+
+def area_text(area_m2: float, *, lengths: str) -> str:
+    """An area with its unit: square feet for documents in feet or inches, else square metres."""
+    if lengths in ("ft", "in", "yd", "us-ft"):
+        return f"{area_m2 / SQUARE_FEET:,.0f} sf"
+    return f"{area_m2:,.1f} m²"
+
+
+def percent_range(fraction: Range, year: int) -> str:
+    """Expected percent with low to high, like '74 (63-82)'."""
+    low, expected, high = (
+        round(100 * float(a[year])) for a in (fraction.low, fraction.expected, fraction.high)
+    )
+    return f"{expected}" if low == high else f"{expected} ({low}-{high})"
+
+
+def limit_text(verdict: Verdict) -> str:
+    """What the requirement asks, like 'at least 80 % in year 5, bare'."""
+    side = "at least" if verdict.at_least else "at most"
+    return f"{side} {100 * verdict.limit:g} % in year {verdict.year}, {verdict.season}"
+
+
+def forecast_text(verdict: Verdict) -> str:
+    """Low, expected and high of a requirement in percent, or that nothing was computed."""
+    if verdict.low is None or verdict.expected is None or verdict.high is None:
+        return "not computed yet"
+    return " / ".join(f"{100 * v:.0f} %" for v in (verdict.low, verdict.expected, verdict.high))
+
+
+def _requirements(findings: Findings) -> Table:
+    table = Table(title="Requirements", title_justify="left", expand=False)
+    for head in ("Requirement", "Asks", "Of", "Low / expected / high", "Standing"):
+        table.add_column(head, overflow="fold")
+    for verdict in findings.requirements:
+        table.add_row(
+            escape(verdict.name),
+            f"{verdict.check}: {limit_text(verdict)}",
+            escape(verdict.of),
+            forecast_text(verdict),
+            verdict.standing,
+        )
+    return table
+
+
+def _years_table(title: str, first: str, last: str | None) -> Table:
+    table = Table(title=title, title_justify="left", expand=False)
+    table.add_column(first, overflow="fold")
+    for year in SHOWN_YEARS:
+        table.add_column(f"Yr {year}", justify="right", no_wrap=True)
+    if last:
+        table.add_column(last, justify="right")
+    return table
+
+
+def _coverage(findings: Findings, *, lengths: str) -> Table:
+    table = _years_table("Beds covered, percent: expected (low-high)", "Bed", "Closed")
+    for bed in findings.coverage:
+        closed = "after 30" if bed.closed_year is None else f"yr {bed.closed_year}"
+        name = f"{escape(bed.bed)}, {area_text(bed.area_m2, lengths=lengths)}"
+        table.add_row(name, *(percent_range(bed.fraction, y) for y in SHOWN_YEARS), closed)
+    return table
+
+
+def _screening(findings: Findings) -> Table:
+    table = _years_table("Opacity, percent hidden: expected (low-high)", "View", None)
+    for view in findings.screening:
+        name = f"{escape(view.view)} ({view.purpose}), {OFFICER_SEASON[view.season]}"
+        table.add_row(name, *(percent_range(view.fraction_blocked, y) for y in SHOWN_YEARS))
+    return table
+
+
+def _canopy(findings: Findings, *, lengths: str) -> Table:
+    table = _years_table("Canopy over the lot, percent: expected (low-high)", "Lot", None)
+    canopy = findings.canopy
+    cells = (percent_range(canopy.fraction, y) for y in SHOWN_YEARS)
+    table.add_row(area_text(canopy.lot_m2, lengths=lengths), *cells)
+    return table
+
+
+def print_findings(console: Console, findings: Findings, *, lengths: str) -> None:
+    """Requirements, coverage, opacity, canopy, then what to know before relying on them."""
+    console.print(f"[bold]{escape(findings.title)}[/bold]")
+    tables = [_requirements(findings)] if findings.requirements else []
+    tables += [_coverage(findings, lengths=lengths)] if findings.coverage else []
+    tables += [_screening(findings)] if findings.screening else []
+    tables += [_canopy(findings, lengths=lengths)]
+    for table in tables:
+        console.print(table)
+    lists = (
+        ("Not computed yet", findings.not_computed),
+        ("Notes", findings.notes),
+        ("Before you rely on this", findings.cautions),
+    )
+    for heading, lines in lists:
+        if lines:
+            console.print(f"[bold]{heading}[/bold]")
+            for line in lines:
+                console.print(f"  - {escape(line)}")
+
+
+def print_course(console: Console, course: Mapping[str, Any], years: Sequence[int]) -> None:
+    """One plant's height and spread at some years, with the range and where it comes from."""
+    table = Table(title=escape(str(course["plant"])), title_justify="left")
+    for head in ("Year", "Height, m (low-high)", "Spread, m (low-high)", "Crown base, m"):
+        table.add_column(head, justify="right")
+    for year in years:
+        index = course["years"].index(year)
+        cells = [
+            f"{course[key]['expected'][index]:.2f} "
+            f"({course[key]['low'][index]:.2f}-{course[key]['high'][index]:.2f})"
+            for key in ("height_m", "spread_m")
+        ]
+        table.add_row(str(year), *cells, f"{course['crown_base_m']['expected'][index]:.2f}")
+    console.print(table)
+    console.print(f"Basis: {escape(str(course['basis']))}")
+    console.print(f"Source: {escape(str(course['source']))}")
+
+
+def print_plants(console: Console, plants: Sequence[Plant]) -> None:
+    """The catalogue's plants, one row each."""
+    table = Table(title=f"{len(plants)} plants", title_justify="left")
+    for head in ("Botanical name", "Common name", "Kind", "Leaf", "Height, m", "Spread, m"):
+        table.add_column(head, overflow="fold")
+    for head in ("Rate", "Zones", "Cautions"):
+        table.add_column(head, overflow="fold")
+    for plant in plants:
+        zones = f"{plant.zones[0]}-{plant.zones[1]}" if plant.zones else "not looked up"
+        cautions = [plant.toxic if plant.toxic != "not looked up" else "toxicity not looked up"]
+        cautions += ["thorny"] if plant.thorny else []
+        cautions += [plant.invasive] if plant.invasive else []
+        table.add_row(
+            escape(plant.name),
+            escape(plant.common),
+            plant.kind,
+            plant.leaf,
+            f"{plant.height_m[0]:.1f}-{plant.height_m[1]:.1f}",
+            f"{plant.spread_m[0]:.1f}-{plant.spread_m[1]:.1f}",
+            plant.rate,
+            zones,
+            escape("; ".join(cautions)),
+        )
+    console.print(table)
