@@ -1,0 +1,124 @@
+"""What the page tells, as plain data: events, verdicts, views, dates, rows and yearly courses.
+
+The component gets `page_story` and writes it as text nodes; the template gets `page_words`,
+which `viz.page` escapes. All numbers were computed before; years are whole, 0 to 30.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from growth.checks.findings import Findings, Verdict
+from growth.ranges import Range
+from scenes.document import Yard
+from scenes.lengths import METRES
+from viz.rows import Row, rows
+from viz.stage import Stage
+from viz.story import Event, story
+from viz.words import (
+    caption,
+    ending,
+    figure,
+    limit_words,
+    season_dates,
+    season_word,
+    sentence_case,
+    squares,
+    subtitle,
+)
+
+START_YEAR = 5
+NEWLY = "Newly planted. Most of the beds are mulch."
+FORECAST = (
+    "Every figure is a forecast: the expected value, and a range from slow to fast growth "
+    "that holds eight of ten outcomes of the model. Where no plants were measured the "
+    "range is assumed."
+)
+
+
+def page_words(yard: Yard, findings: Findings, shown: tuple[Row, ...]) -> dict[str, Any]:
+    """All text of the template, not yet escaped."""
+    return {
+        "title": yard.title,
+        "subtitle": subtitle(yard),
+        "rows": [_row_words(row, i) for i, row in enumerate(shown)],
+        "forecast": FORECAST,
+        "cautions": findings.cautions,
+        "notes": findings.notes,
+        "not_computed": findings.not_computed,
+    }
+
+
+def _row_words(row: Row, number: int) -> dict[str, Any]:
+    return {
+        "root": f"row{number}",
+        "name": row.name,
+        "note": row.note,
+        "height_px": row.height_px,
+        "courses": [
+            {"id": value_id(number, each.season), "season": each.season,
+             "word": season_word(each.season)}
+            for each in row.courses
+        ],
+    }  # fmt: skip
+
+
+def value_id(row: int, season: str) -> str:
+    """The id of the element that shows a course's figure in the year shown."""
+    return f"value-{row}-{season}"
+
+
+def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> dict[str, Any]:
+    """Everything the component tells: events, verdicts, views, dates and yearly courses."""
+    feet = yard.lengths in ("ft", "in", "yd", "us-ft")
+    return {
+        "start_year": START_YEAR,
+        "newly": NEWLY,
+        "dates": season_dates(yard, years=len(findings.years) - 1),
+        "events": [_event_data(event) for event in story(findings)],
+        "verdicts": [_verdict_data(verdict) for verdict in findings.requirements],
+        "views": _view_data(yard, stage),
+        "crowns": _range_data(crowns_m2),
+        "area_unit": "sq ft" if feet else "m²",
+        "area_m2": METRES["ft"] ** 2 if feet else 1.0,
+        "courses": [
+            {"id": value_id(i, course.season), **_range_data(course.fraction)}
+            for i, row in enumerate(rows(findings))
+            for course in row.courses
+        ],
+    }
+
+
+def _event_data(event: Event) -> dict[str, Any]:
+    return {name: getattr(event, name) for name in Event.__dataclass_fields__}
+
+
+def _verdict_data(verdict: Verdict) -> dict[str, Any]:
+    shown = figure(verdict)
+    return {
+        "name": verdict.name,
+        "limit": limit_words(verdict),
+        "text": f"{ending(verdict)}:" if shown else ending(verdict),
+        "figure": shown,
+        "squares": squares(verdict),
+    }
+
+
+def _view_data(yard: Yard, stage: Stage) -> list[dict[str, str]]:
+    captions = {view.name: caption(view, yard) for view in yard.view if view.eye is not None}
+    return [
+        {
+            "name": view["name"],
+            "label": sentence_case(view["name"]),
+            "caption": captions.get(view["name"], ""),
+        }
+        for view in stage.views
+    ]
+
+
+def _range_data(course: Range) -> dict[str, list[float]]:
+    return {
+        "low": np.asarray(course.low, dtype=float).tolist(),
+        "expected": np.asarray(course.expected, dtype=float).tolist(),
+        "high": np.asarray(course.high, dtype=float).tolist(),
+    }

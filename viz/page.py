@@ -1,0 +1,115 @@
+"""The page of one yard: picture, years, figures and what to know before relying on it.
+
+`build_page` makes a fresh Panel template for one visitor from results that all visitors
+share. The picture with its controls is one component in a root of its own and every chart
+is another, because a chart in the same root would break a drag of the slider when it is
+laid out anew. Document text is escaped here, once, before it reaches the template; in the
+browser it only ever becomes text nodes.
+"""
+
+from collections.abc import Mapping
+from html import escape
+from pathlib import Path
+from typing import Any, ClassVar
+
+import panel as pn
+import param
+from bokeh.core.templates import get_env
+from panel.custom import JSComponent
+
+import growth
+import scenes
+from growth.checks.findings import Findings
+from growth.crownarea import crown_area_m2
+from growth.ranges import Range
+from scenes.document import Yard
+from viz.charts import MOVE_JS, PAINT_JS, Chart, chart
+from viz.content import START_YEAR, page_story, page_words
+from viz.rows import rows
+from viz.server import serve
+from viz.stage import Stage, compose, params
+
+HERE = Path(__file__).parent
+SCRIPTS = ("dom.js", "picture.js", "track.js", "yard.js")
+"""Joined in this order into one module; no bundler."""
+
+
+def module_source() -> str:
+    """The component's scripts as one ECMAScript module."""
+    return "\n".join((HERE / "js" / name).read_text(encoding="utf-8") for name in SCRIPTS)
+
+
+def style_source(name: str) -> str:
+    """One of the page's style sheets."""
+    return (HERE / name).read_text(encoding="utf-8")
+
+
+class YardView(JSComponent):
+    """The picture with views, season, sentence and years; `shown` and `theme` come back."""
+
+    _esm = module_source()
+    _stylesheets: ClassVar[list[str]] = [style_source("yard.css")]
+
+    ground = param.Dict({})
+    hard = param.Dict({})
+    far = param.Dict({})
+    kinds = param.Dict({})
+    plants = param.Dict({})
+    sizes = param.Dict({})
+    views = param.Dict({})
+    sun = param.Dict({})
+    story = param.Dict({})
+    shown = param.Number(float(START_YEAR))
+    theme = param.String("")
+
+
+def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> Any:
+    """A fresh template for one session; `crowns_m2` is the area of all crowns by year."""
+    shown = rows(findings)
+    charts = [chart(row, year=START_YEAR) for row in shown]
+    told = page_story(yard, stage, findings, crowns_m2=crowns_m2)
+    view = YardView(story=told, sizing_mode="stretch_width", **params(stage))
+    _tie(view, charts)
+    template = pn.Template(get_env().from_string(style_source("page.html")))
+    template.add_panel("yard", view)
+    for i, each in enumerate(charts):
+        template.add_panel(f"row{i}", pn.pane.Bokeh(each.figure, sizing_mode="stretch_both"))
+    template.add_variable("page", escaped(page_words(yard, findings, shown)))
+    template.add_variable("style", style_source("page.css"))
+    return template
+
+
+def _tie(view: YardView, charts: list[Chart]) -> None:
+    """Let the charts follow the year and the colour scheme inside the browser."""
+    threads = [each.thread for each in charts]
+    paint = [list(entry) for each in charts for entry in each.paint]
+    view.jscallback(args={"threads": threads}, shown=MOVE_JS)
+    view.jscallback(args={"paint": paint}, theme=PAINT_JS)
+
+
+def escaped(value: Any) -> Any:
+    """The same mappings and lists with every string escaped for HTML."""
+    if isinstance(value, str):
+        return escape(value)
+    if isinstance(value, Mapping):
+        return {key: escaped(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [escaped(each) for each in value]
+    return value
+
+
+def show(path: Path, *, port: int, open_browser: bool) -> None:
+    """Grow the yard of a document and serve its page until interrupted."""
+    yard = scenes.load(path)
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    findings = growth.check(yard, terrain, layout, stand)
+    stage = compose(yard, terrain, layout, stand)
+    crowns_m2 = crown_area_m2(stand)
+    serve(
+        {"": lambda: build_page(yard, stage, findings, crowns_m2=crowns_m2)},
+        titles={"": yard.title},
+        port=port,
+        open_browser=open_browser,
+    )

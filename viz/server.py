@@ -1,0 +1,61 @@
+"""The pages served on this machine: its own address only, one port, until it is stopped.
+
+Binds 127.0.0.1 and accepts websockets from localhost and 127.0.0.1 alone. Each visit calls
+its page's function for a fresh template; everything costly was computed before.
+"""
+
+import errno
+import socket
+import webbrowser
+from collections.abc import Callable, Mapping
+from contextlib import closing
+from typing import Any
+
+import panel as pn
+
+from viz.errors import ShowError
+
+ADDRESS = "127.0.0.1"
+BIGGEST_MESSAGE_BYTES = 100 * 2**20
+
+
+def serve(
+    pages: Mapping[str, Callable[[], Any]],
+    *,
+    titles: Mapping[str, str],
+    port: int,
+    open_browser: bool,
+) -> None:
+    """Serve the pages by their paths ("" is the root) until interrupted; port 0 takes a free one.
+
+    Raises ShowError when the port is taken or may not be used.
+    """
+    chosen = usable_port(port)
+    address = f"http://localhost:{chosen}/"
+    pn.extension("vtk")
+    print(f"The yard is at {address} (stop with Ctrl+C)", flush=True)
+    if open_browser:
+        webbrowser.open(address)
+    pn.serve(
+        dict(pages),
+        port=chosen,
+        address=ADDRESS,
+        websocket_origin=[f"localhost:{chosen}", f"{ADDRESS}:{chosen}"],
+        title=dict(titles),
+        show=False,
+        verbose=False,
+        websocket_max_message_size=BIGGEST_MESSAGE_BYTES,
+    )
+
+
+def usable_port(port: int) -> int:
+    """The port itself, or a free one for 0; ShowError where it cannot be bound."""
+    with closing(socket.socket(socket.AF_INET, socket.SOCK_STREAM)) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((ADDRESS, port))
+        except OSError as error:
+            taken = error.errno == errno.EADDRINUSE
+            why = "is taken" if taken else f"cannot be used ({error.strerror})"
+            raise ShowError(f"port {port}: {why}; choose another with --port, or 0") from error
+        return int(probe.getsockname()[1])

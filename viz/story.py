@@ -1,0 +1,131 @@
+"""What happens over the years, as events on the year axis.
+
+An event has the year it is expected in and the years it comes at fast and at slow growth;
+its last year is None where slow growth does not get there within 30 years. Three bands:
+what fills in, what gets in the way, and the conditions, which are dates. Only events that
+happen at expected growth are told.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from growth.checks.findings import BedCover, Findings, Verdict
+from growth.ranges import Array, Range
+from viz.words import (
+    FALLS_WITH_GROWTH,
+    due_sentence,
+    ending,
+    percent,
+    season_word,
+    sentence_case,
+    squares,
+)
+
+CLOSED = 0.95
+"""A bed is closed in the first year with this share covered (ruling on years)."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """One event: years first (fast growth), year (expected), last (slow; None = after 30)."""
+
+    band: str  # "fills" | "blocks" | "rule"
+    title: str
+    sentence: str
+    first: int
+    year: int
+    last: int | None
+    squares: str = ""
+    view: str = ""  # the view to look from, "" = stay
+    season: str = ""  # "leaf" | "bare", "" = stay
+
+
+def story(findings: Findings) -> tuple[Event, ...]:
+    """Every event of the yard in the order of expected years."""
+    events: list[Event] = []
+    for cover in findings.coverage:
+        events += _bed_closes(cover)
+    for verdict in findings.requirements:
+        events += [*_limit_crossed(verdict, findings), _due(verdict)]
+    return tuple(sorted(events, key=lambda event: (event.year, event.first)))
+
+
+def crossing(course: Range, limit: float, *, rising: bool) -> tuple[int, int, int | None] | None:
+    """Years a course passes `limit`: earliest, expected, latest (None = after 30).
+
+    None when it does not pass at expected growth. Year is the index of the course.
+    """
+    ends = (course.high, course.low) if rising else (course.low, course.high)
+    early, late = (_first(end, limit, rising=rising) for end in ends)
+    expected = _first(course.expected, limit, rising=rising)
+    if early is None or expected is None:
+        return None
+    return early, expected, late
+
+
+def _first(values: Array, limit: float, *, rising: bool) -> int | None:
+    passed = np.flatnonzero(values >= limit if rising else values <= limit)
+    return int(passed[0]) if len(passed) else None
+
+
+def course_of(verdict: Verdict, findings: Findings) -> Range | None:
+    """The yearly course a requirement is judged on; None where no course is computed."""
+    if verdict.check == "canopy":
+        return findings.canopy.fraction
+    if verdict.check == "coverage":
+        return next((c.fraction for c in findings.coverage if c.bed == verdict.of), None)
+    seen = (s for s in findings.screening if (s.view, s.season) == (verdict.of, verdict.season))
+    blocked = next((each.fraction_blocked for each in seen), None)
+    if blocked is None or verdict.check != "opening":
+        return blocked
+    return Range(low=1 - blocked.high, expected=1 - blocked.expected, high=1 - blocked.low)
+
+
+def _bed_closes(cover: BedCover) -> Iterator[Event]:
+    years = crossing(cover.fraction, CLOSED, rising=True)
+    if years is None or years[1] == 0:
+        return
+    name = sentence_case(cover.bed)
+    told = f"{name} has closed: next to no bare mulch is left."
+    yield Event("fills", f"{name} closed", told, *years)
+
+
+def _limit_crossed(verdict: Verdict, findings: Findings) -> Iterator[Event]:
+    """The year the quantity of a requirement reaches its limit, for good or for ill."""
+    course = course_of(verdict, findings)
+    rising = verdict.check not in FALLS_WITH_GROWTH
+    years = None if course is None else crossing(course, verdict.limit, rising=rising)
+    if years is None or years[1] == 0 or _same_as_closing(verdict):
+        return
+    good = verdict.at_least == rising
+    season = verdict.season if verdict.check in ("screening", "opening") else ""
+    when = f", {season_word(season)}" if season else ""
+    verb = "reaches" if rising else "falls to"
+    amount = percent(verdict.limit)
+    passed = f"{amount} reached" if rising else f"below {amount}"
+    title = f"{verdict.name}: {passed}{when}"
+    told = f"{verdict.name} {verb} {amount}{when}."
+    view = verdict.of if season else ""
+    yield Event("fills" if good else "blocks", title, told, *years, view=view, season=season)
+
+
+def _same_as_closing(verdict: Verdict) -> bool:
+    return verdict.check == "coverage" and verdict.limit == CLOSED
+
+
+def _due(verdict: Verdict) -> Event:
+    outcome = ending(verdict).split(" ")[0].lower()
+    looks = verdict.check in ("screening", "opening")
+    return Event(
+        "rule",
+        f"{verdict.name}: {outcome}" if squares(verdict) else f"{verdict.name}: not computed yet",
+        due_sentence(verdict),
+        verdict.year,
+        verdict.year,
+        verdict.year,
+        squares(verdict),
+        verdict.of if looks else "",
+        verdict.season if looks and verdict.season in ("leaf", "bare") else "",
+    )

@@ -1,0 +1,156 @@
+"""Words of the page: figures, verdicts and captions as a person reads them.
+
+Numbers come in as fractions and leave as whole percents with their range; a verdict is
+three squares (slow, expected, fast growth; 1 = met) and one of eight fixed endings, the
+worst thing first. Nothing here is computed about the yard, and nothing is escaped here:
+text becomes HTML in `viz.page` and in the browser only.
+"""
+
+from datetime import date
+
+from growth.checks.findings import Verdict
+from growth.ranges import Range
+from scenes.document import View, Yard
+from scenes.lengths import METRES
+
+SPACE = "\u00a0"
+"""No-break space: a figure and its unit stay on one line."""
+
+SEASON_WORDS = {"leaf": "in leaf", "bare": "bare"}
+
+FALLS_WITH_GROWTH = ("opening",)
+"""Checks whose quantity shrinks as plants grow: fast growth gives its low value."""
+
+_QUANTITY = {
+    "screening": "hidden",
+    "opening": "open",
+    "coverage": "covered",
+    "canopy": "of the lot under canopy",
+}
+
+_ENDINGS = {
+    "011": "Met at expected growth, missed if slow",
+    "001": "Missed at expected growth, met if fast",
+    "110": "Met at expected growth, missed if fast",
+    "100": "Missed at expected growth, met if slow",
+}
+
+
+def percent(fraction: float) -> str:
+    """A fraction as a whole percent: 0.738 -> "74 %"."""
+    return f"{round(100 * fraction)}{SPACE}%"
+
+
+def spread(low: float, high: float, *, joint: str = "–") -> str:
+    """The range of a fraction in percent: "63–82", or "range under 1" where both round alike."""
+    first, last = round(100 * low), round(100 * high)
+    return "range under 1" if first == last else f"{first}{joint}{last}"
+
+
+def season_word(season: str) -> str:
+    """How a season is called on the page: "in leaf", "bare", or the month."""
+    return SEASON_WORDS.get(season, season.capitalize())
+
+
+def sentence_case(name: str) -> str:
+    """A name as the start of a sentence; only its first letter changes."""
+    return name[:1].upper() + name[1:]
+
+
+def limit_words(verdict: Verdict) -> str:
+    """The limit of a requirement: "at least 80 % hidden, year 5, bare"."""
+    side = "at least" if verdict.at_least else "at most"
+    known = verdict.check in _QUANTITY
+    amount = percent(verdict.limit) if known else f"{verdict.limit:g}"
+    words = [f"{side} {amount} {_QUANTITY[verdict.check] if known else verdict.check}"]
+    words.append(f"year {verdict.year}")
+    if verdict.check in ("screening", "opening"):
+        words.append(season_word(verdict.season))
+    return ", ".join(words)
+
+
+def squares(verdict: Verdict) -> str:
+    """Slow, expected and fast growth against the limit, 1 = met: "011"; "" when not computed."""
+    values = (verdict.low, verdict.expected, verdict.high)
+    if verdict.standing == "unknown" or any(value is None for value in values):
+        return ""
+    if verdict.check in FALLS_WITH_GROWTH:
+        values = values[::-1]
+    met = (v >= verdict.limit if verdict.at_least else v <= verdict.limit for v in values)
+    return "".join("1" if each else "0" for each in met)
+
+
+def ending(verdict: Verdict) -> str:
+    """The verdict in one of eight fixed endings, or "Not computed yet"."""
+    marks = squares(verdict)
+    if not marks:
+        return "Not computed yet"
+    growth_helps = verdict.at_least != (verdict.check in FALLS_WITH_GROWTH)
+    if marks == "111":
+        return f"Met even if {'slow' if growth_helps else 'fast'}"
+    if marks == "000":
+        return f"Missed even if {'fast' if growth_helps else 'slow'}"
+    return _ENDINGS[marks]
+
+
+def figure(verdict: Verdict) -> str:
+    """The expected figure of a verdict with its range: "74 % (63–82)"; "" when not computed."""
+    if verdict.low is None or verdict.expected is None or verdict.high is None:
+        return ""
+    return f"{percent(verdict.expected)} ({spread(verdict.low, verdict.high)})"
+
+
+def due_sentence(verdict: Verdict) -> str:
+    """What the page says in the year a requirement is due."""
+    shown = figure(verdict)
+    outcome = f"{ending(verdict)}: {shown}." if shown else f"{ending(verdict)}."
+    return f"Due: {verdict.name}, {limit_words(verdict)}. {outcome}"
+
+
+def years_between(first: int | None, last: int | None) -> str:
+    """A span of years: "2–4", "8 to after 30"; "" where both are the same year."""
+    if first == last:
+        return ""
+    return f"{first} to after 30" if last is None else f"{first}–{last}"
+
+
+def subtitle(yard: Yard) -> str:
+    """Planting date and hardiness zone under the title, as far as the document names them."""
+    parts = []
+    if yard.site.planted is not None:
+        parts.append(f"Planted {long_date(yard.site.planted)}")
+    if yard.site.hardiness_zone is not None:
+        parts.append(f"hardiness zone {yard.site.hardiness_zone}")
+    return sentence_case(" · ".join(parts))
+
+
+def long_date(day: date) -> str:
+    """A date as written out: 15 March 2027."""
+    return f"{day.day} {day:%B} {day.year}"
+
+
+def season_dates(yard: Yard, *, years: int) -> list[str]:
+    """What each whole year stands for: the day of planting, then the seasons grown since."""
+    planted = yard.site.planted
+    north = yard.site.latitude_deg is None or yard.site.latitude_deg >= 0
+    words = ["Day of planting" if planted is None else long_date(planted)]
+    for year in range(1, years + 1):
+        seasons = "1 growing season" if year == 1 else f"{year} growing seasons"
+        after = ""
+        if planted is not None and north:
+            first = planted.year + (planted.month > 6)
+            after = f", autumn {first + year - 1}"
+        words.append(f"After {seasons}{after}")
+    return words
+
+
+def caption(view: View, yard: Yard) -> str:
+    """Where the eye of a view stands, in the document's unit."""
+    height = view.eye_height / METRES[yard.lengths]
+    over = f"the floor of {view.above}" if view.above else "the ground"
+    return f"eye {height:.3g}{SPACE}{yard.lengths} above {over}"
+
+
+def range_at(course: Range, year: int) -> tuple[float, float, float]:
+    """Low, expected and high of a course in a whole year."""
+    return float(course.low[year]), float(course.expected[year]), float(course.high[year])
