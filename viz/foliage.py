@@ -1,0 +1,68 @@
+"""The register of drawn plants: which builder draws which form, and at which sizes.
+
+Every kind of plant is drawn at one to three metric sizes (young, middle, mature); each plant
+in the yard takes the nearest and is stretched by the rest, so leaves keep their size. A plant
+that drops its leaves has a second drawing for the bare season. Sizes in metres.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from growth.plants import Plant
+from viz.body import Body
+from viz.cards import Array, Quads
+from viz.foliage_woody import shrub, tree
+
+Builder = Callable[..., Quads]
+
+SUMMER = (6, 7)
+"""Months of the picture in leaf; what flowers then is drawn in flower."""
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One metric size of a kind of plant, drawn in leaf and, if it differs, bare."""
+
+    height_m: float
+    spread_m: float
+    leaf: Quads
+    bare: Quads | None
+
+
+def builder(plant: Plant) -> Builder:
+    """The function that draws a plant of this form and kind."""
+    return tree if plant.kind == "tree" else shrub
+
+
+def drawing(plant: Plant, *, height_m: float, spread_m: float) -> Drawing:
+    """The plant at one size."""
+    grown = min(1.0, height_m / (sum(plant.height_m) / 2))
+    flowering = bool(plant.colour_flower) and any(m in SUMMER for m in plant.flower_months)
+    body = Body(plant, height_m, spread_m, grown, flowering)
+    draw = builder(plant)
+    bare = draw(body, bare=True) if plant.leaf == "deciduous" else None
+    return Drawing(height_m, spread_m, draw(body, bare=False), bare)
+
+
+def stage_sizes_m(height_m: Array, spread_m: Array) -> list[tuple[float, float]]:
+    """Native (height, spread) of one to three stages that cover all sizes of a kind.
+
+    Stages lie evenly in the logarithm of the size, so a plant is stretched as little as
+    possible: by the sixth root of largest over smallest at the most.
+    """
+    bulk = np.cbrt(height_m * spread_m**2)
+    reach = float(np.log(bulk.max() / bulk.min()))
+    count = 1 if reach < 0.35 else 2 if reach < 0.9 else 3
+    order = np.argsort(bulk)
+    shares = (np.arange(count) + 0.5) / count
+    log_bulk = np.log(bulk[order])
+    wanted = log_bulk[0] + shares * (log_bulk[-1] - log_bulk[0])
+    return [
+        (
+            float(np.interp(w, log_bulk, height_m[order])),
+            float(np.interp(w, log_bulk, spread_m[order])),
+        )
+        for w in wanted
+    ]

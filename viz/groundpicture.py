@@ -1,0 +1,189 @@
+"""The ground seen from straight above, as a picture to lay over the terrain.
+
+Lawn, mulch, paving, gravel, decking and water differ in pattern as well as in colour, so that
+they can be told apart without colour. Every pixel has a covering and a grain from 0 to 255; a
+table turns the two into screen colours under the picture's light. Slopes, the shade at the foot
+of built things and the shadows they cast are multiplied in. Shade of plants is not: it changes
+by the year and is drawn in the browser. Metres; row 0 of the picture is the north edge.
+"""
+
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw, ImageFilter
+from shapely.geometry import Polygon
+
+from scenes.layout import Layout
+from scenes.solids import Solid
+from scenes.terrain import Terrain
+from viz.palette import GROUND, Light, developed, received, screen
+from viz.patterns import GRAINS, grain
+
+Bytes = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+
+FINEST_M, MOST_PIXELS, COARSER = 0.02, 2048, 4
+EDGING_M = 0.07
+COVERINGS = tuple(GROUND)
+AS_DRAWN = {"ramp": "walk", "steps": "walk"}
+"""Kinds of surface that look like another."""
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """The rectangle of ground a picture covers, and its size in pixels."""
+
+    west_m: float
+    south_m: float
+    east_m: float
+    north_m: float
+    pixel_m: float
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Columns and rows."""
+        return (
+            max(2, round((self.east_m - self.west_m) / self.pixel_m)),
+            max(2, round((self.north_m - self.south_m) / self.pixel_m)),
+        )
+
+    def pixels(self, xy_m: NDArray[np.float64]) -> list[tuple[float, float]]:
+        """Column and row of points (n, 2)."""
+        columns = (xy_m[:, 0] - self.west_m) / self.pixel_m
+        rows = (self.north_m - xy_m[:, 1]) / self.pixel_m
+        return list(zip(columns.tolist(), rows.tolist(), strict=True))
+
+
+def canvas(terrain: Terrain) -> Canvas:
+    """The whole lattice, two centimetres a pixel or as fine as the largest picture allows."""
+    grid = terrain.lattice
+    east, north = grid.x0_m + (grid.nx - 1) * grid.cell_m, grid.y0_m + (grid.ny - 1) * grid.cell_m
+    pixel = max(FINEST_M, (east - grid.x0_m) / MOST_PIXELS, (north - grid.y0_m) / MOST_PIXELS)
+    return Canvas(grid.x0_m, grid.y0_m, east, north, pixel)
+
+
+def picture(terrain: Terrain, layout: Layout, light: Light) -> Image.Image:
+    """The baked ground, red green blue."""
+    sheet = canvas(terrain)
+    covering = np.asarray(coverings(terrain, layout, sheet))
+    level = np.empty(covering.shape, dtype=np.uint8)
+    for place, name in enumerate(COVERINGS):
+        here = covering == place
+        if here.any():
+            level[here] = grain(name, sheet.size, sheet.pixel_m)[here]
+    colours = _table(light)[covering, level]
+    bright = _brightness(terrain, layout.solids, sheet, light)
+    return Image.fromarray((colours * bright[..., None]).astype(np.uint8), "RGB")
+
+
+def jpeg(image: Image.Image) -> bytes:
+    """The picture as JPEG bytes."""
+    store = io.BytesIO()
+    image.save(store, "JPEG", quality=86)
+    return store.getvalue()
+
+
+def coverings(terrain: Terrain, layout: Layout, sheet: Canvas) -> Image.Image:
+    """What covers each pixel, as a place in COVERINGS."""
+    image = Image.new("L", sheet.size, COVERINGS.index("beyond"))
+    _fill(image, sheet, terrain.boundary, "lawn")
+    for bed in layout.beds:
+        _fill(image, sheet, bed.outline, "mulch")
+        _line(image, sheet, bed.outline, "edging", EDGING_M)
+    for surface in layout.surfaces:
+        _fill(image, sheet, surface.outline, AS_DRAWN.get(surface.kind, surface.kind))
+        if surface.kind not in ("lawn", "water"):
+            _line(image, sheet, surface.outline, "joint", 0.03)
+    return image
+
+
+def _rings(outline: Polygon) -> Iterable[tuple[NDArray[np.float64], bool]]:
+    for part in getattr(outline, "geoms", [outline]):
+        yield np.asarray(part.exterior.coords)[:, :2], False
+        for hole in part.interiors:
+            yield np.asarray(hole.coords)[:, :2], True
+
+
+def _fill(image: Image.Image, sheet: Canvas, outline: Polygon, name: str) -> None:
+    mask = Image.new("1", sheet.size)
+    pen = ImageDraw.Draw(mask)
+    for ring, hole in _rings(outline):
+        if len(ring) > 2:
+            pen.polygon(sheet.pixels(ring), fill=0 if hole else 1)
+    image.paste(COVERINGS.index(name), mask=mask)
+
+
+def _line(image: Image.Image, sheet: Canvas, outline: Polygon, name: str, width_m: float) -> None:
+    pen = ImageDraw.Draw(image)
+    width = max(1, round(width_m / sheet.pixel_m))
+    for ring, _ in _rings(outline):
+        pen.line(sheet.pixels(ring), fill=COVERINGS.index(name), width=width, joint="curve")
+
+
+def _table(light: Light) -> Bytes:
+    """Screen colours (covering, grain level, 3) of level ground in full light."""
+    level = np.linspace(-1, 1, 256)
+    flat = received(np.array([0.0, 0.0, 1.0]), light)
+    rows = []
+    for name in COVERINGS:
+        strength, warmth = GRAINS[name]
+        value = np.exp(strength * level)[:, None]
+        hue = 1 + warmth * level[:, None] * np.array([1.0, 0.1, -0.8])
+        rows.append(screen(developed(GROUND[name] * value * hue * flat, light)))
+    return np.stack(rows)
+
+
+def _brightness(terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light: Light) -> Floats:
+    """Factor (rows, columns) on screen colours for slope, foot shade and cast shadow."""
+    coarse = Canvas(
+        sheet.west_m, sheet.south_m, sheet.east_m, sheet.north_m, sheet.pixel_m * COARSER
+    )
+    foot, cast = solid_shade(terrain, solids, coarse, light)
+    slope = Image.fromarray(_slope_light(terrain, light)).resize(
+        coarse.size, Image.Resampling.BILINEAR
+    )
+    factor = np.asarray(slope) * (1 - 0.45 * foot) * (1 - 0.42 * cast)
+    grown = Image.fromarray(factor.astype(np.float32)).resize(sheet.size, Image.Resampling.BILINEAR)
+    return np.clip(np.asarray(grown), 0, 1.15)
+
+
+def _slope_light(terrain: Terrain, light: Light) -> Floats:
+    """Screen brightness of sloping ground over level ground, north row first."""
+    dy, dx = np.gradient(terrain.after_m, terrain.lattice.cell_m)
+    steep = np.sqrt(1 + dx**2 + dy**2)
+    east, north, up = light.towards
+    facing = np.clip((-dx * east - dy * north + up) / steep, 0, 1) / up
+    ratio = np.clip(0.30 + 0.70 * facing, 0.2, 1.5) ** 0.7
+    return ratio[::-1].astype(np.float32)
+
+
+def solid_shade(
+    terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light: Light
+) -> tuple[Floats, Floats]:
+    """Shares (rows, columns) of shade at the foot of built things and of shadow they cast."""
+    foot, cast = Image.new("L", sheet.size), Image.new("L", sheet.size)
+    away = -np.asarray(light.towards[:2]) / light.towards[2]
+    for solid in solids:
+        shade = round(255 * (1 - solid.open_share))
+        for part in solid.parts:
+            corners = part.points_m[part.triangles]
+            ground = terrain.height_m(corners[..., :2].reshape(-1, 2)).reshape(corners.shape[:2])
+            rise = np.maximum(corners[..., 2] - ground, 0)
+            low = corners[rise.min(axis=1) < 0.5][..., :2]
+            _triangles(foot, sheet, low, shade)
+            _triangles(cast, sheet, corners[..., :2] + rise[..., None] * away, shade)
+    return _soft(foot, 0.35 / sheet.pixel_m), _soft(cast, 0.07 / sheet.pixel_m)
+
+
+def _triangles(image: Image.Image, sheet: Canvas, corners: NDArray[np.float64], shade: int) -> None:
+    pen = ImageDraw.Draw(image)
+    for triangle in corners:
+        pen.polygon(sheet.pixels(triangle), fill=shade, outline=shade)
+
+
+def _soft(image: Image.Image, radius: float) -> Floats:
+    blurred = image.filter(ImageFilter.GaussianBlur(radius))
+    return np.asarray(blurred).astype(np.float32) / 255

@@ -1,0 +1,119 @@
+"""Surfaces of the yard as meshes: the ground with its picture, built things with their colours.
+
+The ground is the graded lattice, thinned where it has more nodes than a picture needs. Built
+things come from scenes.solids, which is also what sight lines meet; here they only get colours,
+lit by the picture's light. Flat faces do not share corners, so every face keeps its own tone.
+Metres; colours are screen values 0 to 255.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenes.lattice import Lattice
+from scenes.solids import Part, Solid
+from scenes.terrain import Terrain
+from viz.palette import GLASS_SKY, ROLES, Light, developed, received, screen, smooth
+
+Array = NDArray[np.float64]
+Bytes = NDArray[np.uint8]
+Ints = NDArray[np.uint32]
+
+MOST_NODES = 40_000
+
+
+@dataclass(frozen=True)
+class Surface:
+    """Points (n, 3) in metres, triangles (m, 3) and either texture places or colours (n, k)."""
+
+    points_m: NDArray[np.float32]
+    triangles: Ints
+    tcoords: NDArray[np.float32] | None = None
+    colours: Bytes | None = None
+
+
+def grid_triangles(rows: int, columns: int) -> Ints:
+    """Two triangles for each cell of a grid of nodes, counter-clockwise from above."""
+    node = np.arange(rows * columns).reshape(rows, columns)
+    a, b, c, d = node[:-1, :-1], node[:-1, 1:], node[1:, 1:], node[1:, :-1]
+    cells = np.stack([np.stack([a, b, c], -1), np.stack([a, c, d], -1)], 2)
+    return cells.reshape(-1, 3).astype(np.uint32)
+
+
+def ground(terrain: Terrain) -> Surface:
+    """The graded ground; texture places run 0 to 1 from west to east and south to north."""
+    rows, columns = kept_lines(terrain.lattice)
+    nodes = terrain.lattice.nodes_m()[np.ix_(rows, columns)]
+    points = np.concatenate([nodes, terrain.after_m[np.ix_(rows, columns)][..., None]], axis=2)
+    last = np.array([terrain.lattice.nx - 1, terrain.lattice.ny - 1])
+    u, v = np.meshgrid(columns / last[0], rows / last[1])
+    return Surface(
+        points.reshape(-1, 3).astype(np.float32),
+        grid_triangles(len(rows), len(columns)),
+        tcoords=np.stack([u, v], -1).reshape(-1, 2).astype(np.float32),
+    )
+
+
+def kept_lines(lattice: Lattice) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Rows and columns of the lattice that the picture keeps, the outermost always."""
+    step = max(1, int(np.ceil(np.sqrt(lattice.nx * lattice.ny / MOST_NODES))))
+    return _every(lattice.ny, step), _every(lattice.nx, step)
+
+
+def _every(count: int, step: int) -> NDArray[np.int64]:
+    return np.unique(np.append(np.arange(0, count, step), count - 1))
+
+
+def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Surface:
+    """All built things as one coloured mesh."""
+    faces, colours = [np.zeros((0, 3, 3))], [np.zeros((0, 3, 3), dtype=np.uint8)]
+    for solid in solids:
+        for part in solid.parts:
+            corners = part.points_m[part.triangles]
+            faces.append(corners)
+            colours.append(_lit(part, corners, terrain, light))
+    points = np.concatenate(faces).reshape(-1, 3)
+    return Surface(
+        points.astype(np.float32),
+        np.arange(len(points), dtype=np.uint32).reshape(-1, 3),
+        colours=np.concatenate(colours).reshape(-1, 3),
+    )
+
+
+def face_normals(corners: Array) -> Array:
+    """Unit normals (n, 3) of triangles (n, 3, 3); zero for those without area."""
+    across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    return across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-12)
+
+
+def _lit(part: Part, corners: Array, terrain: Terrain, light: Light) -> Bytes:
+    """Screen colours (n, 3, 3) of a part's triangles."""
+    normals = face_normals(corners)
+    colour = np.broadcast_to(ROLES[part.role], corners.shape)
+    if part.role == "glass":
+        colour = _glass(corners)
+    rise = corners[..., 2] - terrain.height_m(corners[..., :2].reshape(-1, 2)).reshape(-1, 3)
+    open_ = 0.55 + 0.45 * smooth(-0.05, 0.6, rise)
+    radiance = colour * received(np.repeat(normals[:, None], 3, axis=1), light, open_=open_)
+    return screen(developed(radiance, light))
+
+
+def _glass(corners: Array) -> Array:
+    """Panes: dark below, mirroring the sky above."""
+    low, high = corners[..., 2].min(), corners[..., 2].max()
+    h = ((corners[..., 2] - low) / max(high - low, 1e-6))[..., None]
+    return ROLES["glass"] * (1 - 0.55 * h) + GLASS_SKY * 0.55 * h**1.5
+
+
+def as_arrays(surface: Surface) -> Mapping[str, NDArray[np.generic]]:
+    """The surface as plain arrays for the page."""
+    arrays: dict[str, NDArray[np.generic]] = {
+        "points": surface.points_m.ravel(), "triangles": surface.triangles.ravel(),
+    }  # fmt: skip
+    if surface.tcoords is not None:
+        arrays["tcoords"] = surface.tcoords.ravel()
+    if surface.colours is not None:
+        arrays["colours"] = surface.colours.ravel()
+    return arrays

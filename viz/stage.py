@@ -1,0 +1,191 @@
+"""The stage: everything the picture of one yard is drawn from, as plain arrays.
+
+It holds the ground and its baked picture, built things, what lies beyond, each kind of plant
+at one to three sizes, and for every plant its place and its expected height and spread in all
+years. The browser only places, scales, blends and darkens; nothing is computed there that a
+check rests on. Metres, years 0 to 30; colours are screen values 0 to 255.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.plants import Plant
+from growth.stand import Stand
+from scenes.document import Yard
+from scenes.layout import Layout
+from scenes.terrain import Terrain
+from viz import atlas, groundpicture, meshes, surroundings
+from viz.cards import Quads
+from viz.foliage import Drawing, drawing, stage_sizes_m
+from viz.palette import WINTER_GREEN, Light, afternoon, linear, screen
+from viz.views import Eye, eyes
+
+Floats = NDArray[np.float32]
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One yard, ready to be drawn."""
+
+    light: Light
+    ground: meshes.Surface
+    ground_picture: bytes
+    hard: meshes.Surface
+    land: meshes.Surface
+    scenery: surroundings.Scenery
+    atlas: bytes
+    kinds: tuple[tuple[Drawing, ...], ...]
+    plants: tuple[Plant, ...]
+    kind: NDArray[np.uint16]
+    foot_m: Floats
+    yaw: Floats
+    colours: NDArray[np.uint8]
+    colours_bare: NDArray[np.uint8]
+    years: NDArray[np.int64]
+    height_m: Floats
+    spread_m: Floats
+    views: tuple[Eye, ...]
+
+
+def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage:
+    """The stage of a graded, laid out and grown yard."""
+    light = afternoon(yard.site.latitude_deg)
+    yaw, colours, colours_bare = _looks(stand)
+    return Stage(
+        light=light,
+        ground=meshes.ground(terrain),
+        ground_picture=groundpicture.jpeg(groundpicture.picture(terrain, layout, light)),
+        hard=meshes.built(layout.solids, terrain, light),
+        land=surroundings.land(terrain, light),
+        scenery=surroundings.scenery(terrain, light),
+        atlas=atlas.png(),
+        kinds=tuple(_drawings(stand, kind) for kind in range(len(stand.plants))),
+        plants=stand.plants,
+        kind=stand.plant.astype(np.uint16),
+        foot_m=stand.xyz_m.astype(np.float32),
+        yaw=yaw,
+        colours=colours,
+        colours_bare=colours_bare,
+        years=np.asarray(stand.years),
+        height_m=(stand.height_m.expected * stand.present).astype(np.float32),
+        spread_m=(stand.spread_m.expected * stand.present).astype(np.float32),
+        views=eyes(terrain, layout, light),
+    )
+
+
+def _drawings(stand: Stand, kind: int) -> tuple[Drawing, ...]:
+    """A kind's drawings, young to mature, for the sizes its plants go through."""
+    mine = stand.plant == kind
+    there = stand.present[:, mine]
+    height, spread = (
+        stand.height_m.expected[:, mine][there],
+        stand.spread_m.expected[:, mine][there],
+    )
+    if height.size == 0:
+        return ()
+    return tuple(
+        drawing(stand.plants[kind], height_m=h, spread_m=w)
+        for h, w in stage_sizes_m(height, spread)
+    )
+
+
+def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8], NDArray[np.uint8]]:
+    """Turn and leaf colours of every plant: alike within a kind, but no two the same."""
+    count = len(stand.plant)
+    rng = np.random.default_rng(17)
+    yaw = rng.uniform(0, 2 * np.pi, count).astype(np.float32)
+    value = rng.normal(0, 0.05, count)[:, None]
+    own = np.exp(value + rng.normal(0, 0.03, (count, 3)) * [1, 0, 1])
+    leaf = np.array([linear(plant.colour_leaf) for plant in stand.plants]).reshape(-1, 3)
+    colour = leaf[stand.plant] * own
+    return yaw, screen(colour), screen(colour * WINTER_GREEN)
+
+
+def params(stage: Stage) -> dict[str, dict[str, Any]]:
+    """The stage as dicts of typed arrays for the page; plants and sizes change the most."""
+    grounds = dict(meshes.as_arrays(stage.ground)) | {"picture": stage.ground_picture}
+    return {
+        "ground": grounds,
+        "hard": dict(meshes.as_arrays(stage.hard)),
+        "far": {"land": dict(meshes.as_arrays(stage.land)), "trees": _scenery(stage.scenery)},
+        "kinds": {
+            "atlas": stage.atlas,
+            "kinds": [[_stage_arrays(one) for one in stages] for stages in stage.kinds],
+        },
+        "plants": {
+            "kind": stage.kind,
+            "foot": stage.foot_m.ravel(),
+            "yaw": stage.yaw,
+            "colours": stage.colours.ravel(),
+            "coloursBare": stage.colours_bare.ravel(),
+        },
+        "sizes": {
+            "years": stage.years.astype(np.float32),
+            "height": stage.height_m.ravel(),
+            "spread": stage.spread_m.ravel(),
+        },
+        "views": {"views": [_view(eye) for eye in stage.views]},
+        "sun": {
+            "towards": list(stage.light.towards), "sun": list(stage.light.sun),
+            "sky": list(stage.light.sky), "bounce": list(stage.light.bounce),
+            "exposure": stage.light.exposure,
+        },
+    }  # fmt: skip
+
+
+def _view(eye: Eye) -> Mapping[str, Any]:
+    return {
+        "name": eye.name, "eye": list(eye.eye_m), "focal": list(eye.focal_m),
+        "angle": eye.angle_deg, "up": list(eye.up),
+    }  # fmt: skip
+
+
+def _stage_arrays(one: Drawing) -> Mapping[str, Any]:
+    return {
+        "height": one.height_m,
+        "spread": one.spread_m,
+        "leaf": packed(one.leaf),
+        "bare": None if one.bare is None else packed(one.bare),
+    }
+
+
+def _scenery(trees: surroundings.Scenery) -> Mapping[str, Any]:
+    return {
+        "mesh": packed(trees.mesh),
+        "foot": trees.foot_m.astype(np.float32).ravel(),
+        "size": trees.size.astype(np.float32),
+        "yaw": trees.yaw.astype(np.float32),
+        "colours": trees.colours.ravel(),
+    }
+
+
+MOST_TINT = 4.0
+"""Largest tint a packed mesh can carry; tints are kept as square roots, 0 to 255."""
+
+
+def packed(mesh: Quads) -> Mapping[str, Any]:
+    """A drawn plant in small whole numbers; four corners a piece, in order."""
+    points = mesh.points_m.reshape(-1, 3)
+    reach = float(np.abs(points).max())
+    rgb = np.sqrt(np.clip(mesh.tint[..., :3], 0, MOST_TINT) / MOST_TINT)
+    tint = np.concatenate([rgb, mesh.tint[..., 3:]], axis=2) * 255 + 0.5
+    return {
+        "reach": reach,
+        "points": np.round(points / reach * 32767).astype(np.int16).ravel(),
+        "normals": np.round(mesh.normals * 127).astype(np.int8).ravel(),
+        "tcoords": np.round(mesh.uv * 65535).astype(np.uint16).ravel(),
+        "tint": tint.astype(np.uint8).ravel(),
+    }
+
+
+def stage_of_years(stage: Stage, year: float) -> Sequence[Floats]:
+    """Height and spread (n,) of every plant at a year between whole ones, in metres."""
+    low = int(np.clip(np.floor(year), 0, len(stage.years) - 2))
+    share = np.float32(year - low)
+    return [
+        size[low] * (1 - share) + size[low + 1] * share for size in (stage.height_m, stage.spread_m)
+    ]

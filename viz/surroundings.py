@@ -1,0 +1,115 @@
+"""What lies beyond the yard in the picture: land to the horizon and a ring of low trees.
+
+An empty horizon makes a yard look like a toy. The land goes on from the lattice's edge and
+levels out; far away it fades into haze. The trees stand clear of the lot and of every eye, and
+leave the side open from which the whole yard is seen. They are scenery, not the neighbours'
+real trees, and nothing is computed from them. Metres.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.plants import catalogue
+from scenes.terrain import Terrain
+from viz.body import Body
+from viz.cards import Array, Quads
+from viz.foliage_woody import tree
+from viz.meshes import Surface
+from viz.palette import GROUND, HAZE, Light, developed, received, screen, smooth
+
+RINGS_M = (0.0, 1.5, 5.0, 14.0, 35.0, 80.0, 180.0, 420.0, 900.0)
+"""Distances from the lattice's edge at which the land beyond has nodes."""
+
+TREES, CLEAR_M, OPEN_DEG = 44, 9.0, 34.0
+"""Number of scenery trees, their distance from the lattice, half the open side."""
+
+
+@dataclass(frozen=True)
+class Scenery:
+    """Scenery trees: one drawing, and where it stands, how large, turned and coloured."""
+
+    mesh: Quads
+    foot_m: Array
+    size: Array
+    yaw: Array
+    colours: NDArray[np.uint8]
+
+
+def land(terrain: Terrain, light: Light) -> Surface:
+    """The land from the lattice's edge to the horizon, coloured."""
+    edge = _edge(terrain)
+    middle = edge[:, :2].mean(axis=0)
+    away = edge[:, :2] - middle
+    away /= np.linalg.norm(away, axis=1, keepdims=True)
+    level = float(np.median(edge[:, 2]))
+    rings = []
+    for distance in RINGS_M:
+        settled = float(smooth(0, 60, distance))
+        z = edge[:, 2] * (1 - settled) + (level - 0.4 * settled) * settled
+        rings.append(np.column_stack([edge[:, :2] + away * distance, z]))
+    colours = [_land_colour(distance, light) for distance in RINGS_M]
+    points = np.concatenate(rings)
+    return Surface(
+        points.astype(np.float32),
+        _bands(len(RINGS_M), len(edge)),
+        colours=np.repeat(np.stack(colours), len(edge), axis=0),
+    )
+
+
+def _edge(terrain: Terrain) -> Array:
+    """Nodes (n, 3) round the lattice, counter-clockwise."""
+    nodes = np.concatenate([terrain.lattice.nodes_m(), terrain.after_m[..., None]], axis=2)
+    return np.concatenate([nodes[0, :-1], nodes[:-1, -1], nodes[-1, :0:-1], nodes[:0:-1, 0]])
+
+
+def _bands(rings: int, around: int) -> NDArray[np.uint32]:
+    node = np.arange(rings * around).reshape(rings, around)
+    following = np.roll(node, -1, axis=1)
+    a, b, c, d = node[:-1], node[1:], following[1:], following[:-1]
+    return np.stack([a, b, c, a, c, d], -1).reshape(-1, 3).astype(np.uint32)
+
+
+def _land_colour(distance_m: float, light: Light) -> NDArray[np.uint8]:
+    lit = developed(GROUND["beyond"] * received(np.array([0.0, 0.0, 1.0]), light), light)
+    haze = 1 - np.exp(-max(distance_m - 30, 0) / 260)
+    return screen(lit * (1 - haze) + HAZE * haze)
+
+
+def scenery(terrain: Terrain, light: Light) -> Scenery:
+    """A ring of low trees round the lattice, open towards the sunny side."""
+    rng = np.random.default_rng(2)
+    edge = _edge(terrain)
+    middle = edge[:, :2].mean(axis=0)
+    reach = float(np.linalg.norm(edge[:, :2] - middle, axis=1).max())
+    sunny = 270.0 if light.towards[1] < 0 else 90.0
+    turn = np.radians(
+        sunny
+        + OPEN_DEG
+        + (360 - 2 * OPEN_DEG) * (np.arange(TREES) + rng.uniform(0, 1, TREES)) / TREES
+    )
+    out = reach + CLEAR_M + rng.uniform(0, 1, TREES) ** 1.5 * (18 + reach)
+    xy = middle + np.column_stack([np.cos(turn), np.sin(turn)]) * out[:, None]
+    z = np.full(TREES, float(np.median(edge[:, 2])) - 0.5)
+    base = np.array([86, 112, 66]) * np.exp(rng.normal(0, 0.10, (TREES, 3)) * [1, 0.6, 1])
+    return Scenery(
+        _scenery_tree(),
+        np.column_stack([xy, z]),
+        rng.uniform(0.75, 1.35, TREES),
+        rng.uniform(0, 2 * np.pi, TREES),
+        np.clip(base, 0, 255).astype(np.uint8),
+    )
+
+
+def _scenery_tree() -> Quads:
+    """One plain tree, drawn with few and large cards since it is only seen from afar."""
+    plant = replace(
+        catalogue()["Quercus robur"],
+        name="scenery",
+        form="rounded",
+        kind="shrub",
+        see_through_leaf=0.2,
+    )
+    body = Body(plant, 8.0, 8.5, 0.9, flowering=False)
+    return tree(body, bare=False)

@@ -1,0 +1,84 @@
+"""Where the picture is looked at from: the document's views, the whole yard, and the plan.
+
+A view of the document looks from its eye at the middle of its panel, wide enough to show the
+panel in its surroundings. The whole yard is seen from the sunny side, from above; the plan is
+seen straight down from so high that it is nearly a drawing to scale. Metres and degrees.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scenes.layout import Layout, Look
+from scenes.terrain import Terrain
+from viz.palette import Light
+
+Array = NDArray[np.float64]
+Triple = tuple[float, float, float]
+
+WIDEST_DEG, NARROWEST_DEG, AROUND = 75.0, 40.0, 2.2
+"""Limits of a view's angle, and how much wider than its panel a view is."""
+
+ABOVE_DEG, OVERVIEW_DEG, PLAN_DEG = 35.0, 36.0, 10.0
+
+
+@dataclass(frozen=True)
+class Eye:
+    """A camera: place, point looked at, angle from left to right, and what is up."""
+
+    name: str
+    eye_m: Triple
+    focal_m: Triple
+    angle_deg: float
+    up: Triple = (0.0, 0.0, 1.0)
+
+
+def eyes(terrain: Terrain, layout: Layout, light: Light) -> tuple[Eye, ...]:
+    """The document's views, then "Whole yard" and "Plan"."""
+    return (
+        *(_look(look) for look in layout.looks),
+        _whole_yard(terrain, light),
+        _plan(terrain),
+    )
+
+
+def _triple(point: Array) -> Triple:
+    x, y, z = (float(value) for value in point)
+    return x, y, z
+
+
+def _look(look: Look) -> Eye:
+    to = look.panel_m - look.eye_m
+    middle = to.mean(axis=0)
+    distance = np.linalg.norm(middle)
+    widest = np.arccos(np.clip(to @ middle / (np.linalg.norm(to, axis=1) * distance), -1, 1)).max()
+    angle = np.clip(np.degrees(widest) * 2 * AROUND, NARROWEST_DEG, WIDEST_DEG)
+    return Eye(look.name, _triple(look.eye_m), _triple(look.eye_m + middle), float(angle))
+
+
+def _lot(terrain: Terrain) -> tuple[Array, float, float]:
+    """The lot's middle on the ground (3,), and its width and depth in metres."""
+    west, south, east, north = terrain.boundary.bounds
+    middle = np.array([(west + east) / 2, (south + north) / 2])
+    ground = float(terrain.height_m(middle[None])[0])
+    return np.array([*middle, ground]), east - west, north - south
+
+
+def _whole_yard(terrain: Terrain, light: Light) -> Eye:
+    middle, width, depth = _lot(terrain)
+    side = -1.0 if light.towards[1] < 0 else 1.0
+    turn = np.radians(14.0)
+    level = np.array([-side * np.sin(turn) * -1.0, side * np.cos(turn)])
+    away = np.array([*(level * np.cos(np.radians(ABOVE_DEG))), np.sin(np.radians(ABOVE_DEG))])
+    reach = 0.5 * np.hypot(width, 0.75 * depth) + 1.5
+    distance = reach / np.tan(np.radians(OVERVIEW_DEG / 2)) + 0.25 * depth
+    return Eye("Whole yard", _triple(middle + away * distance), _triple(middle), OVERVIEW_DEG)
+
+
+def _plan(terrain: Terrain) -> Eye:
+    middle, width, depth = _lot(terrain)
+    distance = (max(width, 1.7 * depth) / 2 + 2.0) / np.tan(np.radians(PLAN_DEG / 2))
+    return Eye(
+        "Plan", _triple(middle + [0, 0, distance]), _triple(middle), PLAN_DEG, (0.0, 1.0, 0.0)
+    )
