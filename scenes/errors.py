@@ -55,6 +55,8 @@ def shown(value: object) -> str:
 def _written(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, float):
+        return f"{value:.10g}"
     if isinstance(value, str):
         return f'"{value[: 2 * SHOWN_CHARACTERS]}"'
     if isinstance(value, list | tuple):

@@ -64,7 +64,7 @@ def _within_m(number: float, unit: str, *, written: str) -> float:
     if number != number or abs(number) == math.inf:
         raise ValueError(f"{written} is not a length; write a finite number")
     if abs(number) > LARGEST_M / METRES[unit]:
-        raise ValueError(f"{written} is longer than {LARGEST_M:g} m; write a smaller number")
+        raise ValueError(f"{written} is longer than {LARGEST_M:,.0f} m; write a smaller number")
     return float(number) * METRES[unit]
 
 

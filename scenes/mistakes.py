@@ -118,7 +118,9 @@ def _missing(loc: Loc) -> Mistake:
     if isinstance(loc[-1], int):
         remedy = f"write {loc[-1] + 1} or more values"
         return Mistake(place_of(loc[:-1]), f"value {loc[-1] + 1} is missing", remedy)
-    return Mistake(place_of(loc[:-1]), f'the key "{loc[-1]}" is missing', f"add {loc[-1]} = ...")
+    key = str(loc[-1])
+    remedy = f"add [{place_of(loc)}]" if _holds_tables(loc) else f"add {key} = ..."
+    return Mistake(place_of(loc[:-1]), f'the key "{key}" is missing', remedy)
 
 
 def _not_a_choice(place: str, value: object, expected: str) -> Mistake:
@@ -129,7 +131,7 @@ def _not_a_choice(place: str, value: object, expected: str) -> Mistake:
 
 
 def _wrong_length(place: str, kind: str, context: dict[str, Any]) -> Mistake:
-    actual = context.get("actual_length") or "too many"
+    actual = "too many" if context["actual_length"] is None else context["actual_length"]
     limit, side = (
         (context["min_length"], "at least")
         if kind == "too_short"
@@ -145,7 +147,7 @@ def _table_words(loc: Loc) -> str:
 
 
 def _holds_tables(loc: Loc) -> bool:
-    return loc[-1] != "" and _table_at(loc) is not None and isinstance(loc[-1], str)
+    return isinstance(loc[-1], str) and _table_at(loc) is not None
 
 
 def _keys(table: type[BaseModel] | None) -> list[str]:

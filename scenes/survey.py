@@ -42,18 +42,21 @@ class Spot:
 
 def read_survey(yard: Yard) -> Array:
     """Surveyed points (n, 3) in metres, the site's origin taken away; SceneError if wrong."""
-    ground, file = yard.ground, yard.path.name
+    ground = yard.ground
+    unit_m = METRES[ground.survey_lengths or yard.lengths]
     if ground.points is not None:
-        places = (f"ground.points[{i + 1}]" for i in range(len(ground.points)))
-        spots = [Spot(place, xyz) for place, xyz in zip(places, ground.points, strict=True)]
-        return _points_m(spots, yard, place="ground.points", unit_m=1.0)
-    place, unit = f"ground.survey: {ground.survey}", ground.survey_lengths or yard.lengths
+        numbered = enumerate(ground.points, 1)
+        spots = [Spot(f"ground.points[{number}]", xyz) for number, xyz in numbered]
+        kept = _once_each(spots, yard.path.name, unit_shown=unit_m)
+        return _points_m(kept, yard, place="ground.points", unit_m=1.0)
+    place = f"ground.survey: {ground.survey}"
     found = list(_rows(_survey_text(yard), place))
     mistakes = [item for item in found if isinstance(item, Mistake)]
     if mistakes:
-        raise scene_error(file, mistakes)
+        raise scene_error(yard.path.name, mistakes)
     spots = [item for item in found if isinstance(item, Spot)]
-    return _points_m(spots, yard, place=place, unit_m=METRES[unit])
+    kept = _once_each(spots, yard.path.name, unit_shown=1.0)
+    return _points_m(kept, yard, place=place, unit_m=unit_m)
 
 
 def _survey_text(yard: Yard) -> str:
@@ -111,9 +114,8 @@ def _number(text: str) -> float:
     return parse_length_m(value, unit="m")
 
 
-def _points_m(spots: list[Spot], yard: Yard, *, place: str, unit_m: float) -> Array:
+def _points_m(kept: list[Row], yard: Yard, *, place: str, unit_m: float) -> Array:
     file = yard.path.name
-    kept = _once_each(spots, file)
     if len(kept) < LEAST_POINTS:
         wrong = f"holds {len(kept)} points"
         raise SceneError(Mistake(place, wrong, "give three or more").line(file))
@@ -125,14 +127,16 @@ def _points_m(spots: list[Spot], yard: Yard, *, place: str, unit_m: float) -> Ar
     return points_m
 
 
-def _once_each(spots: Iterable[Spot], file: str) -> list[Row]:
+def _once_each(spots: Iterable[Spot], file: str, *, unit_shown: float) -> list[Row]:
     """The points without repeats; SceneError where one place has two heights."""
     first: dict[tuple[float, float], Spot] = {}
     clashes = []
     for spot in spots:
         before = first.setdefault(spot.xyz[:2], spot)
         if before.xyz[2] != spot.xyz[2]:
-            wrong = f"height {spot.xyz[2]:g} where {before.place.partition(': ')[2] or before.place} has {before.xyz[2]:g}"
+            other = before.place.removeprefix("ground.survey: ")
+            here, there = (one.xyz[2] / unit_shown for one in (spot, before))
+            wrong = f"height {here:.9g} where {other} has {there:.9g}"
             clashes.append(Mistake(spot.place, wrong, "keep the right one"))
     if clashes:
         raise scene_error(file, clashes)
