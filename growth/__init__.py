@@ -1,0 +1,13 @@
+"""What time does to a yard: plants grown year by year, with their range, and the checks.
+
+Knows the floor below, scenes, and nothing of pictures or pages.
+"""
+
+from growth.checks.findings import Findings
+from growth.checks.register import check
+from growth.errors import GrowthError
+from growth.plants import catalogue
+from growth.specimen import grow_specimen
+from growth.stand import Stand, grow
+
+__all__ = ["Findings", "GrowthError", "Stand", "catalogue", "check", "grow", "grow_specimen"]

@@ -112,7 +112,7 @@ def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
 
     Rows of like size should stand together: a block shares each crown's window.
     """
-    crowns = crowns.only(_within_reach(fan, crowns))
+    crowns = crowns.only(within_reach(fan, crowns))
     step = max(1, BLOCK_LINES // fan.rise_m.size)
     length = fan.length_m.astype(np.float32)
     for first in range(0, len(crowns.height_m), step):
@@ -132,7 +132,7 @@ def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> A
     return np.clip(blocked, 0.0, 1.0)
 
 
-def _within_reach(fan: Fan, crowns: Crowns) -> IntArray:
+def within_reach(fan: Fan, crowns: Crowns) -> IntArray:
     """Plants that some sight line can meet in some row."""
     windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
     return np.flatnonzero((windows[:, 0] < windows[:, 1]) & (windows[:, 2] < windows[:, 3]))

@@ -1,0 +1,1 @@
+"""The checks of a grown yard: coverage, canopy, screening, and how requirements stand."""

@@ -1,0 +1,90 @@
+"""What a reader must be warned of before relying on a yard's findings.
+
+Cautions are reminders, not advice: which plants lists name as toxic, thorny or invasive,
+kept trees near moved ground, trees near overhead lines, and what a forecast cannot promise.
+A plant without a warning was not found safe; it was only not listed in what was looked up.
+
+Source: 811 is the call-before-you-dig number of the United States; ten feet from overhead
+lines is the usual distance for work by unqualified people (common practice).
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from growth.plants import Plant
+from growth.stand import Stand
+from scenes.document import Yard
+from scenes.layout import Layout
+from scenes.terrain import Terrain
+
+ALWAYS = (
+    "Sizes are forecasts with a range, not promises; soil, weather and care move them.",
+    "Call before you dig (811 in the United States); this plan does not know where lines run.",
+    "Local codes, and licensed engineers, surveyors and landscape architects, govern; "
+    "check with them before building.",
+)
+
+NOT_MODELLED = (
+    "Not modelled: soil and water differences, pests, pruning beyond kept_at, "
+    "shade's effect on growth, wind, deer."
+)
+
+ROOTS_PER_TRUNK = 18.0
+"""Root zone's radius over trunk diameter: 1.5 ft of radius for each inch (common practice)."""
+
+MOVED_M = 0.05
+LINE_M = 3.05
+
+
+def cautions(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> tuple[str, ...]:
+    """One line a caution: the yard's own first, then those that always hold."""
+    return (
+        *(line for plant in stand.plants for line in _of_plant(plant)),
+        *_kept_near_grading(terrain, layout),
+        *_near_lines(yard, stand),
+        *ALWAYS,
+    )
+
+
+def _of_plant(plant: Plant) -> Iterator[str]:
+    if plant.toxic and plant.toxic != "not looked up":
+        yield f"{plant.name}: {plant.toxic} ({plant.sources['cautions']})."
+    if plant.thorny:
+        yield f"{plant.name} is thorny or sharp; keep it back from paths and play."
+    if plant.invasive:
+        yield f"{plant.name}: {plant.invasive}; check the list of your state or county."
+
+
+def _kept_near_grading(terrain: Terrain, layout: Layout) -> Iterator[str]:
+    """Kept trees with ground moved by more than 5 cm inside their root zone."""
+    nodes = terrain.lattice.nodes_m().reshape(-1, 2)
+    moved = nodes[np.abs(terrain.after_m - terrain.before_m).ravel() > MOVED_M]
+    for number, source in enumerate(layout.sources):
+        if source.kept is None or source.kept.trunk_diameter is None or not len(moved):
+            continue
+        radius_m = ROOTS_PER_TRUNK * source.kept.trunk_diameter
+        foot = layout.xyz_m[layout.source == number, None, :2]
+        if (np.hypot(*(foot - moved).T) < radius_m).any():
+            yield (
+                f"{source.place} ({source.plant}): the ground is graded within its root zone "
+                f"({radius_m:.1f} m round the trunk); ask an arborist first."
+            )
+
+
+def _near_lines(yard: Yard, stand: Stand) -> Iterator[str]:
+    """Trees whose largest forecast crown comes within ten feet of an overhead line, in plan."""
+    trees = np.array([plant.kind in ("tree", "palm") for plant in stand.plants], bool)
+    mine = trees[stand.plant] if len(stand.plant) else np.zeros(0, bool)
+    reach_m = stand.spread_m.high.max(axis=0, initial=0) / 2 + LINE_M
+    points = shapely.points(stand.xyz_m[:, :2])
+    for structure in yard.structure:
+        if structure.kind != "line" or structure.line is None:
+            continue
+        near = mine & (shapely.distance(points, shapely.LineString(structure.line)) < reach_m)
+        if near.any():
+            yield (
+                f'{near.sum()} trees may come within 3 m of the line "{structure.name}" in plan; '
+                "its owner decides what may stand there."
+            )

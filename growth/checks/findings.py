@@ -1,0 +1,147 @@
+"""What the checks found: coverage, canopy, screening, requirements and cautions.
+
+Every series runs over the stand's years, shares are 0-1 and areas square metres. The JSON
+has the agreed keys; tables that are agreed but not computed yet are null there, never
+invented, and each has its line in `not_computed`.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from growth.courses import IntArray
+from growth.ranges import Range
+
+NOT_BUILT = ("clearance", "light", "sight", "spray")
+"""Tables of findings that no check computes yet."""
+
+
+@dataclass(frozen=True)
+class BedCover:
+    """Share of a bed under low crowns; the year its expected cover first reaches 95 %."""
+
+    bed: str
+    area_m2: float
+    fraction: Range
+    closed_year: int | None
+
+
+@dataclass(frozen=True)
+class Canopy:
+    """Share of the lot under the crowns of trees and tall shrubs."""
+
+    lot_m2: float
+    fraction: Range
+
+
+@dataclass(frozen=True)
+class Screening:
+    """Share of a view's panel that is hidden, in leaf or bare."""
+
+    view: str
+    purpose: str
+    season: str
+    fraction_blocked: Range
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What the checks computed; `beds` is the cover of all beds together."""
+
+    coverage: tuple[BedCover, ...]
+    beds: BedCover | None
+    canopy: Canopy
+    screening: tuple[Screening, ...]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One requirement judged; low, expected and high are None where not computed."""
+
+    name: str
+    check: str
+    of: str
+    year: int
+    season: str
+    limit: float
+    at_least: bool
+    low: float | None
+    expected: float | None
+    high: float | None
+    standing: str
+
+
+@dataclass(frozen=True)
+class Findings:
+    """All that `check` has to say about one yard."""
+
+    title: str
+    years: IntArray
+    coverage: tuple[BedCover, ...]
+    canopy: Canopy
+    screening: tuple[Screening, ...]
+    requirements: tuple[Verdict, ...]
+    not_computed: tuple[str, ...]
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def as_json(findings: Findings) -> dict[str, Any]:
+    """The findings under the agreed keys, ready for json.dumps."""
+    return {
+        "title": findings.title,
+        "years": findings.years.tolist(),
+        "coverage": [_bed(cover) for cover in findings.coverage],
+        "canopy": {
+            "lot_m2": findings.canopy.lot_m2,
+            "fraction": _range(findings.canopy.fraction),
+        },
+        "screening": [_view(screening) for screening in findings.screening],
+        **dict.fromkeys(NOT_BUILT),
+        "requirements": [_verdict(verdict) for verdict in findings.requirements],
+        "cautions": list(findings.cautions),
+        "not_computed": list(findings.not_computed),
+        "notes": list(findings.notes),
+    }
+
+
+def _bed(cover: BedCover) -> dict[str, Any]:
+    return {
+        "bed": cover.bed,
+        "area_m2": cover.area_m2,
+        "fraction": _range(cover.fraction),
+        "closed_year": cover.closed_year,
+    }
+
+
+def _view(screening: Screening) -> dict[str, Any]:
+    return {
+        "view": screening.view,
+        "purpose": screening.purpose,
+        "season": screening.season,
+        "fraction_blocked": _range(screening.fraction_blocked),
+        "gaps": None,
+    }
+
+
+def _verdict(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "name": verdict.name,
+        "check": verdict.check,
+        "of": verdict.of,
+        "year": verdict.year,
+        "season": verdict.season,
+        "limit": verdict.limit,
+        "at_least": verdict.at_least,
+        "low": verdict.low,
+        "expected": verdict.expected,
+        "high": verdict.high,
+        "standing": verdict.standing,
+    }
+
+
+def _range(values: Range) -> dict[str, list[float]]:
+    return {
+        "low": values.low.tolist(),
+        "expected": values.expected.tolist(),
+        "high": values.high.tolist(),
+    }

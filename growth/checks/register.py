@@ -1,0 +1,151 @@
+"""The checks by the name a requirement gives them, and `check`, which runs them all.
+
+A check reads its quantity, a share of 0-1 with its range over the years, out of what was
+measured. Checks that the document may ask for and that are not in the register are not
+computed yet: their requirements stand as unknown and are named. Ranges are those of joint
+draws, spread evenly over the scores so that few of them suffice; fewer for large stands.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from growth.checks.canopy import canopy
+from growth.checks.cautions import NOT_MODELLED, cautions
+from growth.checks.coverage import coverage
+from growth.checks.findings import Findings, Measured
+from growth.checks.screening import screening
+from growth.checks.standing import season_of, verdict
+from growth.ranges import Range
+from growth.stand import Draws, Stand, draw
+from scenes.document import Requirement, Yard
+from scenes.layout import Layout
+from scenes.terrain import Terrain
+
+DRAWS, LEAST_DRAWS = 128, 16
+"""Joint draws of a yard, and of the largest one."""
+
+SEED = 20270315
+
+_PLANTS_TIMES_DRAWS = 2**19
+
+
+@dataclass(frozen=True)
+class Check:
+    """A quantity that a requirement may limit: its name, its unit and where it is found."""
+
+    name: str
+    unit: str
+    measure: Callable[[Measured, Requirement, str], Range | None]
+
+
+def _screening(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    for view in measured.screening:
+        if view.view == requirement.of and view.season == season:
+            return view.fraction_blocked
+    return None
+
+
+def _opening(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    blocked = _screening(measured, requirement, season)
+    if blocked is None:
+        return None
+    return Range(low=1 - blocked.high, expected=1 - blocked.expected, high=1 - blocked.low)
+
+
+def _coverage(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    for cover in measured.coverage:
+        if cover.bed == requirement.of:
+            return cover.fraction
+    is_lot = requirement.of == "lot" and measured.beds is not None
+    return measured.beds.fraction if is_lot and measured.beds else None
+
+
+def _canopy(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    return measured.canopy.fraction
+
+
+CHECKS: dict[str, Check] = {
+    check.name: check
+    for check in (
+        Check("screening", "share of the view hidden", _screening),
+        Check("opening", "share of the view still open", _opening),
+        Check("coverage", "share of the bed covered", _coverage),
+        Check("canopy", "share of the lot under canopy", _canopy),
+    )
+}
+"""The register of checks. Adding one: a module beside this one, an entry here, a test."""
+
+
+def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Findings:
+    """All findings of a yard: coverage, canopy, screening, requirements and cautions."""
+    draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
+    measured = measure(terrain, layout, stand, draws)
+    return Findings(
+        title=yard.title,
+        years=stand.years,
+        coverage=measured.coverage,
+        canopy=measured.canopy,
+        screening=measured.screening,
+        requirements=tuple(
+            verdict(wanted, value_of(wanted, measured, yard.site.latitude_deg))
+            for wanted in yard.requirement
+        ),
+        not_computed=tuple(_not_computed(yard, layout, stand)),
+        cautions=cautions(yard, terrain, layout, stand),
+        notes=_notes(terrain, len(draws.height_m)),
+    )
+
+
+def measure(terrain: Terrain, layout: Layout, stand: Stand, draws: Draws) -> Measured:
+    """Coverage, canopy and screening with the range of the draws."""
+    beds, together = coverage(layout.beds, stand, draws)
+    return Measured(
+        coverage=beds,
+        beds=together,
+        canopy=canopy(terrain.boundary, stand, draws),
+        screening=screening(terrain, layout, stand, draws),
+    )
+
+
+def draw_count(plants: int) -> int:
+    """Joint draws for a stand: fewer where there are many plants, whose scatter evens out."""
+    return int(np.clip(_PLANTS_TIMES_DRAWS // max(1, plants), LEAST_DRAWS, DRAWS))
+
+
+def value_of(
+    requirement: Requirement, measured: Measured, latitude_deg: float | None
+) -> Range | None:
+    """The range over the years of what a requirement limits; None where not computed."""
+    if requirement.check not in CHECKS:
+        return None
+    season = season_of(requirement.season, latitude_deg=latitude_deg)
+    return CHECKS[requirement.check].measure(measured, requirement, season)
+
+
+def _not_computed(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
+    """One line for each agreed thing in the document that no part computes yet."""
+    yield from layout.not_computed
+    yield from stand.not_computed
+    for requirement in yard.requirement:
+        if requirement.check not in CHECKS:
+            yield (
+                f'requirement "{requirement.name}": the check {requirement.check} '
+                "is not computed yet, so it stands as unknown"
+            )
+
+
+def _notes(terrain: Terrain, draws: int) -> tuple[str, ...]:
+    return (
+        *terrain.notes,
+        f"Ranges run from the 10th to the 90th percentile of {draws} joint draws in which "
+        "plants of a kind share half of their scatter (assumed).",
+        "A bed is covered by crowns that reach down to it; trees and palms on a bare stem "
+        "shade it and are not counted.",
+        "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "
+        "or taller, clipped at the boundary.",
+        "Month names stand for leaf from May to October in the north, November to April in "
+        "the south, and for bare otherwise.",
+        NOT_MODELLED,
+    )

@@ -1,0 +1,86 @@
+"""How much of each view's panel is hidden from its eye, in leaf and bare, year by year.
+
+Crowns, the graded ground and built things hide. The range is that of joint draws: each
+draw's crowns are looked through along the same sight lines, in every year. The sight lines
+are a regular grid over the panel, about as dense across as up.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.checks.findings import Screening
+from growth.crowns import FORMS, Form
+from growth.leafage import SEASONS, densities_per_m
+from growth.obstacles import passing
+from growth.ranges import range_of_draws
+from growth.rays import Crowns, Fan, blocked_share, fan, within_reach
+from growth.stand import Draws, Stand
+from scenes.layout import Layout
+from scenes.looks import Look
+from scenes.terrain import Terrain
+
+Array = NDArray[np.float64]
+
+LINES = 300
+"""Sight lines a view, about."""
+
+
+def screening(
+    terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+) -> tuple[Screening, ...]:
+    """The share hidden of every computed view, leaf then bare."""
+    found = []
+    for look in layout.looks:
+        blocked = blocked_draws(look, terrain, layout, stand, draws)
+        found += [
+            Screening(look.name, look.purpose, season, range_of_draws(blocked[number]))
+            for number, season in enumerate(SEASONS)
+        ]
+    return tuple(found)
+
+
+def blocked_draws(
+    look: Look, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+) -> Array:
+    """Share of a view's panel that is hidden, by season, draw and year, (2, D, Y)."""
+    lines = _fan(look)
+    count, years, _ = draws.height_m.shape
+    crowns = _crowns_in_reach(lines, stand, draws)
+    static = passing(lines, layout.solids, terrain.height_m, own=look.own)
+    blocked = blocked_share(lines, crowns, static=static)
+    return blocked.reshape(len(SEASONS), years, count).transpose(0, 2, 1)
+
+
+def _fan(look: Look) -> Fan:
+    """Sight lines spread over the panel."""
+    wide = float(np.linalg.norm(look.panel_m[1] - look.panel_m[0]))
+    high = float(np.linalg.norm(look.panel_m[3] - look.panel_m[0]))
+    columns = int(np.clip(round(np.sqrt(LINES * wide / high)), 5, LINES // 5))
+    return fan(look.eye_m, look.panel_m, rows=max(5, round(LINES / columns)), columns=columns)
+
+
+def _crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> Crowns:
+    """Crowns that some line can meet, one row for each year and draw, year by year."""
+    present = draws.spread_m > 0
+    forms, form = _forms(stand)
+    density = densities_per_m(stand.plants)[:, stand.plant]
+    extremes = Crowns(
+        stand.xyz_m,
+        draws.height_m.max(axis=(0, 1))[None],
+        draws.spread_m.max(axis=(0, 1))[None],
+        np.where(present, draws.crown_base_m, np.inf).min(axis=(0, 1))[None].astype(np.float32),
+        forms,
+        form,
+        density,
+    )
+    near = within_reach(lines, extremes)
+    height, spread, base = (
+        sizes[:, :, near].transpose(1, 0, 2).reshape(-1, len(near))
+        for sizes in (draws.height_m, draws.spread_m, draws.crown_base_m)
+    )
+    return Crowns(stand.xyz_m[near], height, spread, base, forms, form[near], density[:, near])
+
+
+def _forms(stand: Stand) -> tuple[tuple[Form, ...], NDArray[np.int64]]:
+    """The crown forms in the stand, and each plant's place among them."""
+    return tuple(FORMS[plant.form] for plant in stand.plants), stand.plant

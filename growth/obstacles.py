@@ -1,0 +1,87 @@
+"""What ground and built things let through between an eye and its panel.
+
+Each sight line is tested against the triangles of every solid and against the graded
+ground. A solid passes its open share once, however many of its faces are met; the ground
+passes nothing. The structure that carries the target is passed close to the panel, and its
+glass, doors and trim never hide their own opening. Other glass counts as the wall it sits in.
+
+Source: ray and triangle, Moeller and Trumbore 1997, J. Graphics Tools 2(1):21-28.
+"""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.rays import Fan
+from scenes.solids import Solid
+
+Array = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+OWN_M = 0.3
+"""Hits of the own structure nearer to the panel than this do not count."""
+
+CLEAR_M = 0.02
+"""A line must dip this far below the ground to be blocked: survey and sampling noise."""
+
+_OWN_LIGHT = ("glass", "trim", "door")
+_GROUND_STEPS = 128
+_PAIRS_AT_ONCE = 2**20
+
+
+def passing(
+    fan: Fan, solids: Sequence[Solid], height_m: Callable[[Array], Array], *, own: str | None
+) -> Array:
+    """Share of each sight line that ground and built things let through, (nv, nu)."""
+    left = np.where(_under_ground(fan, height_m), 0.0, 1.0)
+    for solid in solids:
+        hit = _hits(fan, _triangles(solid, own=solid.name == own), own=solid.name == own)
+        left = np.where(hit, left * solid.open_share, left)
+    return left
+
+
+def _triangles(solid: Solid, *, own: bool) -> Array:
+    """Corners (m, 3, 3) of a solid's triangles that can hide something."""
+    parts = [part for part in solid.parts if not (own and part.role in _OWN_LIGHT)]
+    if not parts:
+        return np.empty((0, 3, 3))
+    return np.concatenate([part.points_m[part.triangles] for part in parts])
+
+
+def _hits(fan: Fan, triangles: Array, *, own: bool) -> BoolArray:
+    """Sight lines that meet a triangle between eye and panel, (nv, nu)."""
+    rows, columns = fan.rise_m.shape
+    across = np.broadcast_to(fan.across_m[:, None], (2, rows, columns))
+    lines = np.stack([*across, fan.rise_m], axis=-1).reshape(-1, 3)
+    end = 1 - OWN_M / fan.length_m.ravel() if own else np.full(len(lines), 1 - 1e-6)
+    hit = np.zeros(len(lines), bool)
+    step = max(1, _PAIRS_AT_ONCE // len(lines))
+    for first in range(0, len(triangles), step):
+        hit |= _meets(lines, end, triangles[first : first + step] - fan.eye_m)
+    return hit.reshape(rows, columns)
+
+
+def _meets(lines: Array, end: Array, triangles: Array) -> BoolArray:
+    """Lines (p, 3) from the origin that meet a triangle (m, 3, 3) before `end` of them, (p,)."""
+    corner, first, second = (
+        triangles[:, 0], triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0],
+    )  # fmt: skip
+    normal = np.cross(first, second)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        per = 1 / (lines @ normal.T)
+        t = (corner * normal).sum(axis=1) * per
+        u = (lines @ np.cross(second, corner).T) * per
+        v = (lines @ np.cross(corner, first).T) * per
+        inside = (u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6) & (t < end[:, None])
+    return np.asarray(inside.any(axis=1))
+
+
+def _under_ground(fan: Fan, height_m: Callable[[Array], Array]) -> BoolArray:
+    """Sight lines that dip below the graded ground before the last bit to the panel."""
+    share = (np.arange(_GROUND_STEPS) + 0.5) / _GROUND_STEPS
+    xy = fan.eye_m[:2] + share[:, None, None] * fan.across_m.T  # (steps, nu, 2)
+    ground = height_m(xy.reshape(-1, 2)).reshape(len(share), 1, -1)
+    z = fan.eye_m[2] + share[:, None, None] * fan.rise_m
+    near = share[:, None, None] * fan.length_m < fan.length_m - OWN_M
+    return np.asarray(((z < ground - CLEAR_M) & near).any(axis=0))
