@@ -30,7 +30,10 @@ from viz.server import serve
 from viz.stage import Stage, compose, params
 
 HERE = Path(__file__).parent
-SCRIPTS = ("dom.js", "picture.js", "track.js", "yard.js")
+SCRIPTS = (
+    "dom.js", "light.js", "drawings.js", "shade.js", "orbit.js", "picture.js",
+    "track.js", "yard.js",
+)  # fmt: skip
 """Joined in this order into one module; no bundler."""
 
 

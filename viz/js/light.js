@@ -1,0 +1,54 @@
+/* Shaders of the picture, as text swapped into vtk.js's own. Plants are lit a corner in the vertex
+   shader from the figures Python sends (viz/palette.py has the same sums); leaf cards are cut
+   out by the atlas. The ground is its baked picture times the shade of this year's plants. */
+
+const CUT = 0.42; // cut-out level of the atlas, as in viz/atlas.py
+
+const glsl = (v) => `vec3(${v.map((x) => x.toFixed(4)).join(', ')})`;
+
+/* Shader of instanced plants: leaf colour or own colour, sun, sky, bounce, light through leaves. */
+function plantShaders(sun) {
+  const lit = `
+    vec3 nW = normalize(gNormal * normalMC);
+    float own = step(0.5, tintMC.a);
+    vec3 leaf = pow(gColor.rgb, vec3(2.2));
+    vec3 albedo = mix(leaf * tintMC.rgb, tintMC.rgb, own);
+    float facing = dot(nW, ${glsl(sun.towards)});
+    float wrapped = clamp((facing + 0.22) / 1.22, 0.0, 1.0);
+    float up = 0.5 + 0.5 * nW.z;
+    vec3 light = ${glsl(sun.sun)} * wrapped + ${glsl(sun.sky)} * (1.15 * up + 0.30)
+      + ${glsl(sun.bounce)} * 1.6 * (1.0 - up);
+    light += (1.0 - own) * vec3(1.25, 1.15, 0.55) * ${glsl(sun.sun)} * 0.30 * clamp(0.25 - 0.8 * facing, 0.0, 1.0);
+    vec3 radiance = albedo * light * ${sun.exposure.toFixed(3)};
+    float bright = max(dot(radiance, vec3(0.2126, 0.7152, 0.0722)), 1e-5);
+    float rolled = (1.0 - exp(-1.2 * bright)) * (0.80 + 0.20 * smoothstep(0.0, 0.25, bright));
+    litV = pow(clamp(radiance * rolled / bright, 0.0, 1.0), vec3(1.0 / 2.2));`;
+  const cut = `
+    vec2 texel = fwidth(tcoordVCVSOutput) * 1024.0;
+    float level = max(0.0, log2(max(texel.x, texel.y)));
+    if (tcolor.a * (1.0 + 0.30 * level) < ${CUT}) discard;`;
+  return [
+    swap('Vertex', '//VTK::Color::Dec', 'attribute vec4 tintMC;\nvarying vec3 litV;\n//VTK::Color::Dec'),
+    swap('Vertex', '//VTK::Normal::Impl', `//VTK::Normal::Impl\n${lit}`),
+    swap('Fragment', '//VTK::Color::Dec', 'varying vec3 litV;\n//VTK::Color::Dec'),
+    swap('Fragment', '//VTK::TCoord::Impl', `//VTK::TCoord::Impl\n${cut}`),
+    swap('Fragment', '//VTK::Light::Impl', 'gl_FragData[0] = vec4(litV * tcolor.rgb, 1.0);'),
+  ];
+}
+
+/* Shader of the ground: the baked picture, darkened by the shade of this year's plants. */
+function groundShaders() {
+  return [
+    swap('Fragment', '//VTK::TCoord::Dec', '//VTK::TCoord::Dec\nuniform sampler2D texture2;'),
+    swap(
+      'Fragment',
+      '//VTK::Light::Impl',
+      `float shade = texture2D(texture2, tcoordVCVSOutput).a;
+       gl_FragData[0] = vec4(tcolor.rgb * (1.0 - shade * vec3(0.62, 0.58, 0.50)), 1.0);`,
+    ),
+  ];
+}
+
+function swap(shaderType, originalValue, replacementValue) {
+  return { shaderType, originalValue, replacementValue, replaceFirst: true, replaceAll: false };
+}
