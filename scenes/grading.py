@@ -196,12 +196,20 @@ def _profile(
         chainage_m = np.linspace(0, line.length, max(2, int(line.length / lattice.cell_m) + 1))
         points = shapely.get_coordinates(shapely.line_interpolate_point(line, chainage_m))
         spread = (operation.width or 0.0) / (chainage_m[1] - chainage_m[0])
-        ground = bilinear(lattice, ground_m, points)
-        return chainage_m, np.asarray(gaussian_filter1d(ground, spread, mode="nearest"))
+        return chainage_m, smoothed(bilinear(lattice, ground_m, points), spread=spread)
     if len(levels) == len(line.coords):
         steps = np.linalg.norm(np.diff(line.coords, axis=0), axis=1)
         return np.concatenate([[0.0], np.cumsum(steps)]), np.array(levels)
     return np.array([0.0, line.length]), np.array([levels[0], levels[-1]])
+
+
+def smoothed(level_m: Array, *, spread: float) -> Array:
+    """Levels (n,) smoothed over `spread` steps; both ends and an even slope stay as they are."""
+    chord_m = np.linspace(level_m[0], level_m[-1], len(level_m))
+    out_m = level_m - chord_m
+    mirrored = np.concatenate([-out_m[:0:-1], out_m, -out_m[-2::-1]])
+    even = gaussian_filter1d(mirrored, spread, mode="nearest")
+    return np.asarray(chord_m + even[len(out_m) - 1 : 2 * len(out_m) - 1])
 
 
 def _along_and_right_m(line: LineString, xy_m: Array) -> tuple[Array, Array]:

@@ -57,13 +57,18 @@ def node_count(corners_m: Array, *, cell_m: float, margin_m: float) -> float:
 
 
 def smallest_cell_m(corners_m: Array, *, margin_m: float) -> float:
-    """The smallest cell, to two digits upwards, that keeps to the most nodes allowed."""
+    """A cell in metres, next to the smallest, that keeps to the most nodes allowed."""
     across = np.ptp(corners_m, axis=0) + 2 * margin_m
     cell_m = float(np.sqrt(np.prod(across) / MOST_NODES))
     while node_count(corners_m, cell_m=cell_m, margin_m=margin_m) > MOST_NODES:
-        cell_m *= 1.01
-    step = 10.0 ** (math.floor(math.log10(cell_m)) - 1)
-    return math.ceil(cell_m / step) * step
+        cell_m *= 1.001
+    return cell_m
+
+
+def rounded_up(value: float) -> float:
+    """The value to two digits, upwards."""
+    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return math.ceil(value / step) * step
 
 
 def bilinear(lattice: Lattice, values: Array, xy_m: Array) -> Array:

@@ -107,6 +107,11 @@ def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
         yield BedShape(bed.name, outline, bed.mulch)
 
 
+def mulch_m3(bed: BedShape) -> float:
+    """Mulch that a bed needs in cubic metres, settled; none where no depth is written."""
+    return float(bed.outline.area) * (bed.mulch_m or 0.0)
+
+
 def surface_outline(surface: Surface) -> Polygon:
     """The area of a surface: its outline, or the band along its centreline."""
     if surface.outline is not None:

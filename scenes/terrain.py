@@ -25,6 +25,7 @@ from scenes.lattice import (
     bilinear,
     lattice_over,
     node_count,
+    rounded_up,
     smallest_cell_m,
 )
 from scenes.lengths import METRES
@@ -34,7 +35,8 @@ from scenes.tin import surveyed_ground
 
 MARGIN_M = 3.0
 MOVED_M = 1e-3
-"""A change of the ground below one millimetre is not worth a note."""
+LEAST_SHARE = 1e-4
+"""A change of the ground below a millimetre, or a ten-thousandth of the lot: no note."""
 
 
 @dataclass(frozen=True)
@@ -58,13 +60,20 @@ def grade(yard: Yard) -> Terrain:
     """The yard's ground before and after its grading operations."""
     boundary = Polygon(yard.site.boundary)
     lattice = _lattice(yard)
-    before_m, extrapolated = surveyed_ground(read_survey(yard), lattice)
+    survey_m = read_survey(yard)
+    before_m, extrapolated = surveyed_ground(survey_m, lattice)
     after_m = graded(yard, lattice, before_m)
     earth = cut_and_fill(lattice, before_m=before_m, after_m=after_m, outline=boundary)
     moved = np.abs(after_m - before_m) > MOVED_M
     inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
-    notes = _notes(moved=moved, inside=inside, extrapolated=extrapolated)
+    notes = _notes(share_beyond(boundary, survey_m), moved_outside=bool((moved & ~inside).any()))
     return Terrain(lattice, before_m, after_m, extrapolated, boundary, earth, notes)
+
+
+def share_beyond(boundary: Polygon, survey_m: Array) -> float:
+    """The share of the lot's area that lies beyond the hull of the surveyed points."""
+    hull = shapely.MultiPoint(survey_m[:, :2]).convex_hull
+    return float(1 - boundary.intersection(hull).area / boundary.area)
 
 
 def _lattice(yard: Yard) -> Lattice:
@@ -73,9 +82,9 @@ def _lattice(yard: Yard) -> Lattice:
     cell_m = yard.ground.cell
     if node_count(corners_m, cell_m=cell_m, margin_m=MARGIN_M) > MOST_NODES:
         unit = METRES[yard.lengths]
-        works = smallest_cell_m(corners_m, margin_m=MARGIN_M) / unit
+        works = rounded_up(smallest_cell_m(corners_m, margin_m=MARGIN_M) / unit)
         wrong = f"{cell_m / unit:g} {yard.lengths} makes more than {MOST_NODES:,} nodes"
-        remedy = f"write {works:.4g} or more"
+        remedy = f"write {works:.2g} or more"
         raise scene_error(yard.path.name, [Mistake("ground.cell", wrong, remedy)])
     return lattice_over(corners_m, cell_m=cell_m, margin_m=MARGIN_M)
 
@@ -102,15 +111,14 @@ def points_of(at: Point | tuple[Point, ...] | None) -> tuple[Point, ...]:
     return (at,) if isinstance(at[0], float | int) else at
 
 
-def _notes(*, moved: BoolArray, inside: BoolArray, extrapolated: BoolArray) -> tuple[str, ...]:
+def _notes(beyond: float, *, moved_outside: bool) -> tuple[str, ...]:
     """What a reader must know of the ground before relying on it."""
     notes = []
-    share = float(extrapolated[inside].mean()) if inside.any() else 0.0
-    if share > 0:
+    if beyond > LEAST_SHARE:
         notes.append(
-            f"{_percent(share)} of the lot lies beyond the survey; its ground is extrapolated"
+            f"{_percent(beyond)} of the lot lies beyond the survey; its ground is extrapolated"
         )
-    if (moved & ~inside).any():
+    if moved_outside:
         notes.append("the grading's sides run past the boundary, where no soil is counted")
     return tuple(notes)
 
