@@ -6,8 +6,18 @@ Knows the floor below, scenes, and nothing of pictures or pages.
 from growth.checks.findings import Findings
 from growth.checks.register import check
 from growth.errors import GrowthError
+from growth.plantfile import plants_in_file
 from growth.plants import catalogue
-from growth.specimen import grow_specimen
+from growth.specimen import plant_course
 from growth.stand import Stand, grow
 
-__all__ = ["Findings", "GrowthError", "Stand", "catalogue", "check", "grow", "grow_specimen"]
+__all__ = [
+    "Findings",
+    "GrowthError",
+    "Stand",
+    "catalogue",
+    "check",
+    "grow",
+    "plant_course",
+    "plants_in_file",
+]

@@ -9,7 +9,7 @@ What a list does not say about poison is "not looked up", never "safe".
 
 import csv
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cache
@@ -18,7 +18,7 @@ from types import MappingProxyType
 from typing import Any
 
 from growth.crowns import FORMS
-from growth.errors import GrowthError
+from growth.errors import GrowthError, growth_error
 from scenes.document import PlantFacts, Yard
 
 CARDS = (
@@ -93,23 +93,27 @@ def find(name: str, own: Mapping[str, Plant]) -> Plant:
 
 
 def own_plants(yard: Yard) -> Mapping[str, Plant]:
-    """Plants of the document's [[plant]] tables: new ones, and catalogue ones with other figures.
+    """Plants of a yard's [[plant]] tables: new ones, and catalogue ones with other figures."""
+    return plants_of_facts(yard.plant, file=yard.path.name)
 
-    Raises GrowthError with one line for every table that is wrong.
+
+def plants_of_facts(tables: Sequence[PlantFacts], *, file: str) -> Mapping[str, Plant]:
+    """Plants of [[plant]] tables by name.
+
+    Raises GrowthError with a line for everything that is wrong.
     """
     plants: dict[str, Plant] = {}
     wrong: list[str] = []
-    for number, facts in enumerate(yard.plant, start=1):
-        place = f"{yard.path.name}: plant[{number}]"
+    for number, facts in enumerate(tables, start=1):
         faults = _faults(facts)
         if facts.name in plants:
             faults.append(f'name: "{facts.name}" is written twice; keep one table')
         if faults:
-            wrong += [f"{place}.{fault}" for fault in faults]
+            wrong += [f"plant[{number}].{fault}" for fault in faults]
         else:
             plants[facts.name] = _plant_of_facts(facts)
     if wrong:
-        raise GrowthError("\n".join(wrong))
+        raise growth_error(file, wrong)
     return MappingProxyType(plants)
 
 

@@ -4,6 +4,7 @@ The same courses as in a yard, for a plant of the catalogue or of a document, fr
 as the nursery sells it. Left out: neighbours, clipping and removal.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +13,7 @@ import numpy as np
 from growth.courses import IntArray, forecast
 from growth.errors import GrowthError
 from growth.nursery import nursery_size, usual_size
-from growth.plants import Plant
+from growth.plants import Plant, find
 from growth.ranges import Array, Range
 from growth.starts import Start
 
@@ -57,6 +58,13 @@ def grow_specimen(plant: Plant, *, size: str | None = None, until: int = 30) -> 
         source=f"size: {plant.sources['size']}; rate: {plant.sources['rate']}",
         basis=BASIS,
     )
+
+
+def plant_course(
+    name: str, *, size: str | None, until: int, own: Mapping[str, Plant]
+) -> dict[str, Any]:
+    """The course of a plant by name under the agreed keys, metres by year."""
+    return as_json(grow_specimen(find(name, own), size=size, until=until))
 
 
 def as_json(specimen: Specimen) -> dict[str, Any]:

@@ -13,7 +13,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from growth.errors import GrowthError
+from growth.errors import GrowthError, growth_error
 from growth.nursery import LARGE_CALIPER_M, planted_size
 from growth.plants import Plant, find, own_plants
 from scenes.document import KeptAt, Planting, Yard
@@ -56,9 +56,9 @@ def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
         try:
             entries.append(_entry(yard, source, own))
         except GrowthError as error:
-            wrong.append(f"{yard.path.name}: {source.place}.{error}")
+            wrong.append(f"{source.place}.{error}")
     if wrong:
-        raise GrowthError("\n".join(wrong))
+        raise growth_error(yard.path.name, wrong)
     return tuple(entries)
 
 

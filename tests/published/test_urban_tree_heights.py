@@ -9,11 +9,13 @@ class rate and mature height did 18 %, and the median of the same type of tree 1
 assessment of 84 species of the same data, so nothing finer can be expected of it.
 """
 
+import re
+
 import numpy as np
 import pytest
 
 from growth.courses import forecast
-from growth.curves import grown_m, height_curve, spread_curve
+from growth.curves import FIT, grown_m, height_curve, spread_curve
 from growth.plants import catalogue
 from growth.starts import Start
 
@@ -132,10 +134,11 @@ def test_middle_course_is_near_the_measured_medians(of_spread):
 
 
 @pytest.mark.parametrize("of_spread", [False, True], ids=["height", "spread"])
-def test_stated_fit_is_what_is_found(of_spread):
-    """growth.curves.FIT says 16 % of height and 15 % of spread; it may not claim better."""
-    stated = 0.15 if of_spread else 0.16
-    assert np.median(middle_errors(of_spread=of_spread)) == pytest.approx(stated, abs=0.01)
+def test_stated_fit_is_not_better_than_what_is_found(of_spread):
+    """FIT says how far the middle course misses; it may never claim less than is found."""
+    stated = re.search(r"by (\d+) % of height and (\d+) % of spread", FIT)
+    found = np.median(middle_errors(of_spread=of_spread))
+    assert found < (int(stated[1 + of_spread]) + 0.5) / 100
 
 
 def test_most_measured_medians_lie_in_the_range():
