@@ -122,7 +122,7 @@ def _grown_m(
 def _crown_base_m(starts: Sequence[Start], height_m: Array) -> Array:
     """Height of the crown base in metres; a share of the height that changes as trees grow up."""
     base_m = np.zeros_like(height_m)
-    for column, start in enumerate(starts):  # courses are few; forms differ in kind, not number
+    for column, start in enumerate(starts):  # few courses, each with a form of its own
         tall = height_m[..., column]
         grown = tall / height_curve(start.plant).asymptote_m
         base_m[..., column] = tall * base_share(

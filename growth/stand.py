@@ -65,8 +65,10 @@ def grow(yard: Yard, layout: Layout) -> Stand:
     entries = read_entries(yard, layout.sources)
     starts = list(dict.fromkeys(entry.start for entry in entries))
     plants = tuple(dict.fromkeys(start.plant for start in starts))
-    course_of = _index([starts.index(entry.start) for entry in entries])
-    plant_of = _index([plants.index(entry.start.plant) for entry in entries])
+    start_number = {start: number for number, start in enumerate(starts)}
+    plant_number = {plant: number for number, plant in enumerate(plants)}
+    course_of = _index([start_number[entry.start] for entry in entries])
+    plant_of = _index([plant_number[entry.start.plant] for entry in entries])
     present = _present(entries)[:, layout.source]
     course = course_of[layout.source]
     sizes = forecast(starts, YEARS)
