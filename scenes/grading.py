@@ -19,7 +19,7 @@ from shapely.geometry import LineString, Polygon
 
 from scenes.document import Grading, Surface, Yard
 from scenes.errors import Mistake, scene_error
-from scenes.lattice import Array, BoolArray, Lattice, bilinear
+from scenes.lattice import Array, BoolArray, Lattice, bilinear, part, within
 
 LevelAt = Callable[[Array], Array]
 
@@ -95,6 +95,25 @@ def cut_in(
 ) -> Array:
     """The ground (ny, nx) in metres with a bench cut into it and its sides brought to meet it."""
     cut, fill = batter if isinstance(batter, tuple) else (batter, batter)
+    window = _window(bench, lattice, ground_m, batter=max(cut, fill))
+    after_m = ground_m.copy()
+    after_m[window] = _cut_in_part(bench, part(lattice, window), ground_m[window], cut, fill)
+    return after_m
+
+
+def _window(
+    bench: Bench, lattice: Lattice, ground_m: Array, *, batter: float
+) -> tuple[slice, slice]:
+    """The rows and columns that the bench and its sides can reach at the most."""
+    edge = shapely.get_coordinates(bench.footprint.segmentize(lattice.cell_m))
+    level_m = bench.level_at(edge)
+    most_m = max(level_m.max() - ground_m.min(), ground_m.max() - level_m.min(), 0.0)
+    reach_m = most_m * batter + 2 * lattice.cell_m
+    return within(lattice, edge.min(axis=0) - reach_m, edge.max(axis=0) + reach_m)
+
+
+def _cut_in_part(bench: Bench, lattice: Lattice, ground_m: Array, cut: float, fill: float) -> Array:
+    """As `cut_in`, on the part of the lattice that the bench can reach."""
     nodes = shapely.points(lattice.nodes_m())
     shapely.prepare(bench.footprint)
     away_m = shapely.distance(bench.footprint, nodes)
@@ -109,11 +128,10 @@ def cut_in(
 
 def _nearest_level_m(bench: Bench, nodes: Array, away_m: Array) -> Array:
     """The bench's level at each node, or at the nearest point of its edge for nodes beyond."""
-    edge = bench.footprint.exterior
     beyond = away_m > 0
     points = shapely.get_coordinates(nodes).reshape(*nodes.shape, 2)
-    along_m = shapely.line_locate_point(edge, nodes[beyond])
-    points[beyond] = shapely.get_coordinates(shapely.line_interpolate_point(edge, along_m))
+    across = shapely.shortest_line(bench.footprint, nodes[beyond])
+    points[beyond] = shapely.get_coordinates(across)[::2]
     return bench.level_at(points.reshape(-1, 2)).reshape(away_m.shape)
 
 
@@ -128,7 +146,7 @@ def _raised(
 
 def _cover(footprint: Polygon, nodes: Array, away_m: Array, *, cell_m: float) -> Array:
     """The share of each node's own square cell that lies inside the footprint."""
-    to_edge_m = shapely.distance(footprint.exterior, nodes)
+    to_edge_m = shapely.distance(footprint.boundary, nodes)
     cover = (away_m == 0).astype(float)
     near = to_edge_m < cell_m
     x, y = shapely.get_x(nodes[near]), shapely.get_y(nodes[near])

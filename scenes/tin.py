@@ -21,7 +21,9 @@ def surveyed_ground(points_m: Array, lattice: Lattice) -> tuple[Array, BoolArray
     middle = points_m[:, :2].mean(axis=0)
     hull = shapely.MultiPoint(points_m[:, :2] - middle).convex_hull
     nodes = (lattice.nodes_m() - middle).reshape(-1, 2)
-    beyond = shapely.distance(hull, shapely.points(nodes)) > ON_HULL_M
+    grown = hull.buffer(ON_HULL_M, join_style="mitre")
+    shapely.prepare(grown)
+    beyond = ~shapely.contains_xy(grown, nodes)
     heights_m = _through_points(points_m - [*middle, 0.0], _onto_hull(hull, nodes))
     shape = (lattice.ny, lattice.nx)
     return heights_m.reshape(shape), beyond.reshape(shape)
@@ -29,6 +31,7 @@ def surveyed_ground(points_m: Array, lattice: Lattice) -> tuple[Array, BoolArray
 
 def _onto_hull(hull: shapely.Polygon, xy_m: Array) -> Array:
     """The points, those beyond the hull moved to its nearest edge, all a hair inside."""
+    shapely.prepare(hull)
     beyond = ~shapely.contains_xy(hull, xy_m)
     moved = xy_m.copy()
     along_m = shapely.line_locate_point(hull.exterior, shapely.points(xy_m[beyond]))

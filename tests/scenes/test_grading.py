@@ -219,3 +219,11 @@ def test_every_operation_leaves_distant_ground_and_its_argument_alone(word: str)
     np.testing.assert_array_equal(before, kept)
     np.testing.assert_array_equal(after[:, -4:], before[:, -4:])
     assert (after != before).any()
+
+
+def test_a_round_drive_leaves_its_island_but_for_the_sides() -> None:
+    """A closed ribbon raised 0.5 m round a middle 3 m from its inner edge."""
+    ring = [[7, 7], [15, 7], [15, 15], [7, 15], [7, 7]]
+    yard = _yard(grading=[_ribbon(centreline=ring, levels=[0.5, 0.5], batter=2)])
+    heights = _after(yard, _lattice(), _ground(_lattice()), [[11, 11], [11, 8.5], [11, 7]])
+    np.testing.assert_allclose(heights, [0.0, 0.25, 0.5], atol=1e-9)

@@ -7,8 +7,10 @@ from scenes.lattice import (
     bilinear,
     lattice_over,
     node_count,
+    part,
     rounded_up,
     smallest_cell_m,
+    within,
 )
 
 
@@ -61,3 +63,19 @@ def test_the_cell_offered_works_and_one_much_smaller_does_not(size_m: float) -> 
 )
 def test_rounding_up_to_two_digits(value: float, up: float) -> None:
     assert rounded_up(value) == pytest.approx(up)
+
+
+def test_a_part_holds_the_nodes_in_a_rectangle() -> None:
+    lattice = Lattice(-1.0, 2.0, 0.5, 9, 11)
+    window = within(lattice, np.array([0.1, 3.0]), np.array([1.5, 4.9]))
+    nodes = part(lattice, window).nodes_m()
+    np.testing.assert_array_equal(nodes, lattice.nodes_m()[window])
+    assert nodes[0, 0].tolist() == [0.5, 3.0]
+    assert nodes[-1, -1].tolist() == [1.5, 4.5]
+
+
+def test_a_part_is_never_empty() -> None:
+    lattice = Lattice(0.0, 0.0, 1.0, 4, 4)
+    for corner in (-9.0, 1.4, 9.0):
+        window = within(lattice, np.array([corner] * 2), np.array([corner + 0.1] * 2))
+        assert part(lattice, window).nodes_m().shape == (2, 2, 2)
