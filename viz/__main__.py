@@ -7,6 +7,7 @@ Exit codes: 0 well, 1 a requirement is not met, 2 bad input (one line a mistake 
 import argparse
 import dataclasses
 import json
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -131,7 +132,7 @@ def command_line() -> argparse.ArgumentParser:
 
     grow = commands.add_parser("grow", help="one plant's height and spread by year")
     grow.add_argument("plant", metavar="PLANT")
-    grow.add_argument("--size", default="#1", help='like "#5", "2 in cal", "6 ft ht"')
+    grow.add_argument("--size", help='like "#5", "2 in cal", "6 ft ht"; else as usually sold')
     grow.add_argument("--until", type=_until, default=30, help="last year, 1 to 30")
     grow.add_argument("--plants", type=Path, metavar="FILE", help="a file with [[plant]] tables")
     grow.add_argument("--json", action="store_true", help="one JSON document on stdout")
@@ -156,6 +157,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return OUTSIDE
     except KeyboardInterrupt:
+        return WELL
+    except BrokenPipeError:  # the reader of our output, for instance `head`, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return WELL
 
 

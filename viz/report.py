@@ -15,7 +15,8 @@ from growth.checks.findings import Findings, Verdict
 from growth.plants import Plant
 from growth.ranges import Range
 
-SHOWN_YEARS = (0, 1, 3, 5, 10, 15, 20, 30)
+SHOWN_YEARS = (1, 5, 15, 30)
+"""Few enough that a row fits a terminal of 80 columns with its ranges."""
 SQUARE_FEET = 0.3048**2
 OFFICER_SEASON = {"leaf": "summer", "bare": "winter"}
 
@@ -50,40 +51,41 @@ def forecast_text(verdict: Verdict) -> str:
 
 def _requirements(findings: Findings) -> Table:
     table = Table(title="Requirements", title_justify="left", expand=False)
-    for head in ("Requirement", "Asks", "Of", "Low / expected / high", "Standing"):
-        table.add_column(head, overflow="fold")
+    table.add_column("Requirement", overflow="fold", min_width=14)
+    table.add_column("Asks", overflow="fold")
+    table.add_column("Low / expected / high", no_wrap=True)
+    table.add_column("Standing", no_wrap=True)
     for verdict in findings.requirements:
         table.add_row(
             escape(verdict.name),
-            f"{verdict.check}: {limit_text(verdict)}",
-            escape(verdict.of),
+            f"{verdict.check} of {escape(verdict.of)}: {limit_text(verdict)}",
             forecast_text(verdict),
             verdict.standing,
         )
     return table
 
 
-def _years_table(title: str, first: str, last: str | None) -> Table:
+def _years_table(title: str, first: str, *, years: Sequence[int] = SHOWN_YEARS) -> Table:
     table = Table(title=title, title_justify="left", expand=False)
-    table.add_column(first, overflow="fold")
-    for year in SHOWN_YEARS:
-        table.add_column(f"Yr {year}", justify="right", no_wrap=True)
-    if last:
-        table.add_column(last, justify="right")
+    table.add_column(first, overflow="fold", min_width=16)
+    for year in years:
+        table.add_column(f"Year {year}", justify="right", no_wrap=True)
     return table
 
 
 def _coverage(findings: Findings, *, lengths: str) -> Table:
-    table = _years_table("Beds covered, percent: expected (low-high)", "Bed", "Closed")
+    years = SHOWN_YEARS[:-1]
+    table = _years_table("Beds covered, percent: expected (low-high)", "Bed", years=years)
+    table.add_column("Closed", justify="right", no_wrap=True)
     for bed in findings.coverage:
-        closed = "after 30" if bed.closed_year is None else f"yr {bed.closed_year}"
+        closed = "not by 30" if bed.closed_year is None else f"year {bed.closed_year}"
         name = f"{escape(bed.bed)}, {area_text(bed.area_m2, lengths=lengths)}"
-        table.add_row(name, *(percent_range(bed.fraction, y) for y in SHOWN_YEARS), closed)
+        table.add_row(name, *(percent_range(bed.fraction, y) for y in years), closed)
     return table
 
 
 def _screening(findings: Findings) -> Table:
-    table = _years_table("Opacity, percent hidden: expected (low-high)", "View", None)
+    table = _years_table("Opacity, percent hidden: expected (low-high)", "View")
     for view in findings.screening:
         name = f"{escape(view.view)} ({view.purpose}), {OFFICER_SEASON[view.season]}"
         table.add_row(name, *(percent_range(view.fraction_blocked, y) for y in SHOWN_YEARS))
@@ -91,7 +93,7 @@ def _screening(findings: Findings) -> Table:
 
 
 def _canopy(findings: Findings, *, lengths: str) -> Table:
-    table = _years_table("Canopy over the lot, percent: expected (low-high)", "Lot", None)
+    table = _years_table("Canopy over the lot, percent: expected (low-high)", "Lot")
     canopy = findings.canopy
     cells = (percent_range(canopy.fraction, y) for y in SHOWN_YEARS)
     table.add_row(area_text(canopy.lot_m2, lengths=lengths), *cells)
