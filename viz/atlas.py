@@ -275,7 +275,7 @@ CELLS: dict[str, Callable[[Pen], None]] = {
 
 OPACITY: dict[str, float] = {
     "ovate": 0.32, "small": 0.37, "needle": 0.26, "lobed": 0.40, "frond": 0.57, "willow": 0.25,
-    "scale": 0.36, "big": 0.45, "ivy": 0.37, "blade": 0.30,
+    "scale": 0.36, "big": 0.45, "ivy": 0.37, "blade": 0.30, "twig": 0.12,
 }  # fmt: skip
 """Share of a cell covered by leaf; a test measures the drawn picture."""
 

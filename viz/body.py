@@ -6,7 +6,7 @@ top and sides, so that what is drawn is what is checked. How many cards fill it 
 the share of sky seen through the crown. Metres; the foot of the plant is at 0, 0, 0.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -54,16 +54,19 @@ class Body:
         return self.radius_m * relative_radius(FORMS[self.plant.form], h)
 
 
-def cards_needed(body: Body, *, length_m: float, cell: str, most: int) -> tuple[int, float]:
-    """Number of cards, and their length in metres, that leave the plant's share of sky.
+def cards_needed(
+    body: Body, *, length_m: float, cell: str, most: int, sky: float, clumped: float = 1.0
+) -> tuple[int, float]:
+    """Number of cards, and their length in metres, that leave `sky`, the share seen through.
 
     Beer-Lambert: the cards' leaf area, seen from one side, over the crown's outline. The
-    inner part is 1.3 times as deep as the mean (a sphere: 4/3 r against the full 2 r).
+    inner part is 1.3 times as deep as the mean (a sphere: 4/3 r against the full 2 r). Cards in
+    clumps hide one another, and it takes `clumped` times as many. Young plants are sparse.
     Where that takes more than `most` cards, fewer and larger ones cover the same area.
     """
     z = np.linspace(body.base_m, body.height_m, 41)
     outline_m2 = 2 * np.trapezoid(body.envelope_m(z), z)
-    depth = -np.log(np.clip(body.plant.see_through_leaf, 0.02, 0.9)) / 1.3
+    depth = -np.log(np.clip(sky, 0.02, 0.95)) / 1.3 * clumped
     depth *= 0.30 + 0.70 * float(smooth(0.05, 0.50, body.grown))
     leaf_m2 = outline_m2 * depth / (CARD_SEEN * OPACITY[cell])
     count = int(np.clip(leaf_m2 / length_m**2, 14, most))
@@ -96,10 +99,15 @@ def inside_envelope(body: Body, leaves: Quads) -> Quads:
     points[..., 2] += np.maximum(0.9 * body.base_m - points[..., 2].min(axis=1), 0)[:, None]
     for _ in range(3):
         points[..., :2] -= _excess(body, points)
-    radius = np.hypot(points[..., 0], points[..., 1]).max()
-    points[..., :2] *= body.radius_m / radius
-    points[..., 2] *= body.height_m / points[..., 2].max()
-    return Quads(points, leaves.normals, leaves.uv, leaves.tint)
+    return stretched(body, replace(leaves, points_m=points))
+
+
+def stretched(body: Body, leaves: Quads, *, height_share: float = 1.0) -> Quads:
+    """The pieces stretched to the plant's spread, and to `height_share` of its height."""
+    points = leaves.points_m.copy()
+    points[..., :2] *= body.radius_m / np.hypot(points[..., 0], points[..., 1]).max()
+    points[..., 2] *= height_share * body.height_m / points[..., 2].max()
+    return replace(leaves, points_m=points)
 
 
 def _excess(body: Body, points: Array) -> Array:

@@ -127,12 +127,19 @@ def wood(limbs: tuple[Limb, ...], *, bark: Array, kept: float, inside_from_m: fl
     for limb, thick in zip(limbs, thickness, strict=True):
         if thick >= least:
             line = _shortened(limb.line_m) if kept < 1 and len(limb.line_m) == 4 else limb.line_m
-            sides = 6 if thick > 0.6 * most else 4 if thick > 0.25 * most else 3
+            sides = _sides(thick, most)
             light = np.interp(line[:, 2], [0, 0.3], [0.55, 0.9])
             if kept < 1:
                 light = light * np.interp(line[:, 2] - inside_from_m, [-0.2, 1.2], [1, 0.55])
             parts.append(tube(line, limb.radius_m, sides=sides, colour=bark * light[:, None]))
     return join(parts)
+
+
+def _sides(thick_m: float, trunk_m: float) -> int:
+    """Corners of a limb's section: rounder the thicker it is."""
+    if trunk_m < 0.03 or thick_m < 0.25 * trunk_m:
+        return 3
+    return 6 if thick_m > 0.6 * trunk_m else 4
 
 
 def _shortened(line: Array) -> Array:

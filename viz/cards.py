@@ -165,6 +165,31 @@ def blades(
     )  # fmt: skip
 
 
+def ribbons(lines: Arcs, *, width_m: ArrayLike, cell: str, shade: Array, tip_shade: Array) -> Quads:
+    """Strips along arcs that carry a cell of the atlas from foot to tip; shades are (n, 3)."""
+    count, nodes = lines.points_m.shape[:2]
+    share = np.linspace(0, 1, nodes)
+    width = np.broadcast_to(width_m, count)[:, None] * np.interp(
+        share, [0, 0.5, 1], [0.35, 0.9, 1.1]
+    )
+    out = lines.side[:, None] * width[..., None] / 2
+    colour = shade[:, None] * (1 - share)[:, None] + tip_shade[:, None] * share[:, None]
+    colour = colour * np.interp(share, [0, 0.5, 1], [0.45, 0.9, 1.05])[:, None]
+    normal = unit(0.7 * lines.up + 0.5 * unit(lines.points_m * [1.0, 1.0, 0.0] + 1e-6))
+    return Quads(
+        _between(lines.points_m - out, lines.points_m + out), _between(normal, normal),
+        _strip_uv(cell, share, count), tinted(_between(colour, colour), own=False),
+    )  # fmt: skip
+
+
+def _strip_uv(cell: str, share: Array, count: int) -> Array:
+    (u_low, v_low), (u_high, v_high) = cell_uv(cell)[0], cell_uv(cell)[2]
+    v = v_low + (v_high - v_low) * share
+    sides = [np.stack([np.full_like(v, u), v], axis=1) for u in (u_low, u_high)]
+    left, right = (np.broadcast_to(side, (count, *side.shape)) for side in sides)
+    return _between(left, right)
+
+
 def fronds(lines: Arcs, *, width_m: ArrayLike, shade: Array, vee: float) -> Quads:
     """Feathered leaves along arcs, their two halves folded up by `vee` (rise over half width)."""
     count, nodes = lines.points_m.shape[:2]

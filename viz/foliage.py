@@ -13,7 +13,11 @@ import numpy as np
 from growth.plants import Plant
 from viz.body import Body
 from viz.cards import Array, Quads
-from viz.foliage_woody import shrub, tree
+from viz.foliage_blades import fern, grass, palm, rosette, strap
+from viz.foliage_conifer import plumed, spruce
+from viz.foliage_low import climber, mat, sheet
+from viz.foliage_weeping import weeping
+from viz.foliage_woody import perennial, shrub, tree
 
 Builder = Callable[..., Quads]
 
@@ -31,9 +35,36 @@ class Drawing:
     bare: Quads | None
 
 
+BY_FORM: dict[str, Builder] = {
+    "weeping": weeping,
+    "palm": palm,
+    "rosette": rosette,
+    "strap": strap,
+    "mat": mat,
+    "sheet": sheet,
+    "climber": climber,
+}
+"""Forms that are drawn one way whatever the kind of plant."""
+
+NEEDLES: dict[str, Builder] = {"needle": spruce, "scale": plumed}
+"""Evergreen trees and upright shrubs by their leaf card."""
+
+
 def builder(plant: Plant) -> Builder:
-    """The function that draws a plant of this form and kind."""
-    return tree if plant.kind == "tree" else shrub
+    """The function that draws a plant of this form, kind and leaf card."""
+    if plant.form in BY_FORM:
+        return BY_FORM[plant.form]
+    if plant.kind == "fern":
+        return fern
+    if plant.kind in ("grass", "bamboo") or plant.card == "blade":
+        return grass
+    if plant.kind == "tree" and plant.form == "columnar" and plant.card in NEEDLES:
+        return plumed
+    if plant.kind == "tree":
+        return NEEDLES.get(plant.card, tree)
+    if plant.form == "upright" and plant.card in NEEDLES:
+        return plumed
+    return shrub if plant.kind == "shrub" else perennial
 
 
 def drawing(plant: Plant, *, height_m: float, spread_m: float) -> Drawing:

@@ -14,6 +14,7 @@ import numpy as np
 from viz.body import Body, cards_needed, clump_centres, inside_envelope
 from viz.branches import Limb, Stems, frame, wood
 from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, unit, varied
+from viz.foliage_blades import stubble
 from viz.palette import BARK, BARK_PALE, TIP_LEAF, linear, smooth
 
 
@@ -42,6 +43,7 @@ TREES: dict[str, Habit] = {
     "multi-stem": Habit(32, 0.34, 0.30, stems=4, lean=0.34, least_rise=0.5, leader=0.35),
     "upright": Habit(30, 0.36, 0.30, leader=0.7, least_rise=0.6),
 }
+CLUMP = Habit(20, 0.34, 0.50, flat=0.85)
 SHRUB = Habit(
     24, 0.32, 0.40, stems=5, lean=0.42, least_rise=0.5, leader=0.55, lobes=0.10, flat=0.85
 )
@@ -52,7 +54,10 @@ CARD_LENGTH_M = {
 }  # fmt: skip
 """Length of one sprig on a grown tree; shrubs carry smaller ones."""
 
-MOST_TREE, MOST_SHRUB = 1020, 480
+MOST_TREE, MOST_SHRUB, MOST_PERENNIAL = 1040, 430, 200
+CLUMPED, INNER = 1.45, 0.20
+"""Extra cards for those that hide behind one another, and the share that fills the inside."""
+
 TRUNK_SHARE = 0.018
 """Trunk radius over height of a tree."""
 
@@ -72,7 +77,18 @@ def shrub(body: Body, *, bare: bool) -> Quads:
     return _woody(body, SHRUB, length_m=length, most=MOST_SHRUB, bare=bare)
 
 
-def _woody(body: Body, habit: Habit, *, length_m: float, most: int, bare: bool) -> Quads:
+def perennial(body: Body, *, bare: bool) -> Quads:
+    """A leafy clump without wood; it dies back to the ground."""
+    if bare:
+        return stubble(body)
+    length = float(np.clip(0.30 * np.sqrt(body.height_m * body.spread_m), 0.07, 0.26))
+    centres, clump_m = _clumps(body, CLUMP)
+    leaves = _leaves(body, CLUMP, centres, clump_m, length_m=length, most=MOST_PERENNIAL)
+    return inside_envelope(body, leaves)
+
+
+def _clumps(body: Body, habit: Habit) -> tuple[Array, float]:
+    """Centres of the clumps of leaves and their radius in metres."""
     share = float(smooth(0.0, 0.5, body.grown))
     count = max(7, round(habit.clumps * (0.25 + 0.75 * share)))
     clump_m = habit.clump_share * body.radius_m * (1.5 - 0.5 * share)
@@ -80,11 +96,16 @@ def _woody(body: Body, habit: Habit, *, length_m: float, most: int, bare: bool) 
     centres = clump_centres(
         body, body.rng(of="clumps"), count, radius_m=clump_m, flat=habit.flat, lobes=habit.lobes
     )
+    return centres, clump_m
+
+
+def _woody(body: Body, habit: Habit, *, length_m: float, most: int, bare: bool) -> Quads:
+    centres, clump_m = _clumps(body, habit)
     limbs = frame(body.rng(of="frame"), centres, _stems(body, habit))
     bark = BARK_PALE if body.plant.form == "multi-stem" else BARK
     if bare:
-        twigs = _twigs(body, centres, clump_m, bark, count=int(0.32 * most * (0.3 + 0.7 * share)))
-        return join([wood(limbs, bark=bark, kept=1.0, inside_from_m=body.height_m), twigs])
+        twigs = _twigs(body, centres, clump_m, bark, most=most)
+        return join([wood(limbs, bark=0.85 * bark, kept=1.0, inside_from_m=body.height_m), twigs])
     leaves = _leaves(body, habit, centres, clump_m, length_m=length_m, most=most)
     return join([_leafy_wood(body, limbs, bark), inside_envelope(body, leaves)])
 
@@ -104,6 +125,8 @@ def _stems(body: Body, habit: Habit) -> Stems:
 
 def _leafy_wood(body: Body, limbs: tuple[Limb, ...], bark: Array) -> Quads:
     kept = 0.40 if body.grown > 0.15 else 0.8
+    if body.plant.kind != "tree":
+        kept = 0.25
     return wood(limbs, bark=bark, kept=kept, inside_from_m=body.base_m)
 
 
@@ -111,10 +134,14 @@ def _leaves(
     body: Body, habit: Habit, centres: Array, clump_m: float, *, length_m: float, most: int
 ) -> Quads:
     rng = body.rng(of="leaves")
-    count, length = cards_needed(body, length_m=length_m, cell=body.plant.card, most=most)
+    count, length = cards_needed(
+        body, length_m=length_m, cell=body.plant.card, most=most, clumped=CLUMPED,
+        sky=body.plant.see_through_leaf,
+    )  # fmt: skip
     place, away = _in_clumps(body, rng, centres, clump_m, count, flat=habit.flat)
-    on_shell = int(habit.shell * count)
+    on_shell, within = int(habit.shell * count), int(INNER * count)
     place[:on_shell], away[:on_shell] = _on_shell(body, rng, on_shell)
+    place[-within:], away[-within:] = _within(body, rng, within)
     out = _outward(body, place)
     facing = unit(away + 0.46 * rng.normal(size=(count, 3)))
     along = unit(0.5 * away + 0.45 * out + rng.normal(0, 0.45, (count, 3)) + [0, 0, 0.15])
@@ -151,6 +178,16 @@ def _on_shell(body: Body, rng: np.random.Generator, count: int) -> tuple[Array, 
     return place, unit(_outward(body, place) + 0.35 * rng.normal(size=(count, 3)))
 
 
+def _within(body: Body, rng: np.random.Generator, count: int) -> tuple[Array, Array]:
+    """Places all through the inner crown, which end the view through it."""
+    crown_m = body.height_m - body.base_m
+    height = body.base_m + crown_m * rng.uniform(0.12, 0.85, count)
+    turn = rng.uniform(0, 2 * np.pi, count)
+    r = body.envelope_m(height) * 0.72 * np.sqrt(rng.uniform(0, 1, count))
+    place = np.stack([r * np.cos(turn), r * np.sin(turn), height], axis=1)
+    return place, unit(_outward(body, place) + 0.8 * rng.normal(size=(count, 3)))
+
+
 def _outward(body: Body, place: Array) -> Array:
     """Normals of the ellipsoid that the crown nearly is."""
     crown_m = body.height_m - body.base_m
@@ -174,15 +211,18 @@ def _shade(body: Body, rng: np.random.Generator, place: Array, away: Array) -> A
     return 1.25 * mixed * open_[:, None]
 
 
-def _twigs(body: Body, centres: Array, clump_m: float, bark: Array, *, count: int) -> Quads:
+def _twigs(body: Body, centres: Array, clump_m: float, bark: Array, *, most: int) -> Quads:
     """Fine bare twigs that go on from the clumps, upwards and outwards."""
     rng = body.rng(of="twigs")
     shrubby = body.plant.kind != "tree"
+    count, length_m = cards_needed(
+        body, length_m=1.15 * clump_m, cell="twig", most=most // 2, sky=body.plant.see_through_bare
+    )
     pick = rng.integers(0, len(centres), count)
     away = unit(0.8 * rng.normal(size=(count, 3)) + _outward(body, centres)[pick] + [0, 0, 0.3])
     foot = centres[pick] - 0.15 * clump_m * away + rng.normal(0, 0.2 * clump_m, (count, 3))
     foot[:, 2] = np.maximum(foot[:, 2] * (0.55 if shrubby else 1.0), 0.02 * body.height_m)
-    length = 1.15 * clump_m * rng.uniform(0.7, 1.2, count)
+    length = min(length_m, 1.3 * clump_m) * rng.uniform(0.7, 1.2, count)
     twigs = cards(
         foot, away, unit(rng.normal(size=(count, 3))), length_m=length, width_m=0.85 * length,
         cell="twig", shade=varied(rng, 0.9 * bark, count), normals=away + [0, 0, 0.3], own=True,

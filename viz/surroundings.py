@@ -91,8 +91,8 @@ def scenery(terrain: Terrain, light: Light) -> Scenery:
     )
     out = reach + CLEAR_M + rng.uniform(0, 1, TREES) ** 1.5 * (18 + reach)
     xy = middle + np.column_stack([np.cos(turn), np.sin(turn)]) * out[:, None]
-    z = np.full(TREES, float(np.median(edge[:, 2])) - 0.5)
-    base = np.array([86, 112, 66]) * np.exp(rng.normal(0, 0.10, (TREES, 3)) * [1, 0.6, 1])
+    z = np.full(TREES, float(np.median(edge[:, 2])) - 1.2)
+    base = np.array([74, 98, 58]) * np.exp(rng.normal(0, 0.05, (TREES, 1)) + rng.normal(0, 0.03, (TREES, 3)))
     return Scenery(
         _scenery_tree(),
         np.column_stack([xy, z]),

@@ -78,9 +78,14 @@ class Group {
     this.scalars.setData(this.colour.subarray(0, n), 3);
     this.points.modified();
     const shown = season === 'bare' && this.stage.bare ? 'bare' : 'leaf';
-    if (this.count && !this.actors[shown]) this.actors[shown] = this.actor(this.stage[shown]);
+    this.prepare(shown);
     for (const [name, actor] of Object.entries(this.actors)) actor.setVisibility(this.count > 0 && name === shown);
     this.triangles = this.count * (this.stage[shown].points.length / 6);
+  }
+
+  /* The season's drawing, made once; made early, so that the first step is as quick as the rest. */
+  prepare(shown) {
+    this.actors[shown] ??= this.actor(this.stage[shown]);
   }
 
   actor(packed) {

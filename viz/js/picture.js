@@ -3,6 +3,8 @@
    Drawn on request only, never in a loop. Metres, z up.
    Needs light.js, drawings.js, shade.js and orbit.js before it. */
 
+const FINE = 2; // drawing pixels a CSS pixel at rest
+const REST_MS = 350;
 const WIDE = 16 / 9; // shape of the picture that a view's angle is meant for
 
 class Picture {
@@ -14,6 +16,7 @@ class Picture {
     this.season = 'leaf';
     this.camera = { position: [0, -30, 20], focal: [0, 0, 0], up: [0, 0, 1], angle: 40 };
     this.view = -1;
+    this.ratio = 0;
     this.ms = 0;
     this.failed = '';
     this.onready = () => {};
@@ -138,6 +141,7 @@ class Picture {
     this.groups = this.data.kinds.kinds.map((stages, k) =>
       stages.map((stage) => new Group(this, stage, counts.get(k) || 0)),
     );
+    this.groups.flat().forEach((g) => g.prepare('leaf'));
     this.bulks = this.data.kinds.kinds.map((stages) => stages.map((s) => Math.cbrt(s.height * s.spread ** 2)));
   }
 
@@ -198,16 +202,35 @@ class Picture {
 
   draw() {
     if (!this.data.ground || this.waiting) return;
+    this.sharpen(Math.min(window.devicePixelRatio || 1, FINE));
     this.aim();
     if (!this.shaded) this.shade?.paint(this.data.plants, this.now, this.sun, this.season);
     this.shaded = true;
     this.window.getRenderWindow().render();
     this.shade?.upload();
+    clearTimeout(this.resting);
+    if (this.ratio < FINE) this.resting = setTimeout(() => this.refine(), REST_MS);
     if (!this.ready) {
       this.ready = true;
-      this.resize();
       this.onready();
     }
+  }
+
+  /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
+  refine() {
+    if (this.failed || this.asked) return;
+    this.sharpen(FINE);
+    this.aim();
+    this.window.getRenderWindow().render();
+  }
+
+  /* Drawing pixels a CSS pixel; never more than four million in all. */
+  sharpen(wanted) {
+    const { clientWidth: wide, clientHeight: high } = this.box;
+    const ratio = Math.min(wanted, Math.sqrt(4e6 / Math.max(wide * high, 1)));
+    if (ratio === this.ratio) return;
+    this.ratio = ratio;
+    this.gl.setSize(Math.max(1, Math.floor(wide * ratio)), Math.max(1, Math.floor(high * ratio)));
   }
 
   /* Camera of vtk from ours; the sky behind the clear canvas follows the horizon. */
@@ -230,9 +253,7 @@ class Picture {
   }
 
   resize() {
-    if (this.failed) return;
-    const ratio = Math.min(window.devicePixelRatio || 1, 2);
-    this.gl.setSize(Math.max(1, Math.floor(this.box.clientWidth * ratio)), Math.max(1, Math.floor(this.box.clientHeight * ratio)));
+    this.ratio = 0;
     this.need();
   }
 
