@@ -7,9 +7,14 @@ characters escaped and its length cut, so that a message is always plain lines.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 SHOWN_MISTAKES = 20
+COUNTED_MISTAKES = 200
+"""A document is not looked through for more mistakes than this."""
+
 SHOWN_CHARACTERS = 80
+SHOWN_DEPTH = 4
 
 
 class SceneError(ValueError):
@@ -32,10 +37,12 @@ class Mistake:
 
 def scene_error(file: str, mistakes: Iterable[Mistake]) -> SceneError:
     """An error that lists the mistakes, twenty at the most and then how many more."""
-    lines = list(dict.fromkeys(mistake.line(file) for mistake in mistakes))
+    counted = islice(mistakes, COUNTED_MISTAKES)
+    lines = list(dict.fromkeys(mistake.line(file) for mistake in counted))
     more = len(lines) - SHOWN_MISTAKES
     if more > 0:
-        lines = [*lines[:SHOWN_MISTAKES], plain(f"{file}: and {more} more")]
+        at_least = " or still others" if len(lines) == COUNTED_MISTAKES else ""
+        lines = [*lines[:SHOWN_MISTAKES], plain(f"{file}: and {more} more{at_least}")]
     return SceneError("\n".join(lines))
 
 
@@ -52,16 +59,20 @@ def shown(value: object) -> str:
     return text if len(text) <= SHOWN_CHARACTERS else text[: SHOWN_CHARACTERS - 3] + "..."
 
 
-def _written(value: object) -> str:
+def _written(value: object, depth: int = 0) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, float):
         return f"{value:.10g}"
     if isinstance(value, str):
         return f'"{value[: 2 * SHOWN_CHARACTERS]}"'
+    if isinstance(value, list | tuple | dict) and depth > SHOWN_DEPTH:
+        return "..."
     if isinstance(value, list | tuple):
-        return "[" + ", ".join(_written(item) for item in value[:SHOWN_CHARACTERS]) + "]"
+        items = (_written(item, depth + 1) for item in value[:SHOWN_CHARACTERS])
+        return "[" + ", ".join(items) + "]"
     if isinstance(value, dict):
-        items = list(value.items())[:SHOWN_CHARACTERS]
-        return "{ " + ", ".join(f"{key} = {_written(item)}" for key, item in items) + " }"
+        pairs = islice(value.items(), SHOWN_CHARACTERS)
+        items = (f"{key} = {_written(item, depth + 1)}" for key, item in pairs)
+        return "{ " + ", ".join(items) + " }"
     return str(value)

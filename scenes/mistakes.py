@@ -9,7 +9,8 @@ written, in `scenes.document`, so that it never gives a line for each branch.
 import difflib
 import types
 import typing
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -17,6 +18,9 @@ from pydantic_core import ErrorDetails
 
 from scenes.document import Table, Yard
 from scenes.errors import Mistake, shown
+
+NAMES_COMPARED = 1000
+"""Nearest names are sought among so many, for comparing takes time."""
 
 Loc = tuple[int | str, ...]
 
@@ -47,15 +51,21 @@ _BOUNDS = {
 }
 
 
-def mistakes_of(error: ValidationError) -> list[Mistake]:
-    """One Mistake for each thing pydantic found, in the order of the document."""
+def mistakes_of(error: ValidationError) -> Iterator[Mistake]:
+    """One Mistake for each thing pydantic found, in the order of the tables.
+
+    A list that is too short only because some of its values are wrong themselves is left out.
+    """
     details = error.errors(include_url=False)
-    return [_mistake(detail) for detail in details if not _follows(detail, details)]
+    around = {detail["loc"][:depth] for detail in details for depth in range(len(detail["loc"]))}
+    for detail in details:
+        if detail["type"] != "too_short" or detail["loc"] not in around:
+            yield _mistake(detail)
 
 
 def nearest(word: str, known: Iterable[str], *, count: int = 3) -> list[str]:
     """The known words most like `word`, likest first; letter case does not matter."""
-    by_folded = {name.casefold(): name for name in known}
+    by_folded = {name.casefold(): name for name in islice(known, NAMES_COMPARED)}
     close = difflib.get_close_matches(word.casefold(), by_folded, n=count, cutoff=0.6)
     return [by_folded[name] for name in close]
 
@@ -69,14 +79,6 @@ def place_of(loc: Sequence[int | str]) -> str:
         elif not part.startswith("<"):
             text += f".{part}" if text else part
     return text
-
-
-def _follows(detail: ErrorDetails, others: Sequence[ErrorDetails]) -> bool:
-    """True for a list found too short only because some of its values are wrong themselves."""
-    loc = detail["loc"]
-    if detail["type"] != "too_short":
-        return False
-    return any(len(o["loc"]) > len(loc) and o["loc"][: len(loc)] == loc for o in others)
 
 
 def _mistake(detail: ErrorDetails) -> Mistake:

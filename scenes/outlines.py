@@ -6,8 +6,9 @@ half a metre off its wall, for plans are drawn to the inner or the outer face.
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+import numpy as np
 import shapely
 from shapely.geometry import LinearRing, LineString, Point, Polygon
 
@@ -49,13 +50,15 @@ def crossing_outlines(yard: Yard) -> Iterator[Mistake]:
 
 def plants_outside(yard: Yard) -> Iterator[Mistake]:
     """Points of plantings and of beds that lie outside the boundary."""
-    lot = _usable(yard.site.boundary)
-    if lot is None:
+    if not Polygon(yard.site.boundary).is_valid:
         return
+    lot = Polygon(yard.site.boundary).buffer(ON_LINE_M)
+    shapely.prepare(lot)
     remedy = "move it inside or enlarge site.boundary"
     for place, points in _planted_points(yard):
+        inside = shapely.intersects_xy(lot, np.array(points)) if points else ()
         for number, point in enumerate(points, 1):
-            if lot.distance(Point(point)) > ON_LINE_M:
+            if not inside[number - 1]:
                 wrong = f"{point_shown(yard, point)} lies outside the boundary"
                 yield Mistake(f"{place}[{number}]", wrong, remedy)
     yield from _rows_outside(yard, lot)
@@ -103,9 +106,10 @@ def _off_wall(yard: Yard, opening: Opening, walls: LinearRing, place: str) -> It
 def crowded_plants(yard: Yard) -> Iterator[Mistake]:
     """Rows and fills of over 100,000 plants, with the spacing that would do; and the sum."""
     total = 0.0
+    areas_m2 = {bed.name: Polygon(bed.edge).area for bed in yard.bed}
     for table in ("planting", "kept"):
         for number, plants in enumerate(getattr(yard, table), 1):
-            count, at_most_m = _count(yard, plants)
+            count, at_most_m = _count(plants, areas_m2)
             total += count
             if count > PLANTS_MOST and at_most_m:
                 spacing = length_shown(yard, plants.spacing)
@@ -135,11 +139,6 @@ def _is_flat(ring: Ring) -> bool:
     return bool(Polygon(ring).convex_hull.area < THINNEST_SHARE * length_m**2)
 
 
-def _usable(ring: Ring) -> Polygon | None:
-    polygon = Polygon(ring)
-    return polygon if polygon.is_valid and not _is_flat(ring) else None
-
-
 def _planted_points(yard: Yard) -> Iterator[tuple[str, Ring]]:
     for number, planting in enumerate(yard.planting, 1):
         yield f"planting[{number}].at", planting.at or ()
@@ -150,19 +149,18 @@ def _planted_points(yard: Yard) -> Iterator[tuple[str, Ring]]:
 
 def _rows_outside(yard: Yard, lot: Polygon) -> Iterator[Mistake]:
     """Rows whose points are all inside but that leave a boundary with a notch between them."""
-    room = lot.buffer(ON_LINE_M)
     for number, planting in enumerate(yard.planting, 1):
         line = planting.along or ()
-        if not line or any(not room.covers(Point(point)) for point in line):
+        if not line or not shapely.intersects_xy(lot, np.array(line)).all():
             continue
-        outside = LineString(line).difference(room)
+        outside = LineString(line).difference(lot)
         if not outside.is_empty:
             middle = outside.interpolate(0.5, normalized=True)
             wrong = f"the row leaves the boundary near {point_shown(yard, (middle.x, middle.y))}"
             yield Mistake(f"planting[{number}].along", wrong, "split it into two plantings")
 
 
-def _count(yard: Yard, plants: Planting | Kept) -> tuple[float, float | None]:
+def _count(plants: Planting | Kept, areas_m2: Mapping[str, float]) -> tuple[float, float | None]:
     """How many plants there will be about, and the least spacing in metres for the most."""
     if plants.at is not None:
         return float(len(plants.at) if isinstance(plants.at[0], tuple) else 1), None
@@ -171,8 +169,7 @@ def _count(yard: Yard, plants: Planting | Kept) -> tuple[float, float | None]:
     if plants.along is not None:
         length_m = LineString(plants.along).length
         return length_m / plants.spacing, length_m / PLANTS_MOST
-    beds = [bed.edge for bed in yard.bed if bed.name == plants.fill]
-    area_m2 = Polygon(beds[0]).area if beds else 0.0
+    area_m2 = areas_m2.get(plants.fill or "", 0.0)
     across = math.sqrt(area_m2) / plants.spacing
     return across * across, math.sqrt(area_m2 / PLANTS_MOST)
 

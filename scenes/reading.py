@@ -6,13 +6,14 @@ Everything wrong with the document is told at once, a line for each mistake.
 """
 
 import tomllib
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from scenes.document import Yard
-from scenes.errors import Mistake, SceneError, scene_error
+from scenes.errors import COUNTED_MISTAKES, Mistake, SceneError, scene_error
 from scenes.files import DOCUMENT_BYTES, read_capped, text_of
 from scenes.lengths import METRES
 from scenes.mistakes import mistakes_of
@@ -31,7 +32,7 @@ def load(path: str | Path) -> Yard:
     except ValidationError as error:
         raise scene_error(path.name, mistakes_of(error)) from None
     yard._path = path.resolve()
-    mistakes = mistakes_in(yard)
+    mistakes = list(islice(mistakes_in(yard), COUNTED_MISTAKES))
     if mistakes:
         raise scene_error(path.name, mistakes)
     return yard

@@ -10,13 +10,16 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from scenes import keys, outlines
-from scenes.document import Panel, Requirement, Yard
+from scenes.document import Panel, Yard
 from scenes.errors import Mistake, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
 from scenes.mistakes import nearest
 from scenes.survey import SURVEY_TYPES
 
 Rule = Callable[[Yard], Iterator[Mistake]]
+Names = dict[str, None]
+"""Names in the order of the document, quick to look up."""
+
 LOT = "lot"
 SHARES = frozenset({"screening", "opening", "coverage", "canopy"})
 """Checks whose limit is a share from 0 to 1."""
@@ -26,9 +29,10 @@ NAMED_TABLES = (
 )  # fmt: skip
 
 
-def mistakes_in(yard: Yard) -> list[Mistake]:
+def mistakes_in(yard: Yard) -> Iterator[Mistake]:
     """All that the rules find wrong, rule by rule."""
-    return [mistake for rule in RULES for mistake in rule(yard)]
+    for rule in RULES:
+        yield from rule(yard)
 
 
 def ground_given_once(yard: Yard) -> Iterator[Mistake]:
@@ -53,7 +57,7 @@ def names_told_apart(yard: Yard) -> Iterator[Mistake]:
     """Names written twice in one table, or for two things a view can look at."""
     for table in (*NAMED_TABLES, "requirement"):
         yield from _twice((f"{table}[{n}].name", item.name) for n, item in _numbered(yard, table))
-    structures = [item.name for item in yard.structure]
+    structures = {item.name for item in yard.structure}
     openings = [(place, name) for place, name in _openings(yard)]
     yield from _twice(openings)
     for place, name in openings:
@@ -67,7 +71,7 @@ def names_told_apart(yard: Yard) -> Iterator[Mistake]:
 
 def beds_there(yard: Yard) -> Iterator[Mistake]:
     """Fills whose bed is not there."""
-    beds = [bed.name for bed in yard.bed]
+    beds = {bed.name: None for bed in yard.bed}
     for table in ("planting", "kept"):
         for number, item in _numbered(yard, table):
             if item.fill is not None and item.fill not in beds:
@@ -76,8 +80,9 @@ def beds_there(yard: Yard) -> Iterator[Mistake]:
 
 def views_aimed(yard: Yard) -> Iterator[Mistake]:
     """Views without one place to look from, or with a target or floor that is not there."""
-    targets = [item.name for item in yard.structure] + [name for _, name in _openings(yard)]
-    floors = [item.name for item in yard.structure if item.floor is not None]
+    named = [item.name for item in yard.structure] + [name for _, name in _openings(yard)]
+    targets = dict.fromkeys(named)
+    floors = {item.name: None for item in yard.structure if item.floor is not None}
     for number, view in enumerate(yard.view, 1):
         place = f"view[{number}]"
         if (view.eye is None) == (view.square_to is None):
@@ -95,9 +100,10 @@ def views_aimed(yard: Yard) -> Iterator[Mistake]:
 
 def requirements_about_something(yard: Yard) -> Iterator[Mistake]:
     """Requirements about something that is not there, or without exactly one limit."""
+    subjects = _subjects(yard)
     for number, requirement in enumerate(yard.requirement, 1):
         place = f"requirement[{number}]"
-        names, words = _subjects(yard, requirement)
+        names, words = subjects.get(requirement.check, subjects[""])
         if requirement.of not in names:
             yield _not_there(f"{place}.of", requirement.of, names, words)
         limits = {"at_least": requirement.at_least, "at_most": requirement.at_most}
@@ -182,33 +188,29 @@ def _twice(named: Iterable[tuple[str, str]]) -> Iterator[Mistake]:
         seen[name] += 1
 
 
-def _not_there(place: str, name: str, known: Iterable[str], words: str) -> Mistake:
-    known = list(dict.fromkeys(known))
-    close = nearest(name, known) or known[:5]
+def _not_there(place: str, name: str, known: Names, words: str) -> Mistake:
+    close = nearest(name, known) or list(known)[:5]
     remedy = f"did you mean {' or '.join(map(shown, close))}?" if close else "there is none yet"
     return Mistake(place, f"{shown(name)} is not {words}", remedy)
 
 
-def _subjects(yard: Yard, requirement: Requirement) -> tuple[list[str], str]:
-    """The names a requirement may be about, and what they are."""
-    if requirement.check in {"screening", "opening"}:
-        return [view.name for view in yard.view], "a view"
-    if requirement.check == "coverage":
-        return [*(bed.name for bed in yard.bed), LOT], 'a bed or "lot"'
-    if requirement.check == "canopy":
-        return [LOT], '"lot"'
+def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
+    """The names a requirement may be about and what they are, by check; "" for the others."""
+    views = dict.fromkeys(view.name for view in yard.view)
+    beds = dict.fromkeys([*(bed.name for bed in yard.bed), LOT])
     named = [item.name for table in NAMED_TABLES for _, item in _numbered(yard, table)]
     plants = [name for item in yard.kept for name in (item.name, item.plant)]
     plants += [name for item in yard.planting for name in (item.name, item.plant)]
     mixed = [name for item in yard.planting for name in item.mix or ()]
     openings = [name for _, name in _openings(yard)]
-    return [
-        *named,
-        *(name for name in plants if name),
-        *mixed,
-        *openings,
-        LOT,
-    ], "anything in this yard"
+    anything = [*named, *(name for name in plants if name), *mixed, *openings, LOT]
+    return {
+        "screening": (views, "a view"),
+        "opening": (views, "a view"),
+        "coverage": (beds, 'a bed or "lot"'),
+        "canopy": ({LOT: None}, '"lot"'),
+        "": (dict.fromkeys(anything), "anything in this yard"),
+    }
 
 
 def _heights(yard: Yard) -> Iterator[tuple[str, float, float]]:

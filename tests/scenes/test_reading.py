@@ -77,6 +77,21 @@ def test_at_most_twenty_mistakes_are_listed(tmp_path):
     assert lines[20] == "many.toml: and 5 more"
 
 
+def test_two_hundred_mistakes_are_counted_and_no_more(tmp_path):
+    path = tmp_path / "many.toml"
+    path.write_text(HEAD + "[ground]\npoints = [" + "[1, 2, nan], " * 250 + "]\n")
+    with pytest.raises(SceneError, match=r"many\.toml: and 180 more or still others\Z"):
+        load(path)
+
+
+@pytest.mark.parametrize("depth", [50, 200, 300, 400, 450])
+def test_deep_values_are_refused_in_short(tmp_path, depth):
+    path = tmp_path / "deep.toml"
+    path.write_text(f"title = {'[' * depth}{']' * depth}\n")
+    with pytest.raises(SceneError, match=r"deep\.toml: .*(\[\[\[\[\[\.\.\.|nested too deeply)"):
+        load(path)
+
+
 @pytest.mark.parametrize(
     ("data", "words"),
     [
