@@ -61,13 +61,10 @@ def _cut_and_fill_m3(cells: Array, outline: BaseGeometry) -> tuple[float, float]
     squares = shapely.polygons(cells[:, :, :2])
     whole = shapely.contains_properly(outline, squares)
     crossed = shapely.intersects(outline, squares) & ~whole
-    inside, on_edge = _triangles(cells[whole]), _triangles(cells[crossed])
-    fill_m3, cut_m3 = (
-        float(positive_prisms_m3(inside * sign).sum())
-        + sum(_clipped_m3(triangle, outline) for triangle in on_edge * sign)
-        for sign in (np.array([1.0, 1.0, 1.0]), np.array([1.0, 1.0, -1.0]))
-    )
-    return cut_m3, fill_m3
+    on_edge = _clipped(_triangles(cells[crossed]), outline)
+    inside = np.concatenate([_triangles(cells[whole]), on_edge])
+    cut_m3 = positive_prisms_m3(inside * np.array([1.0, 1.0, -1.0])).sum()
+    return float(cut_m3), float(positive_prisms_m3(inside).sum())
 
 
 def _triangles(cells: Array) -> Array:
@@ -106,31 +103,24 @@ def _pyramid_m3(area_m2: Array, peak: Array, low: Array, other: Array) -> Array:
     return area_m2 * share * peak / 3
 
 
-def _clipped_m3(triangle: Array, outline: BaseGeometry) -> float:
-    """Volume under the part of one triangle above zero and inside the outline."""
-    above = _part_above(triangle)
-    if len(above) < 3:
-        return 0.0
-    part = shapely.intersection(shapely.Polygon(above), outline)
-    if part.is_empty or part.area == 0:
-        return 0.0
-    return float(part.area * _plane_at(triangle, np.array(part.centroid.coords[0])))
+def _clipped(triangles: Array, outline: BaseGeometry) -> Array:
+    """Triangles (k, 3, 3) that fill the parts of the triangles inside the outline."""
+    pieces, of = shapely.get_parts(
+        shapely.intersection(shapely.polygons(triangles[:, :, :2]), outline), return_index=True
+    )
+    areas = shapely.get_type_id(pieces) == shapely.GeometryType.POLYGON
+    filling, of_piece = shapely.get_parts(
+        shapely.constrained_delaunay_triangles(pieces[areas]), return_index=True
+    )
+    corners = shapely.get_coordinates(filling).reshape(-1, 4, 2)[:, :3]
+    height_m = _planes_at(triangles[of[areas][of_piece]], corners)
+    return np.concatenate([corners, height_m[..., None]], axis=-1)
 
 
-def _part_above(triangle: Array) -> Array:
-    """Corners (k, 2) of the part of a triangle above zero: none, three or four."""
-    points = []
-    for start, end in zip(triangle, np.roll(triangle, -1, axis=0), strict=True):
-        if start[2] > 0:
-            points.append(start[:2])
-        if (start[2] > 0) != (end[2] > 0):
-            points.append(start[:2] + start[2] / (start[2] - end[2]) * (end - start)[:2])
-    return np.array(points)
-
-
-def _plane_at(triangle: Array, xy_m: Array) -> float:
-    """Height at a point of the plane through a triangle."""
-    origin, first, second = triangle
-    edges = np.stack([first[:2] - origin[:2], second[:2] - origin[:2]], axis=1)
-    u, v = np.linalg.solve(edges, xy_m - origin[:2])
-    return float(origin[2] + u * (first[2] - origin[2]) + v * (second[2] - origin[2]))
+def _planes_at(triangles: Array, corners: Array) -> Array:
+    """Heights (k, 3) at corners (k, 3, 2) of the planes through triangles (k, 3, 3)."""
+    origin = triangles[:, :1]
+    edges = triangles[:, 1:] - origin
+    slope = np.linalg.solve(edges[:, :, :2], edges[:, :, 2:])
+    rise_m = (corners - origin[:, :, :2]) @ slope
+    return np.asarray(origin[:, :, 2] + rise_m[:, :, 0])

@@ -8,18 +8,19 @@ A pad's level holds at the middle (centroid) of its outline, so a fall moves no 
 balance. Operations not in the register are not applied, and are named as such.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from scipy.interpolate import LinearNDInterpolator
 from scipy.ndimage import gaussian_filter1d, label
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LinearRing, LineString, Polygon
 
 from scenes.document import Grading, Surface, Yard
 from scenes.errors import Mistake, scene_error
 from scenes.lattice import Array, BoolArray, Lattice, bilinear, part, within
+from scenes.points import Point
 
 LevelAt = Callable[[Array], Array]
 
@@ -201,8 +202,14 @@ def ribbon(operation: Grading, lattice: Lattice, ground_m: Array) -> Bench:
         middle_m = np.interp(along_m, chainage_m, level_m)
         return np.asarray(middle_m - crossfall * right_m - crown * np.abs(right_m))
 
-    footprint = line.buffer(width_m / 2, cap_style="flat", join_style="mitre", mitre_limit=2)
-    return Bench(footprint, level_at)
+    return Bench(band(operation.centreline or (), width_m=width_m), level_at)
+
+
+def band(centreline: Sequence[Point], *, width_m: float) -> Polygon:
+    """The area along a line; a line that ends where it starts goes round without a seam."""
+    closed = len(centreline) > 3 and centreline[0] == centreline[-1]
+    line = LinearRing(centreline) if closed else LineString(centreline)
+    return line.buffer(width_m / 2, cap_style="flat", join_style="mitre", mitre_limit=2)
 
 
 def _profile(

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from scenes.bedlines import bed_outline
 from scenes.document import Kept, Planting, Surface, Yard
 from scenes.errors import Mistake, scene_error
-from scenes.grading import not_applied
+from scenes.grading import band, not_applied
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
 from scenes.solids import Solid
@@ -116,8 +116,7 @@ def surface_outline(surface: Surface) -> Polygon:
     """The area of a surface: its outline, or the band along its centreline."""
     if surface.outline is not None:
         return Polygon(surface.outline)
-    line, half_m = LineString(surface.centreline or ()), (surface.width or 0.0) / 2
-    return line.buffer(half_m, cap_style="flat", join_style="mitre", mitre_limit=2)
+    return band(surface.centreline or (), width_m=surface.width or 0.0)
 
 
 def _kept_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:

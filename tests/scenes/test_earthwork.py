@@ -85,3 +85,19 @@ def test_prisms_over_half_a_square_metre(
     """By hand: a corner at 1 between two at -1 has a quarter of the area above zero."""
     triangle = np.array([[[0, 0, heights[0]], [1, 0, heights[1]], [0, 1, heights[2]]]])
     assert positive_prisms_m3(triangle)[0] == pytest.approx(volume, abs=1e-12)
+
+
+def test_differences_of_rounding_at_the_outline_are_no_trouble() -> None:
+    """A hair of 2e-16 m beside a cut of 1 m: a sliver too thin for polygon clipping."""
+    lattice = _grid(0.5, 3.0)
+    before = np.full((7, 7), -(2.0**-52))
+    after = np.full((7, 7), -1.0)
+    after[4, 5:] = after[3, 6] = 0.0
+    west = Polygon([(0, 0), (1, 0), (2, 3), (0, 3)])
+    lot = box(0, 0, 3, 3)
+    halves = [
+        cut_and_fill(lattice, before_m=before, after_m=after, outline=half)
+        for half in (west, lot.difference(west))
+    ]
+    whole = cut_and_fill(lattice, before_m=before, after_m=after, outline=lot)
+    assert sum(half.cut_m3 for half in halves) == pytest.approx(whole.cut_m3)

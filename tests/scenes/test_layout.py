@@ -39,6 +39,13 @@ def test_small_yard_by_hand() -> None:
     assert layout.not_computed == ()
 
 
+def test_a_walk_round_a_square_has_no_seam() -> None:
+    """Outer 9 x 9 m less inner 7 x 7 m."""
+    ring = [[1, 1], [9, 1], [9, 9], [1, 9], [1, 1]]
+    walk = {"name": "w", "kind": "walk", "centreline": ring, "width": 1}
+    assert _lay_out(surface=[walk]).surfaces[0].outline.area == pytest.approx(81 - 49)
+
+
 def test_every_plant_stands_on_the_ground() -> None:
     layout = _lay_out(
         planting=[

@@ -32,12 +32,16 @@ def test_small_yard_by_hand() -> None:
         terrain.earth.fill_m3 - terrain.earth.cut_m3, abs=1e-12
     )
     assert terrain.earth.cell_m == 0.25
+    assert terrain.notes == ()
 
 
 def test_lattice_reaches_three_metres_beyond_everything_placed() -> None:
     tables = {
         "structure": [{"name": "f", "kind": "fence", "line": [[-5, 0], [0, 0]], "height": 2}],
-        "kept": [{"plant": "Acer rubrum", "at": [25, 5], "height": 8, "spread": 5}],
+        "kept": [
+            {"plant": "Acer rubrum", "at": [25, 5], "height": 8, "spread": 5},
+            {"plant": "Thuja", "along": [[0, 5], [30, 5]], "spacing": 1, "height": 2, "spread": 1},
+        ],
         "view": [
             {"name": "v", "eye": [3, -12], "target": {"from": [1, 22], "to": [4, 22], "high": 2}}
         ],
@@ -45,7 +49,7 @@ def test_lattice_reaches_three_metres_beyond_everything_placed() -> None:
     lattice = scenes.grade(_yard(**tables)).lattice
     nodes = lattice.nodes_m().reshape(-1, 2)
     assert nodes.min(axis=0).tolist() == [-8, -15]
-    assert nodes.max(axis=0).tolist() == [28, 25]
+    assert nodes.max(axis=0).tolist() == [33, 25]
 
 
 def test_too_fine_a_cell_is_told_with_one_that_works() -> None:
