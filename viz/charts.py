@@ -2,6 +2,7 @@
 
 Every frame runs from 11 px to 11 px before its right edge, which is where the middle of
 the year slider's thumb travels, so one upright line cuts track and charts at one year.
+That line is the page's, behind the clear figures: a year costs a chart no redrawing.
 Colours are names of the page's CSS tokens: the browser paints a chart from the tokens of
 the scheme it shows (see PAINT_JS), so light and dark have one source.
 """
@@ -10,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from bokeh.models import ColumnDataSource, FixedTicker, Span
+from bokeh.models import ColumnDataSource, FixedTicker
 from bokeh.plotting import figure
 
 from growth.ranges import Range
@@ -29,25 +30,19 @@ for (const [model, property, token] of paint) {
 """
 """Browser side: gives every listed property its token's colour, without telling the server."""
 
-MOVE_JS = """
-for (const thread of threads) thread.setv({location: source.shown}, {sync: false});
-"""
-"""Browser side: moves every thread to the year shown."""
-
 Paint = tuple[Any, str, str]
 
 
 @dataclass(frozen=True)
 class Chart:
-    """A figure, its thread, and (model, property, colour token) of all it draws."""
+    """A figure, and (model, property, colour token) of all it draws."""
 
     figure: Any
-    thread: Span
     paint: tuple[Paint, ...]
 
 
-def chart(row: Row, *, year: float) -> Chart:
-    """One row drawn, with the thread at `year`."""
+def chart(row: Row) -> Chart:
+    """One row drawn: range and expected value of its courses, and its gates."""
     fig = _frame(row)
     paint: list[Paint] = [(fig.xgrid[0], "grid_line_color", "hair")]
     for level, token in ((0.0, "edge"), (row.top, "hair")):
@@ -57,10 +52,7 @@ def chart(row: Row, *, year: float) -> Chart:
         paint += _draw_course(fig, course)
     for gate in row.gates:
         paint += _draw_gate(fig, gate, top=row.top)
-    thread = Span(location=year, dimension="height", line_width=2, level="annotation")
-    fig.add_layout(thread)
-    paint.append((thread, "line_color", "now"))
-    return Chart(fig, thread, tuple(paint))
+    return Chart(fig, tuple(paint))
 
 
 def _frame(row: Row) -> Any:

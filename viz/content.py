@@ -70,12 +70,13 @@ def value_id(row: int, season: str) -> str:
 
 def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> dict[str, Any]:
     """Everything the component tells: events, verdicts, views, dates and yearly courses."""
+    events = story(findings, latitude_deg=yard.site.latitude_deg)
     feet = yard.lengths in ("ft", "in", "yd", "us-ft")
     return {
         "start_year": START_YEAR,
         "newly": NEWLY,
         "dates": season_dates(yard, years=len(findings.years) - 1),
-        "events": [_event_data(event) for event in story(findings)],
+        "events": [_event_data(event) for event in events],
         "verdicts": [_verdict_data(verdict) for verdict in findings.requirements],
         "views": _view_data(yard, stage),
         "crowns": _range_data(crowns_m2),
@@ -97,7 +98,7 @@ def _verdict_data(verdict: Verdict) -> dict[str, Any]:
     shown = figure(verdict)
     return {
         "name": verdict.name,
-        "limit": limit_words(verdict),
+        "limit": f"{limit_words(verdict)}; year {verdict.year}",
         "text": f"{ending(verdict)}:" if shown else ending(verdict),
         "figure": shown,
         "squares": squares(verdict),
@@ -108,9 +109,9 @@ def _view_data(yard: Yard, stage: Stage) -> list[dict[str, str]]:
     captions = {view.name: caption(view, yard) for view in yard.view if view.eye is not None}
     return [
         {
-            "name": view["name"],
-            "label": sentence_case(view["name"]),
-            "caption": captions.get(view["name"], ""),
+            "name": view.name,
+            "label": sentence_case(view.name),
+            "caption": captions.get(view.name, ""),
         }
         for view in stage.views
     ]

@@ -23,8 +23,8 @@ from growth.checks.findings import Findings
 from growth.crownarea import crown_area_m2
 from growth.ranges import Range
 from scenes.document import Yard
-from viz.charts import MOVE_JS, PAINT_JS, Chart, chart
-from viz.content import START_YEAR, page_story, page_words
+from viz.charts import PAINT_JS, Chart, chart
+from viz.content import page_story, page_words
 from viz.rows import rows
 from viz.server import serve
 from viz.stage import Stage, compose, params
@@ -47,8 +47,8 @@ def style_source(name: str) -> str:
     return (HERE / name).read_text(encoding="utf-8")
 
 
-class YardView(JSComponent):
-    """The picture with views, season, sentence and years; `shown` and `theme` come back."""
+class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
+    """The picture with views, season, sentence and years; `theme` comes back."""
 
     _esm = module_source()
     _stylesheets: ClassVar[list[str]] = [style_source("yard.css")]
@@ -62,17 +62,16 @@ class YardView(JSComponent):
     views = param.Dict({})
     sun = param.Dict({})
     story = param.Dict({})
-    shown = param.Number(float(START_YEAR))
     theme = param.String("")
 
 
 def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> Any:
     """A fresh template for one session; `crowns_m2` is the area of all crowns by year."""
     shown = rows(findings)
-    charts = [chart(row, year=START_YEAR) for row in shown]
+    charts = [chart(row) for row in shown]
     told = page_story(yard, stage, findings, crowns_m2=crowns_m2)
     view = YardView(story=told, sizing_mode="stretch_width", **params(stage))
-    _tie(view, charts)
+    _paint(view, charts)
     template = pn.Template(get_env().from_string(style_source("page.html")))
     template.add_panel("yard", view)
     for i, each in enumerate(charts):
@@ -82,11 +81,9 @@ def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
     return template
 
 
-def _tie(view: YardView, charts: list[Chart]) -> None:
-    """Let the charts follow the year and the colour scheme inside the browser."""
-    threads = [each.thread for each in charts]
+def _paint(view: YardView, charts: list[Chart]) -> None:
+    """Let the charts follow the colour scheme inside the browser."""
     paint = [list(entry) for each in charts for entry in each.paint]
-    view.jscallback(args={"threads": threads}, shown=MOVE_JS)
     view.jscallback(args={"paint": paint}, theme=PAINT_JS)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from growth.checks.findings import Findings, Verdict
 from growth.ranges import Range
-from viz.words import FALLS_WITH_GROWTH, SPACE, percent, season_word, sentence_case
+from viz.words import FALLS_WITH_GROWTH, SPACE, looks, percent, season_word, sentence_case
 
 LOW_ROW_PX, HIGH_ROW_PX = 46, 72
 CANOPY_TOPS = (0.25, 0.5, 1.0)
@@ -104,8 +104,7 @@ def _note(what: str, top: float, asked: list[Verdict]) -> str:
     """The axis in words, with its rules: "hidden, 0–100 %; rule 80 %, year 5, bare"."""
     words = [f"{what}, 0–{round(100 * top)}{SPACE}%"]
     for verdict in asked:
-        seen = verdict.check in ("screening", "opening")
-        season = f", {season_word(verdict.season)}" if seen else ""
+        season = f", {season_word(verdict.season)}" if looks(verdict) else ""
         still = " open" if verdict.check == "opening" else ""
         words.append(f"rule {percent(verdict.limit)}{still}, year {verdict.year}{season}")
     return "; ".join(words)

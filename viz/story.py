@@ -12,11 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from growth.checks.findings import BedCover, Findings, Verdict
+from growth.checks.standing import season_of
 from growth.ranges import Array, Range
 from viz.words import (
     FALLS_WITH_GROWTH,
     due_sentence,
     ending,
+    looks,
     percent,
     season_word,
     sentence_case,
@@ -42,13 +44,18 @@ class Event:
     season: str = ""  # "leaf" | "bare", "" = stay
 
 
-def story(findings: Findings) -> tuple[Event, ...]:
-    """Every event of the yard in the order of expected years."""
+def story(findings: Findings, *, latitude_deg: float | None) -> tuple[Event, ...]:
+    """Every event of the yard in the order of expected years.
+
+    The latitude tells which season a month named in a requirement falls in.
+    """
     events: list[Event] = []
     for cover in findings.coverage:
         events += _bed_closes(cover)
     for verdict in findings.requirements:
-        events += [*_limit_crossed(verdict, findings), _due(verdict)]
+        season = season_of(verdict.season, latitude_deg=latitude_deg)
+        events += _limit_crossed(verdict, course_of(verdict, findings, season=season), season)
+        events.append(_due(verdict, season))
     return tuple(sorted(events, key=lambda event: (event.year, event.first)))
 
 
@@ -70,13 +77,13 @@ def _first(values: Array, limit: float, *, rising: bool) -> int | None:
     return int(passed[0]) if len(passed) else None
 
 
-def course_of(verdict: Verdict, findings: Findings) -> Range | None:
-    """The yearly course a requirement is judged on; None where no course is computed."""
+def course_of(verdict: Verdict, findings: Findings, *, season: str) -> Range | None:
+    """The yearly course a requirement is judged on, in leaf or bare; None if not computed."""
     if verdict.check == "canopy":
         return findings.canopy.fraction
     if verdict.check == "coverage":
         return next((c.fraction for c in findings.coverage if c.bed == verdict.of), None)
-    seen = (s for s in findings.screening if (s.view, s.season) == (verdict.of, verdict.season))
+    seen = (s for s in findings.screening if (s.view, s.season) == (verdict.of, season))
     blocked = next((each.fraction_blocked for each in seen), None)
     if blocked is None or verdict.check != "opening":
         return blocked
@@ -92,40 +99,36 @@ def _bed_closes(cover: BedCover) -> Iterator[Event]:
     yield Event("fills", f"{name} closed", told, *years)
 
 
-def _limit_crossed(verdict: Verdict, findings: Findings) -> Iterator[Event]:
+def _limit_crossed(verdict: Verdict, course: Range | None, season: str) -> Iterator[Event]:
     """The year the quantity of a requirement reaches its limit, for good or for ill."""
-    course = course_of(verdict, findings)
     rising = verdict.check not in FALLS_WITH_GROWTH
     years = None if course is None else crossing(course, verdict.limit, rising=rising)
     if years is None or years[1] == 0 or _same_as_closing(verdict):
         return
     good = verdict.at_least == rising
-    season = verdict.season if verdict.check in ("screening", "opening") else ""
-    when = f", {season_word(season)}" if season else ""
+    when = f", {season_word(verdict.season)}" if looks(verdict) else ""
     verb = "reaches" if rising else "falls to"
     amount = percent(verdict.limit)
     passed = f"{amount} reached" if rising else f"below {amount}"
     title = f"{verdict.name}: {passed}{when}"
     told = f"{verdict.name} {verb} {amount}{when}."
-    view = verdict.of if season else ""
-    yield Event("fills" if good else "blocks", title, told, *years, view=view, season=season)
+    band = "fills" if good else "blocks"
+    yield Event(band, title, told, *years, "", *_seen_from(verdict, season))
 
 
 def _same_as_closing(verdict: Verdict) -> bool:
     return verdict.check == "coverage" and verdict.limit == CLOSED
 
 
-def _due(verdict: Verdict) -> Event:
-    outcome = ending(verdict).split(" ")[0].lower()
-    looks = verdict.check in ("screening", "opening")
-    return Event(
-        "rule",
-        f"{verdict.name}: {outcome}" if squares(verdict) else f"{verdict.name}: not computed yet",
-        due_sentence(verdict),
-        verdict.year,
-        verdict.year,
-        verdict.year,
-        squares(verdict),
-        verdict.of if looks else "",
-        verdict.season if looks and verdict.season in ("leaf", "bare") else "",
-    )
+def _due(verdict: Verdict, season: str) -> Event:
+    """A requirement's date, with its outcome."""
+    known = bool(squares(verdict))
+    outcome = ending(verdict).split(" ")[0].lower() if known else "not computed yet"
+    title, due = f"{verdict.name}: {outcome}", (verdict.year,) * 3
+    told = due_sentence(verdict)
+    return Event("rule", title, told, *due, squares(verdict), *_seen_from(verdict, season))
+
+
+def _seen_from(verdict: Verdict, season: str) -> tuple[str, str]:
+    """View and season in which to look at a requirement; empty = stay."""
+    return (verdict.of, season) if looks(verdict) else ("", "")

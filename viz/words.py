@@ -9,7 +9,6 @@ text becomes HTML in `viz.page` and in the browser only.
 from datetime import date
 
 from growth.checks.findings import Verdict
-from growth.ranges import Range
 from scenes.document import View, Yard
 from scenes.lengths import METRES
 
@@ -58,22 +57,24 @@ def sentence_case(name: str) -> str:
 
 
 def limit_words(verdict: Verdict) -> str:
-    """The limit of a requirement: "at least 80 % hidden, year 5, bare"."""
+    """The limit of a requirement: "at least 80 % hidden, bare"."""
     side = "at least" if verdict.at_least else "at most"
     known = verdict.check in _QUANTITY
     amount = percent(verdict.limit) if known else f"{verdict.limit:g}"
-    words = [f"{side} {amount} {_QUANTITY[verdict.check] if known else verdict.check}"]
-    words.append(f"year {verdict.year}")
-    if verdict.check in ("screening", "opening"):
-        words.append(season_word(verdict.season))
-    return ", ".join(words)
+    words = f"{side} {amount} {_QUANTITY[verdict.check] if known else verdict.check}"
+    return f"{words}, {season_word(verdict.season)}" if looks(verdict) else words
+
+
+def looks(verdict: Verdict) -> bool:
+    """Whether a requirement is about a view, and so about a season."""
+    return verdict.check in ("screening", "opening")
 
 
 def squares(verdict: Verdict) -> str:
     """Slow, expected and fast growth against the limit, 1 = met: "011"; "" when not computed."""
-    values = (verdict.low, verdict.expected, verdict.high)
-    if verdict.standing == "unknown" or any(value is None for value in values):
+    if verdict.low is None or verdict.expected is None or verdict.high is None:
         return ""
+    values = (verdict.low, verdict.expected, verdict.high)
     if verdict.check in FALLS_WITH_GROWTH:
         values = values[::-1]
     met = (v >= verdict.limit if verdict.at_least else v <= verdict.limit for v in values)
@@ -101,17 +102,10 @@ def figure(verdict: Verdict) -> str:
 
 
 def due_sentence(verdict: Verdict) -> str:
-    """What the page says in the year a requirement is due."""
+    """What the page says of a requirement, without the year it is due in."""
     shown = figure(verdict)
     outcome = f"{ending(verdict)}: {shown}." if shown else f"{ending(verdict)}."
-    return f"Due: {verdict.name}, {limit_words(verdict)}. {outcome}"
-
-
-def years_between(first: int | None, last: int | None) -> str:
-    """A span of years: "2–4", "8 to after 30"; "" where both are the same year."""
-    if first == last:
-        return ""
-    return f"{first} to after 30" if last is None else f"{first}–{last}"
+    return f"{verdict.name}, {limit_words(verdict)}. {outcome}"
 
 
 def subtitle(yard: Yard) -> str:
@@ -149,8 +143,3 @@ def caption(view: View, yard: Yard) -> str:
     height = view.eye_height / METRES[yard.lengths]
     over = f"the floor of {view.above}" if view.above else "the ground"
     return f"eye {height:.3g}{SPACE}{yard.lengths} above {over}"
-
-
-def range_at(course: Range, year: int) -> tuple[float, float, float]:
-    """Low, expected and high of a course in a whole year."""
-    return float(course.low[year]), float(course.expected[year]), float(course.high[year])

@@ -1,7 +1,7 @@
 /* The yard in the browser: picture, views, season, sentence and years in one shadow root.
    Everything shown was computed before; a step places, interpolates and writes text. The
-   server is never asked: `shown` and `theme` are set so that the charts, which live in roots
-   of their own, can follow by themselves. */
+   server is never asked. The charts live in roots of their own: the line that marks the year in
+   them is the page's, and `theme` is set so that they can paint themselves anew. */
 
 const PLAY_MS_PER_YEAR = 600;
 const STEP_KEYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 5, PageDown: -5 };
@@ -40,6 +40,20 @@ function radios(name, options, picked, pick) {
   });
 }
 
+const ARRAYS = [Float32Array, Float64Array, Int8Array, Int16Array, Int32Array, Uint8Array, Uint16Array, Uint32Array];
+
+/* The same data with Bokeh's own array classes as plain typed arrays over the same bytes:
+   cutting a part out of one of Bokeh's does not work. */
+function plainArrays(value) {
+  if (ArrayBuffer.isView(value)) {
+    const plain = ARRAYS.find((kind) => value instanceof kind);
+    return new plain(value.buffer, value.byteOffset, value.length);
+  }
+  if (Array.isArray(value)) return value.map(plainArrays);
+  if (value === null || typeof value !== "object" || value instanceof ArrayBuffer) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, plainArrays(each)]));
+}
+
 class Yard {
   constructor(model) {
     this.model = model;
@@ -47,6 +61,7 @@ class Yard {
     this.year = this.story.start_year;
     this.season = "leaf";
     this.view = 0;
+    this.series = document.querySelector(".series");
     this.changes = new Changes();
     this.playing = 0;
     this.track = new Track(this.story.events, this.story.crowns, (to) => this.go(to));
@@ -56,7 +71,7 @@ class Yard {
   }
 
   makeStage() {
-    this.box = tag("div", { class: "view3d" });
+    this.box = tag("div", { class: "view3d", role: "img" });
     this.captionName = tag("b");
     this.captionText = tag("span");
     this.lost = tag("p", { class: "notice", role: "status", hidden: "" });
@@ -137,7 +152,7 @@ class Yard {
 
   load() {
     const { ground, hard, far, kinds, plants, sizes, views, sun } = this.model;
-    this.picture.load({ ground, hard, far, kinds, plants, sizes, views: views.list, sun });
+    this.picture.load(plainArrays({ ground, hard, far, kinds, plants, sizes, views, sun }));
     this.picture.setSeason(this.season);
     this.picture.setYear(this.year);
   }
@@ -170,13 +185,14 @@ class Yard {
     const { year } = this;
     this.picture.setYear(year);
     this.track.show(year);
-    this.thread.style.transform = `translateX(${xOfYear(year, this.track.width)}px)`;
+    const x = `${xOfYear(year, this.track.width)}px`;
+    this.thread.style.transform = `translateX(${x})`;
+    if (this.series) this.series.style.setProperty("--thread-x", x);
     this.changes.when("number", year, () => { this.number.textContent = year; });
     this.changes.when("date", Math.floor(year), (whole) => { this.date.textContent = this.story.dates[whole]; });
     this.showCrowns(year);
     this.tell(year);
     this.values.show(year);
-    this.tellCharts();
   }
 
   showCrowns(year) {
@@ -192,27 +208,18 @@ class Yard {
     const here = events.filter((event) => event.year === year);
     const past = events.filter((event) => event.year < year);
     const told = here.length ? here.slice(-2) : past.slice(-1);
-    const words = told.map((event) => this.sentence(event, year)).join(" ") || newly;
+    const words = told.map((event) => this.sentence(event)).join(" ") || newly;
     this.changes.when("say", words, () => { this.say.textContent = words; });
-    const spoken = here.map((event) => this.sentence(event, year)).join(" ");
+    const spoken = here.map((event) => this.sentence(event)).join(" ");
     this.changes.when("spoken", `Year ${year}. ${spoken}`, () => {
       this.track.slider.setAttribute("aria-valuetext", spoken ? `Year ${year}. ${spoken}` : `Year ${year}`);
     });
   }
 
-  sentence(event, year) {
+  sentence(event) {
     const span = spanWords(event, " to ");
-    if (!span) return event.year === year ? event.sentence : `Year ${event.year}: ${event.sentence}`;
+    if (!span) return `Due in year ${event.year}: ${event.sentence}`;
     return `${event.sentence} Expected in year ${event.year} (${span}).`;
-  }
-
-  /* The charts follow the last year of each frame; a message a step would flood the line. */
-  tellCharts() {
-    if (this.asked) return;
-    this.asked = requestAnimationFrame(() => {
-      this.asked = 0;
-      if (this.model.shown !== this.year) this.model.shown = this.year;
-    });
   }
 
   stepByKey(key) {

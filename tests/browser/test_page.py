@@ -1,0 +1,250 @@
+"""The page of a small yard in a real browser: years, views, picture, charts, quiet line."""
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+pytestmark = pytest.mark.browser
+
+NOW = np.array([0x74, 0x09, 0x4B])
+"""Colour of thread and thumb in the light scheme (token `now`)."""
+
+VIEWS = ["From the lane", "Patio to the west", "Whole yard", "Plan"]
+
+
+def pixels(target, **options) -> np.ndarray:
+    """A screenshot as (rows, columns, 3) numbers 0 to 255."""
+    image = Image.open(io.BytesIO(target.screenshot(**options))).convert("RGB")
+    return np.asarray(image).astype(int)
+
+
+def picture(yard) -> np.ndarray:
+    """The canvas once the frames asked for are drawn."""
+    yard.settle()
+    return pixels(yard.page.locator(".view3d canvas"))
+
+
+def differing(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """Which pixels differ clearly."""
+    return np.abs(one - other).max(axis=2) > 30
+
+
+@pytest.fixture
+def yard(shared):
+    """The shared page at year 5, in leaf, at the whole yard."""
+    shared.pick("In leaf")
+    shared.pick("Whole yard")
+    shared.set_year(5)
+    shared.settle()
+    return shared
+
+
+def test_nothing_leaves_the_machine_and_nothing_complains(yard, small_yard):
+    for year, view, season in ((15, "Plan", "Bare"), (0, "From the lane", "In leaf")):
+        yard.set_year(year)
+        yard.pick(view)
+        yard.pick(season)
+        yard.settle()
+    port = small_yard.split(":")[2].strip("/")
+    local = (f"http://localhost:{port}/", f"ws://localhost:{port}/", "data:", "blob:")
+    assert any(url.startswith("ws:") for url in yard.requests)
+    assert [url for url in yard.requests if not url.startswith(local)] == []
+    assert yard.complaints == []
+
+
+def test_the_page_says_what_it_is_and_skips_to_the_years(visit, small_yard):
+    page = visit(small_yard.replace("localhost", "127.0.0.1")).page
+    assert page.title() == "Small yard"
+    assert page.locator("html").get_attribute("lang") == "en"
+    assert page.locator("main").count() == 1
+    assert page.locator("h1").inner_text() == "Small yard"
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    focused = page.evaluate(
+        "() => { let e = document.activeElement;"
+        " while (e.shadowRoot) e = e.shadowRoot.activeElement; return e.id; }"
+    )
+    assert focused == "year"
+
+
+def test_keys_move_the_year(yard):
+    yard.slider.focus()
+    pressed = [
+        ("ArrowRight", 6), ("ArrowUp", 7), ("ArrowLeft", 6), ("Shift+ArrowRight", 6.1),
+        ("PageUp", 11.1), ("PageDown", 6.1), ("Shift+ArrowDown", 6), ("End", 30),
+        ("ArrowRight", 30), ("Home", 0), ("ArrowLeft", 0),
+    ]  # fmt: skip
+    for key, year in pressed:
+        yard.page.keyboard.press(key)
+        assert yard.year == year, key
+    assert yard.slider.get_attribute("aria-valuetext") == "Year 0"
+
+
+def test_a_mouse_drag_is_not_lost_while_picture_and_figures_follow(yard):
+    yard.page.evaluate("window.scrollTo(0, 300)")
+    box = yard.slider.bounding_box()
+    yard.slider.evaluate(
+        "e => { window.lost = 0; window.heard = 0;"
+        " e.addEventListener('lostpointercapture', () => window.lost++);"
+        " e.addEventListener('input', () => window.heard++); }"
+    )
+
+    def at(year: float) -> float:
+        return box["x"] + 11 + year / 30 * (box["width"] - 22)
+
+    middle = box["y"] + box["height"] / 2
+    yard.page.mouse.move(at(5), middle)
+    yard.page.mouse.down()
+    shown = set()
+    for step in range(1, 21):
+        yard.page.mouse.move(at(5 + step), middle)
+        shown.add(yard.page.locator(".value b").last.inner_text())
+    assert yard.page.evaluate("window.lost") == 0
+    yard.page.mouse.up()
+    assert yard.page.evaluate("window.heard") >= 15
+    assert len(shown) >= 10
+    assert yard.year == pytest.approx(25, abs=0.2)
+
+
+def test_every_year_button_goes_there(browser, yard):
+    yard.page.set_viewport_size({"width": 1200, "height": 600})
+    yard.settle()
+    try:
+        for year in (0, 1, 5, 10, 15, 20, 25, 30):
+            button = yard.page.get_by_role("button", name=f"Year {year}", exact=True)
+            button.click()
+            assert yard.year == year
+            assert button.get_attribute("aria-pressed") == "true"
+            assert yard.page.locator(".big .number").inner_text() == str(year)
+    finally:
+        yard.page.set_viewport_size({"width": 800, "height": 600})
+
+
+def test_play_runs_and_stops(yard):
+    play = yard.page.get_by_role("button", name="Play the years")
+    play.click()
+    yard.page.wait_for_timeout(1500)
+    assert yard.year > 5.5
+    assert play.get_attribute("aria-pressed") == "true"
+    play.click()
+    stopped = yard.year
+    yard.page.wait_for_timeout(400)
+    assert yard.year == stopped
+    assert play.get_attribute("aria-pressed") == "false"
+
+
+def test_before_and_next_step_from_event_to_event(yard):
+    yard.set_year(0)
+    yard.page.get_by_role("button", name="Next event").click()
+    first = yard.year
+    sentence = yard.page.locator(".say").inner_text()
+    yard.page.get_by_role("button", name="Next event").click()
+    assert 0 < first < yard.year
+    assert yard.page.locator(".say").inner_text() != sentence
+    yard.page.get_by_role("button", name="Event before").click()
+    assert yard.year == first
+    assert yard.page.locator(".say").inner_text() == sentence
+    assert yard.slider.get_attribute("aria-valuetext").startswith(f"Year {first:g}. ")
+
+
+def test_every_view_shows_another_picture(yard):
+    names = yard.page.locator(".views label").all_inner_texts()
+    assert names == VIEWS
+    shown = []
+    for name in names:
+        yard.pick(name)
+        shown.append(picture(yard))
+        assert yard.page.locator(".caption b").inner_text() == name
+    for i, one in enumerate(shown):
+        for other in shown[i + 1 :]:
+            assert differing(one, other).mean() > 0.2
+
+
+def test_fifteen_years_show_more_plant_than_one(yard):
+    yard.set_year(0)
+    start = picture(yard)
+    grown = {}
+    for year in (1, 15):
+        yard.set_year(year)
+        now = picture(yard)
+        green = (now[..., 1] > now[..., 0]) & (now[..., 1] > now[..., 2])
+        grown[year] = int((differing(now, start) & green).sum())
+    assert grown[15] > 500
+    assert grown[15] > 2 * grown[1]
+
+
+def test_bare_season_changes_the_picture_and_the_caption(yard):
+    yard.set_year(15)
+    leaf = picture(yard)
+    yard.pick("Bare")
+    assert differing(picture(yard), leaf).sum() > 500
+    assert yard.page.locator(".caption").inner_text().endswith(", bare")
+
+
+@pytest.mark.parametrize("width", [1400, 800, 390])
+@pytest.mark.parametrize("year", [0, 7.3, 30])
+def test_thread_and_thumb_stand_at_the_same_pixel(yard, width, year):
+    yard.page.set_viewport_size({"width": width, "height": 600})
+    yard.page.wait_for_timeout(400)
+    try:
+        yard.set_year(year)
+        yard.settle()
+        thumb = _middle_of_now(yard.page.locator(".groove"))
+        for chart in yard.page.locator(".chart").all():
+            assert _middle_of_now(chart) == pytest.approx(thumb, abs=1.0)
+    finally:
+        yard.page.set_viewport_size({"width": 800, "height": 600})
+
+
+def _middle_of_now(locator) -> float:
+    """Mean page x of the pixels in the colour of the thread."""
+    locator.scroll_into_view_if_needed()
+    box = locator.bounding_box()
+    around = {**box, "x": max(0, box["x"] - 4), "width": box["width"] + 8}
+    shown = pixels(locator.page, clip=around)
+    _rows, columns = np.nonzero(np.abs(shown - NOW).max(axis=2) < 24)
+    assert len(columns)
+    return around["x"] + float(columns.mean())
+
+
+def test_figures_beside_the_charts_are_those_of_the_findings(yard, small_findings):
+    yard.set_year(10)
+    expected = [small_findings.coverage[0].fraction]
+    expected += [each.fraction_blocked for each in small_findings.screening]
+    expected.append(small_findings.canopy.fraction)
+    shown = yard.page.locator(".value b").all_inner_texts()
+    assert shown == [f"{round(100 * each.expected[10])}\u00a0%" for each in expected]
+
+
+def test_a_second_page_does_not_disturb_the_first(yard, phone):
+    before = picture(yard)
+    phone.set_year(30)
+    phone.pick("Plan")
+    phone.settle()
+    assert phone.year == 30
+    assert yard.year == 5
+    assert yard.page.locator(".caption b").inner_text() == "Whole yard"
+    assert differing(picture(yard), before).mean() < 0.001
+
+
+def test_a_phone_needs_no_sideways_scroll_and_big_fingers_hit(phone):
+    assert phone.page.evaluate("document.documentElement.scrollWidth") == 390
+    for name in ("Play the years", "Next event", "Event before", "Year 15"):
+        box = phone.page.get_by_role("button", name=name, exact=True).bounding_box()
+        assert box["height"] >= 44
+
+
+def test_charts_and_page_follow_the_dark_scheme(yard):
+    chart = yard.page.locator(".chart").first
+    try:
+        yard.page.emulate_media(color_scheme="dark")
+        yard.settle()
+        # tokens ground, leaf and now of the dark scheme
+        for colour in ([0x0F, 0x16, 0x13], [0x86, 0xDC, 0xA8], [0xF2, 0x7A, 0xA2]):
+            assert (np.abs(pixels(chart) - colour).max(axis=2) < 24).any(), colour
+    finally:
+        yard.page.emulate_media(color_scheme="light")
+    yard.settle()
+    assert (np.abs(pixels(chart) - NOW).max(axis=2) < 24).any()

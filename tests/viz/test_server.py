@@ -1,0 +1,28 @@
+"""The server's address and port, against the operating system's own sockets."""
+
+import socket
+
+import pytest
+
+from viz.errors import ShowError
+from viz.page import escaped
+from viz.server import usable_port
+
+
+def test_a_taken_port_is_refused_with_a_remedy():
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        port = other.getsockname()[1]
+        with pytest.raises(ShowError, match=f"port {port}: is taken; choose another"):
+            usable_port(port)
+
+
+def test_port_zero_takes_a_free_one():
+    port = usable_port(0)
+    with socket.create_server(("127.0.0.1", port)) as mine:
+        assert mine.getsockname()[1] == port
+
+
+def test_every_string_is_escaped_however_deep():
+    evil = "<img src=x onerror=\"alert('1')\">&"
+    safe = "&lt;img src=x onerror=&quot;alert(&#x27;1&#x27;)&quot;&gt;&amp;"
+    assert escaped({"a": [evil, {"b": (evil,)}], "n": 3}) == {"a": [safe, {"b": [safe]}], "n": 3}
