@@ -189,6 +189,7 @@ def test_stone_wall_stands_in_the_ground() -> None:
     mesh = _mesh(*STRUCTURES["wall"](wall, _flat).parts)
     assert mesh.is_watertight
     assert mesh.bounds == pytest.approx(np.array([[0, -0.2, 1.7], [4, 0.2, 2.6]]))
+    assert mesh.volume == pytest.approx(4 * 0.4 * 0.9)
 
 
 @pytest.mark.parametrize(("floor", "top"), [(None, 3.2), (5.0, 6.2)])
@@ -216,5 +217,7 @@ def test_every_kind_is_closed_and_faces_outwards(kind: str) -> None:
     solid = STRUCTURES[kind](structure, _sloping)
     assert (solid.name, solid.kind) == ("s", kind)
     mesh = _mesh(*solid.parts)
-    assert all(body.is_watertight and body.volume > 0 for body in mesh.split())
-    assert len(mesh.split()) >= 1
+    bodies = mesh.split()
+    assert len(bodies) >= 1
+    assert all(body.is_watertight and body.is_winding_consistent for body in bodies)
+    assert all(body.volume > 0 for body in bodies)

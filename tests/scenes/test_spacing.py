@@ -60,6 +60,11 @@ def test_counts_are_whole_exact_to_one_and_sum_up(shares: list[float], count: in
     assert (np.abs(counts - wanted) < 1).all()
 
 
+def test_the_largest_remainder_gets_the_plant_left_over() -> None:
+    """Seven of 50, 30, 20 %: 3.5, 2.1 and 1.4."""
+    assert exact_counts(7, [0.5, 0.3, 0.2]).tolist() == [4, 2, 1]
+
+
 def test_a_mix_is_exact_and_the_same_each_time() -> None:
     rows = rows_inside(box(0, 0, 10, 10), 1.0, pattern="square")
     kinds = mixed(rows.row, [0.4, 0.35, 0.25])
