@@ -4,7 +4,7 @@ A plant is its mature size, growth rate, crown form, see-through, colours and ca
 The catalogue is plants.csv, one row a plant; every group of facts carries its source there,
 or says "from memory". Colours are natural tones chosen for the picture. See-through is
 assumed from the porosity class (dense, moderate, porous) unless a row says otherwise.
-What a list does not say about poison is "not looked up", never "safe".
+What no list says about poison is "not looked up", which is no promise of any kind.
 """
 
 import csv
@@ -19,6 +19,7 @@ from typing import Any
 
 from growth.crowns import FORMS
 from growth.errors import GrowthError, growth_error
+from growth.seen import SeenRow, seen_faults
 from scenes.document import PlantFacts, Yard
 
 CARDS = (
@@ -30,6 +31,9 @@ FACT_GROUPS = ("size", "rate", "zones_light", "see_through", "colours", "caution
 """Groups of facts that share one source each."""
 
 MEMORY, DOCUMENT, UNKNOWN = "from memory", "the document", "not looked up"
+
+PARTS = ("spring", "leaf", "autumn", "winter", "flower")
+"""Parts that may carry a colour; "leaf" is the foliage of summer."""
 
 _NEEDED = ("kind", "form", "leaf", "height", "spread")
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
@@ -49,7 +53,11 @@ _CARD_OF_FORM = {
 
 @dataclass(frozen=True)
 class Plant:
-    """One kind of plant: metres, shares of 0-1, months 1-12, colours as "#rrggbb"."""
+    """One kind of plant: metres, shares of 0-1, months 1-12, colours as "#rrggbb".
+
+    A foliage colour of "" is that of summer, colour_leaf; flowers of "" are not showy.
+    height_base_age_m is the height at 20 years, of shrubs at 10; None where not known.
+    """
 
     name: str
     common: str
@@ -60,19 +68,33 @@ class Plant:
     spread_m: tuple[float, float]
     rate: str
     growth_m_per_year: float | None
+    height_base_age_m: float | None
+    root_depth_m: float | None
     zones: tuple[int, int] | None
     light: str
     see_through_leaf: float
     see_through_bare: float
     card: str
+    colour_spring: str
     colour_leaf: str
     colour_autumn: str
+    colour_winter: str
     colour_flower: str
     flower_months: tuple[int, ...]
-    toxic: str
+    toxic_people: str
+    toxic_pets: str
     thorny: bool
     invasive: str
     sources: Mapping[str, str] = field(hash=False)
+
+    @property
+    def toxic(self) -> str:
+        """What lists say of its poison, for people and for pets where they differ."""
+        if self.toxic_people == self.toxic_pets:
+            return self.toxic_people
+        said = {"people": self.toxic_people, "pets": self.toxic_pets}
+        return "; ".join(f"{text} ({whom})" for whom, text in said.items() if text != UNKNOWN)
+    seen: tuple[SeenRow, ...] = ()
 
 
 @cache
@@ -143,7 +165,7 @@ def _faults(facts: PlantFacts) -> list[str]:
     leaf, bare = _see_through_pair(facts, facts.leaf)
     if leaf is not None and bare is not None and bare < leaf:
         faults.append(f"see_through: bare {bare:g} is below leaf {leaf:g}; write leaf, then bare")
-    return faults + _colour_faults(facts)
+    return faults + seen_faults(facts.seen or ()) + _colour_faults(facts)
 
 
 def _missing(facts: PlantFacts) -> list[str]:
@@ -164,9 +186,9 @@ def _missing(facts: PlantFacts) -> list[str]:
 def _colour_faults(facts: PlantFacts) -> list[str]:
     """Lines for colours that are no "#rrggbb" or belong to no known part."""
     faults = [
-        f'colours: "{part}" is no part; known are leaf, autumn, flower'
+        f'colours: "{part}" is no part; known are {", ".join(PARTS)}'
         for part in facts.colours or {}
-        if part not in ("leaf", "autumn", "flower")
+        if part not in PARTS
     ]
     written = {**(facts.colours or {}), **({"flower": facts.flower} if facts.flower else {})}
     return faults + [
@@ -190,7 +212,7 @@ def _plant_of_facts(facts: PlantFacts) -> Plant:
     leaf, bare = _see_through_pair(facts, facts.leaf or start.leaf)
     if leaf is not None and bare is None:
         bare = max(leaf, start.see_through_bare)
-    colours = facts.colours or {}
+    colours = {**(facts.colours or {}), **({"flower": facts.flower} if facts.flower else {})}
     given: dict[str, Any] = {
         "common": facts.common,
         "kind": facts.kind,
@@ -209,6 +231,7 @@ def _plant_of_facts(facts: PlantFacts) -> Plant:
         "flower_months": facts.flower_months,
         "toxic": facts.toxic,
         "thorny": facts.thorny,
+        "seen": facts.seen,
     }
     changes = {key: value for key, value in given.items() if value is not None}
     if facts.rate is not None or facts.growth_per_year is not None:
@@ -219,9 +242,12 @@ def _plant_of_facts(facts: PlantFacts) -> Plant:
 def _sources_of(changes: Mapping[str, Any], before: Mapping[str, str]) -> Mapping[str, str]:
     """Sources where the groups that the document changes name the document."""
     group_of = {
-        "height_m": "size", "spread_m": "size", "rate": "rate", "growth_m_per_year": "rate",
+        "height_m": "size", "spread_m": "size", "root_depth_m": "size",
+        "rate": "rate", "growth_m_per_year": "rate",
         "zones": "zones_light", "light": "zones_light", "see_through_leaf": "see_through",
-        "colour_leaf": "colours", "toxic": "cautions", "thorny": "cautions",
+        "flower_months": "colours", **{f"colour_{part}": "colours" for part in PARTS},
+        "toxic_people": "cautions", "toxic_pets": "cautions", "thorny": "cautions",
+        "invasive": "cautions",
     }  # fmt: skip
     changed = {group_of[key]: DOCUMENT for key in changes if key in group_of}
     return MappingProxyType({**before, **changed})
@@ -238,12 +264,13 @@ def _blank(facts: PlantFacts) -> Plant:
     return Plant(
         name=facts.name, common="", kind=facts.kind or "", form=facts.form, leaf=facts.leaf,
         height_m=facts.height, spread_m=facts.spread, rate=facts.rate or "moderate",
-        growth_m_per_year=None, zones=None, light="",
+        growth_m_per_year=None, height_base_age_m=None, root_depth_m=None, zones=None, light="",
         see_through_leaf=leaf, see_through_bare=bare,
         card="scale" if upright_evergreen else _CARD_OF_FORM.get(facts.form, "ovate"),
-        colour_leaf="#3f5a33" if facts.leaf == "evergreen" else "#4f6b35",
-        colour_autumn="" if facts.leaf == "evergreen" else "#b08a45",
-        colour_flower="", flower_months=(), toxic=UNKNOWN, thorny=False, invasive="",
+        colour_spring="", colour_leaf="#3f5a33" if facts.leaf == "evergreen" else "#4f6b35",
+        colour_autumn="" if facts.leaf == "evergreen" else "#b08a45", colour_winter="",
+        colour_flower="", flower_months=(),
+        toxic_people=UNKNOWN, toxic_pets=UNKNOWN, thorny=False, invasive="",
         sources=MappingProxyType(dict.fromkeys(FACT_GROUPS, "assumed")),
     )  # fmt: skip
 
@@ -252,12 +279,15 @@ def _plant_of_row(row: Mapping[str, str]) -> Plant:
     """The plant of one row of plants.csv."""
     return Plant(
         **{key: row[key] for key in (
-            "name", "common", "kind", "form", "leaf", "rate", "light", "card",
-            "colour_leaf", "colour_autumn", "colour_flower", "toxic", "invasive",
+            "name", "common", "kind", "form", "leaf", "rate", "light", "card", "colour_spring",
+            "colour_leaf", "colour_autumn", "colour_winter", "colour_flower",
+            "toxic_people", "toxic_pets", "invasive",
+        )},
+        **{key: float(row[key]) if row[key] else None for key in (
+            "growth_m_per_year", "height_base_age_m", "root_depth_m",
         )},
         height_m=(float(row["height_low_m"]), float(row["height_high_m"])),
         spread_m=(float(row["spread_low_m"]), float(row["spread_high_m"])),
-        growth_m_per_year=float(row["growth_m_per_year"]) if row["growth_m_per_year"] else None,
         zones=(int(row["zone_low"]), int(row["zone_high"])),
         see_through_leaf=float(row["see_through_leaf"]),
         see_through_bare=float(row["see_through_bare"]),
