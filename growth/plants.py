@@ -86,6 +86,7 @@ class Plant:
     thorny: bool
     invasive: str
     sources: Mapping[str, str] = field(hash=False)
+    seen: tuple[SeenRow, ...] = ()
 
     @property
     def toxic(self) -> str:
@@ -94,7 +95,6 @@ class Plant:
             return self.toxic_people
         said = {"people": self.toxic_people, "pets": self.toxic_pets}
         return "; ".join(f"{text} ({whom})" for whom, text in said.items() if text != UNKNOWN)
-    seen: tuple[SeenRow, ...] = ()
 
 
 @cache
@@ -221,16 +221,17 @@ def _plant_of_facts(facts: PlantFacts) -> Plant:
         "height_m": facts.height,
         "spread_m": facts.spread,
         "rate": facts.rate,
+        "root_depth_m": facts.root_depth,
         "light": facts.light,
         "zones": facts.zones,
         "see_through_leaf": leaf,
         "see_through_bare": bare,
-        "colour_leaf": colours.get("leaf"),
-        "colour_autumn": colours.get("autumn"),
-        "colour_flower": facts.flower or colours.get("flower"),
+        **{f"colour_{part}": colour for part, colour in colours.items()},
         "flower_months": facts.flower_months,
-        "toxic": facts.toxic,
+        "toxic_people": facts.toxic_people or facts.toxic,
+        "toxic_pets": facts.toxic_pets or facts.toxic,
         "thorny": facts.thorny,
+        "invasive": facts.invasive,
         "seen": facts.seen,
     }
     changes = {key: value for key, value in given.items() if value is not None}
@@ -278,20 +279,26 @@ def _blank(facts: PlantFacts) -> Plant:
 def _plant_of_row(row: Mapping[str, str]) -> Plant:
     """The plant of one row of plants.csv."""
     return Plant(
-        **{key: row[key] for key in (
-            "name", "common", "kind", "form", "leaf", "rate", "light", "card", "colour_spring",
-            "colour_leaf", "colour_autumn", "colour_winter", "colour_flower",
-            "toxic_people", "toxic_pets", "invasive",
-        )},
-        **{key: float(row[key]) if row[key] else None for key in (
-            "growth_m_per_year", "height_base_age_m", "root_depth_m",
-        )},
+        name=row["name"], common=row["common"], kind=row["kind"], form=row["form"],
+        leaf=row["leaf"], rate=row["rate"], light=row["light"], card=row["card"],
         height_m=(float(row["height_low_m"]), float(row["height_high_m"])),
         spread_m=(float(row["spread_low_m"]), float(row["spread_high_m"])),
+        growth_m_per_year=_figure(row["growth_m_per_year"]),
+        height_base_age_m=_figure(row["height_base_age_m"]),
+        root_depth_m=_figure(row["root_depth_m"]),
         zones=(int(row["zone_low"]), int(row["zone_high"])),
         see_through_leaf=float(row["see_through_leaf"]),
         see_through_bare=float(row["see_through_bare"]),
+        colour_spring=row["colour_spring"], colour_leaf=row["colour_leaf"],
+        colour_autumn=row["colour_autumn"], colour_winter=row["colour_winter"],
+        colour_flower=row["colour_flower"],
         flower_months=tuple(int(month) for month in row["flower_months"].split()),
-        thorny=row["thorny"] == "yes",
+        toxic_people=row["toxic_people"], toxic_pets=row["toxic_pets"],
+        thorny=row["thorny"] == "yes", invasive=row["invasive"],
         sources=MappingProxyType({group: row[f"source_{group}"] for group in FACT_GROUPS}),
     )  # fmt: skip
+
+
+def _figure(text: str) -> float | None:
+    """The number of a cell, None where it is blank."""
+    return float(text) if text else None

@@ -236,7 +236,11 @@ class PlantFacts(Table):
     flower_months: tuple[Annotated[Whole, Field(ge=1, le=12)], ...] | None = None
     colours: dict[str, str] | None = None
     see_through: SeeThrough | None = None
+    root_depth: Size | None = None
     toxic: str | None = None
+    toxic_people: str | None = None
+    toxic_pets: str | None = None
+    invasive: str | None = None
     thorny: Flag | None = None
     seen: tuple[tuple[Annotated[Number, Field(ge=0)], Size, Size], ...] | None = None
 
