@@ -47,12 +47,13 @@ class Pen:
         r, g, b = (int(255 * min(1.0, level * f)) for f in (1 + warm, 1.0, 1 - warm))
         return r, g, b, 255
 
-    def line(self, start: Array, end: Array, *, width: float, level: float = 0.55) -> None:
-        """A stem of unit width."""
+    def line(
+        self, start: Array, end: Array, *, width: float, level: float = 0.55, warm: float = 0.08
+    ) -> None:
+        """A stem, or a needle where not warm, of unit width."""
         thick = max(1, int(width * self.size))
-        self.draw.line(
-            self.pixels(np.stack([start, end])), fill=self.grey(level, warm=0.08), width=thick
-        )
+        colour = self.grey(level, warm=warm)
+        self.draw.line(self.pixels(np.stack([start, end])), fill=colour, width=thick)
 
     def leaf(
         self,
@@ -129,7 +130,7 @@ def _needle(pen: Pen) -> None:
             for side in (-1, 1):
                 turn = angle + side * rng.uniform(0.5, 0.85)
                 q = p + np.array([np.cos(turn), np.sin(turn)]) * rng.uniform(0.065, 0.085)
-                pen.line(p, q, width=1 / 75, level=rng.uniform(0.62, 1.0))
+                pen.line(p, q, width=1 / 60, level=rng.uniform(0.62, 1.0), warm=0.0)
 
 
 def _scale(pen: Pen) -> None:
@@ -137,7 +138,9 @@ def _scale(pen: Pen) -> None:
 
     def shoot(start: Array, angle: float, reach: float, depth: int) -> None:
         along = np.array([np.cos(angle), np.sin(angle)]) * reach
-        pen.line(start, start + along, width=1 / (42 + 10 * depth), level=rng.uniform(0.65, 1.0))
+        pen.line(
+            start, start + along, width=1 / (38 + 9 * depth), level=rng.uniform(0.65, 1.0), warm=0.0
+        )
         if depth < 3:
             for f in (0.25, 0.45, 0.62, 0.78, 0.92):
                 for side in (-1, 1):
@@ -240,17 +243,16 @@ def _spike(pen: Pen) -> None:
 
 
 def _blade(pen: Pen) -> None:
-    rng, w = pen.rng, 0.018
-    for _ in range(26):
-        x, reach = 0.5 + rng.uniform(-0.34, 0.34), rng.uniform(0.45, 0.95)
-        tip = x + rng.normal(0, 0.16)
-        bend = (x + tip) / 2
+    """A sheaf of grass blades, pointed at the tips."""
+    rng, w = pen.rng, 0.032
+    for i in range(13):
+        x = 0.5 + (i - 6) * 0.06 + rng.normal(0, 0.02)
+        reach, lean = rng.uniform(0.70, 0.99), (i - 6) * 0.012 + rng.normal(0, 0.035)
+        bend = x + 0.4 * lean
         outline = [
-            [x - w, 0], [x + w, 0], [bend + 0.7 * w, 0.55 * reach], [tip, reach], [bend - 0.7 * w, 0.55 * reach],
+            [x - w, 0], [x + w, 0], [bend + 0.8 * w, 0.6 * reach], [x + lean, reach], [bend - 0.8 * w, 0.6 * reach],
         ]  # fmt: skip
-        pen.draw.polygon(
-            pen.pixels(np.array(outline)), fill=pen.grey(rng.uniform(0.6, 1.0), warm=0.03)
-        )
+        pen.draw.polygon(pen.pixels(np.array(outline)), fill=pen.grey(rng.uniform(0.6, 1.0)))
 
 
 CELLS: dict[str, Callable[[Pen], None]] = {

@@ -13,8 +13,13 @@ import numpy as np
 from growth.crowns import FORMS, base_share, relative_radius
 from growth.plants import Plant
 from viz.atlas import OPACITY
-from viz.cards import GOLDEN_ANGLE, Array, Quads
+from viz.cards import GOLDEN_ANGLE, Arcs, Array, Quads
 from viz.palette import smooth
+
+SOIL_M = 0.004
+"""Leaves lie at least this high, so that they do not vanish in the ground."""
+
+DENT = 0.12
 
 CARD_SEEN = 0.5
 """Mean share of a flat card's area seen from any side. Source: Cauchy's projection theorem."""
@@ -107,14 +112,32 @@ def stretched(body: Body, leaves: Quads, *, height_share: float = 1.0) -> Quads:
     points = leaves.points_m.copy()
     points[..., :2] *= body.radius_m / np.hypot(points[..., 0], points[..., 1]).max()
     points[..., 2] *= height_share * body.height_m / points[..., 2].max()
+    points[..., 2] = np.maximum(points[..., 2], SOIL_M)
     return replace(leaves, points_m=points)
 
 
+def fitted(body: Body, lines: Arcs, *, height_share: float = 1.0) -> Arcs:
+    """Arcs that fill the plant's spread and height: most reach the rim, none goes beyond."""
+    points = lines.points_m.copy()
+    reach = np.hypot(points[..., 0], points[..., 1]).max(axis=1)
+    top = points[..., 2].max(axis=1)
+    wide, high = np.quantile(reach, 0.85), np.quantile(top, 0.85)
+    points[..., :2] *= (body.radius_m / np.maximum(wide, reach))[:, None, None]
+    points[..., 2] *= (height_share * body.height_m / np.maximum(high, top))[:, None]
+    return replace(lines, points_m=points)
+
+
 def _excess(body: Body, points: Array) -> Array:
-    """How far, and which way, each card (n, 1, 2) sticks out of the envelope."""
+    """How far, and which way, each card (n, 1, 2) sticks out of the envelope.
+
+    Shallow dents, at most DENT of the radius, keep the outline from being a turned ball.
+    """
     rho = np.hypot(points[..., 0], points[..., 1])
+    turn = np.arctan2(points[..., 1], points[..., 0])
+    rise = points[..., 2] / body.height_m
+    dent = DENT * (0.5 + 0.5 * np.sin(4 * turn + 9 * rise) * np.cos(11 * rise + 2 * turn))
     width = np.linalg.norm(points[:, 1] - points[:, 0], axis=1)[:, None]
-    allowed = np.maximum(body.envelope_m(points[..., 2]), 0.5 * width)
+    allowed = np.maximum(body.envelope_m(points[..., 2]) * (1 - dent), 0.5 * width)
     out = np.maximum((rho - allowed).max(axis=1), 0)
     centre = points[..., :2].mean(axis=1)
     reach = np.maximum(np.linalg.norm(centre, axis=1), 1e-6)

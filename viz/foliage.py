@@ -6,7 +6,7 @@ that drops its leaves has a second drawing for the bare season. Sizes in metres.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -68,12 +68,17 @@ def builder(plant: Plant) -> Builder:
 
 
 def drawing(plant: Plant, *, height_m: float, spread_m: float) -> Drawing:
-    """The plant at one size."""
+    """The plant at one size; evergreens differ in the bare season only by their flowers."""
     grown = min(1.0, height_m / (sum(plant.height_m) / 2))
     flowering = bool(plant.colour_flower) and any(m in SUMMER for m in plant.flower_months)
     body = Body(plant, height_m, spread_m, grown, flowering)
+    plain = replace(body, flowering=False)
     draw = builder(plant)
-    bare = draw(body, bare=True) if plant.leaf == "deciduous" else None
+    bare = None
+    if plant.leaf == "deciduous":
+        bare = draw(plain, bare=True)
+    elif flowering:
+        bare = draw(plain, bare=False)
     return Drawing(height_m, spread_m, draw(body, bare=False), bare)
 
 

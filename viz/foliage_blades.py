@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from viz.body import Body, stretched
+from viz.body import Body, fitted, stretched
 from viz.cards import (
     GOLDEN_ANGLE,
     Array,
@@ -39,10 +39,10 @@ class Leaves:
     segments: int
 
 
-FOUNTAIN = Leaves(52, 1.5, 0.80, 1.75, 4)
+FOUNTAIN = Leaves(56, 1.5, 0.75, 1.75, 4)
 STIFF = Leaves(46, 1.53, 1.20, 0.45, 3)
-STRAP = Leaves(64, 1.45, 0.70, 1.5, 3)
-FERN = Leaves(20, 1.40, 0.65, 1.15, 4)
+STRAP = Leaves(56, 1.45, 0.65, 1.45, 4)
+FERN = Leaves(26, 1.35, 0.45, 1.25, 4)
 YUCCA = Leaves(46, 1.35, 0.10, 0.25, 3)
 CYCAD = Leaves(28, 1.25, 0.10, 0.75, 4)
 PALM = Leaves(26, 1.35, -0.55, 1.0, 5)
@@ -70,14 +70,16 @@ def grass(body: Body, *, bare: bool) -> Quads:
     foot, start, rank = _starts(body, rng, habit)
     count = len(rank)
     length = _length_m(body) * rng.uniform(0.75, 1.1, count)
-    bend = habit.bend * rng.uniform(0.75, 1.25, count)
+    bend = habit.bend * rng.uniform(0.75, 1.15, count)
     lines = arcs(foot, start, length_m=length, bend=bend, segments=habit.segments)
-    shade = varied(rng, np.full(3, 1.15), count) * (0.75 + 0.35 * rank)[:, None]
-    tip = shade * np.array([1.55, 1.30, 1.25])
-    width = np.clip(0.34 * body.spread_m, 0.10, 0.30)
-    tuft = ribbons(lines, width_m=width, cell="blade", shade=shade, tip_shade=tip)
+    shade = varied(rng, np.full(3, 0.95), count) * (0.70 + 0.35 * rank)[:, None]
     plumes = body.height_m > 0.5 and (bare or body.flowering)
-    whole = stretched(body, tuft, height_share=0.86 if plumes else 1.0)
+    share = 0.86 if plumes else 1.0
+    tuft = ribbons(
+        fitted(body, lines, height_share=share), width_m=np.clip(0.26 * body.spread_m, 0.07, 0.24),
+        cell="blade", shade=shade, tip_shade=shade * np.array([1.40, 1.28, 1.20]),
+    )  # fmt: skip
+    whole = stretched(body, tuft, height_share=share)
     if plumes:
         whole = join([whole, _plumes(body, rng)])
     return dried(whole) if bare else whole
@@ -114,46 +116,50 @@ def dried(leaves: Quads) -> Quads:
 
 
 def strap(body: Body, *, bare: bool) -> Quads:
-    """A clump of strap leaves, with flower spikes where it flowers."""
+    """A clump of strap leaves, with flowers on stalks where it flowers."""
     rng = body.rng(of="strap")
     if bare:
         return stubble(body)
     foot, start, rank = _starts(body, rng, STRAP)
     count = len(rank)
     lines = arcs(
-        foot, start, length_m=1.25 * _length_m(body) * rng.uniform(0.75, 1.05, count),
+        foot, start, length_m=1.2 * _length_m(body) * rng.uniform(0.75, 1.05, count),
         bend=STRAP.bend * rng.uniform(0.7, 1.15, count), segments=STRAP.segments,
     )  # fmt: skip
-    shade = varied(rng, np.full(3, 1.2), count) * (0.75 + 0.35 * rank)[:, None]
-    width = np.clip(0.055 * body.spread_m, 0.012, 0.032)
-    leaves = blades(lines, width_m=width, shade=shade, tip_shade=1.25 * shade)
-    spikes = _spikes(body, rng) if body.flowering else []
-    return join([stretched(body, leaves, height_share=0.84 if spikes else 1.0), *spikes])
+    shade = varied(rng, np.full(3, 0.80), count) * (0.70 + 0.35 * rank)[:, None]
+    share = 0.80 if body.flowering else 1.0
+    leaves = blades(
+        fitted(body, lines, height_share=share), shade=shade, tip_shade=1.25 * shade,
+        width_m=np.clip(0.05 * body.spread_m, 0.012, 0.030),
+    )  # fmt: skip
+    stalks = _stalks(body, rng) if body.flowering else []
+    return join([stretched(body, leaves, height_share=share), *stalks])
 
 
-def _spikes(body: Body, rng: np.random.Generator) -> list[Quads]:
-    """Flower stalks with a spike or, on large clumps, a few open flowers."""
-    count, colour = 9, 0.9 * linear(body.plant.colour_flower)
+def _stalks(body: Body, rng: np.random.Generator) -> list[Quads]:
+    """Flower stalks: a spike each, or on large clumps a few open flowers at the top."""
+    count = 9
     turn = np.arange(count) * GOLDEN_ANGLE
     level = np.stack([np.cos(turn), np.sin(turn), np.zeros(count)], axis=1)
-    size = 0.62 * body.height_m
-    foot = level * 0.25 * body.radius_m
-    foot[:, 2] = body.height_m - size * rng.uniform(1.0, 1.25, count)
+    along = unit(0.20 * level + [0, 0, 1.0])
+    reach = 0.93 * body.height_m * rng.uniform(0.82, 1.0, count)
+    foot = 0.20 * body.radius_m * level
+    top = foot + along * reach[:, None]
     open_ = body.height_m > 0.5
-    facing = (
-        unit(np.array([0, 0, 0.6]) + level)
-        if open_
-        else unit(rng.normal(size=(count, 3)) * [1, 1, 0.1])
-    )
-    if open_:
-        foot[:, 2] = body.height_m - 0.30 * size * rng.uniform(1.0, 1.4, count)
-    along = unit(0.25 * level + [0, 0, 1.0])
+    size = min(0.11, 0.14 * body.height_m) if open_ else 0.55 * body.height_m
+    start = top - along * (0.5 * size if open_ else 0.9 * size)
+    colour = varied(rng, 0.9 * linear(body.plant.colour_flower), count, spread=0.08)
+    facing = unit(level + [0, 0, 0.7]) if open_ else unit(rng.normal(size=(count, 3)) * [1, 1, 0.1])
+    normals = unit(level + [0, 0, 0.8])
     return [
         cards(
-            foot, along, facing, length_m=(0.28 if open_ else 1.0) * size,
-            width_m=(0.28 if open_ else 0.5) * size, cell="floral" if open_ else "spike",
-            shade=varied(rng, colour, count, spread=0.08), normals=unit(level + [0, 0, 0.8]), own=True,
-        )
+            foot, along, unit(level), length_m=reach, width_m=0.010, cell="solid",
+            shade=np.full((count, 3), 0.9), normals=normals,
+        ),
+        cards(
+            start, along, facing, length_m=size, width_m=size if open_ else 0.5 * size,
+            cell="floral" if open_ else "spike", shade=colour, normals=normals, own=True,
+        ),
     ]  # fmt: skip
 
 
@@ -179,7 +185,9 @@ def _crown_of_fronds(body: Body, leaves: Leaves, *, width: float, vee: float) ->
     length = _length_m(body) * rng.uniform(0.88, 1.05, count)
     bend = leaves.bend * rng.uniform(0.85, 1.15, count)
     lines = arcs(foot, start, length_m=length, bend=bend, segments=leaves.segments)
-    shade = varied(rng, np.full(3, 1.15), count) * (1.1 - 0.25 * rank)[:, None]
+    shade = varied(rng, np.full(3, 1.0), count) * (1.1 - 0.25 * rank)[:, None]
+    if body.plant.kind != "palm":
+        lines = fitted(body, lines)
     return fronds(lines, width_m=width * length, shade=shade, vee=vee)
 
 
@@ -187,7 +195,7 @@ def fern(body: Body, *, bare: bool) -> Quads:
     """A shuttlecock of feathered fronds."""
     if bare:
         return stubble(body)
-    return stretched(body, _crown_of_fronds(body, FERN, width=0.24, vee=0.10))
+    return stretched(body, _crown_of_fronds(body, FERN, width=0.30, vee=0.10))
 
 
 def rosette(body: Body, *, bare: bool) -> Quads:
@@ -195,8 +203,8 @@ def rosette(body: Body, *, bare: bool) -> Quads:
     rng = body.rng(of="rosette")
     if body.plant.card == "frond":
         stub = tube(
-            np.array([[0, 0, 0], [0, 0, 0.22 * body.height_m]]), [0.09 * body.spread_m, 0.07 * body.spread_m],
-            sides=7, colour=0.7 * BARK,
+            np.array([[0, 0, 0], [0, 0, 0.22 * body.height_m]]), [0.08 * body.spread_m, 0.06 * body.spread_m],
+            sides=7, colour=0.35 * BARK,
         )  # fmt: skip
         leaves = _crown_of_fronds(body, CYCAD, width=0.20, vee=0.45)
         return join([stub, stretched(body, _lifted(leaves, 0.15 * body.height_m))])
@@ -205,7 +213,8 @@ def rosette(body: Body, *, bare: bool) -> Quads:
         foot, start, length_m=_length_m(body) * rng.uniform(0.85, 1.0, len(rank)), bend=YUCCA.bend,
         segments=YUCCA.segments,
     )  # fmt: skip
-    shade = varied(rng, np.full(3, 1.2), len(rank)) * (1.1 - 0.3 * rank)[:, None]
+    shade = varied(rng, np.full(3, 0.9), len(rank)) * (1.1 - 0.3 * rank)[:, None]
+    lines = fitted(body, lines)
     return stretched(
         body, blades(lines, width_m=0.075 * body.spread_m, shade=shade, tip_shade=shade, taper=0.05)
     )

@@ -40,7 +40,7 @@ def mat(body: Body, *, bare: bool) -> Quads:
     rise = rng.uniform(0.10, 0.6, count) * np.clip(3 * body.height_m / body.spread_m, 0.4, 1.4)
     along = np.stack([np.cos(out) * np.cos(rise), np.sin(out) * np.cos(rise), np.sin(rise)], axis=1)
     length = np.clip(0.26 * body.spread_m, 0.09, 0.55) * rng.uniform(0.75, 1.2, count)
-    z = body.height_m * (0.45 * (1 - share**2) + 0.05 + rng.uniform(0, 0.2, count))
+    z = body.height_m * (0.55 * (1 - share**2) + 0.02 + rng.uniform(0, 0.25, count) * (1.1 - share))
     foot = np.column_stack([xy, z]) - 0.45 * length[:, None] * along * [1, 1, 0.2]
     shoots = cards(
         foot, along, unit(np.column_stack([rng.normal(0, 0.45, (count, 2)), np.ones(count)])),
@@ -58,7 +58,7 @@ def sheet(body: Body, *, bare: bool) -> Quads:
     count = round(220 * _density(body))
     xy, share = _spots(body, rng, count, lobes=0.04)
     size = np.clip(0.20 * body.spread_m, 0.07, 0.20) * rng.uniform(0.8, 1.25, count)
-    z = body.height_m * (0.30 + 0.45 * rng.uniform(size=count)) * (1 - 0.35 * share**3)
+    z = body.height_m * (0.30 + 0.45 * rng.uniform(size=count)) * (1 - 0.75 * share**4)
     along = unit(
         np.column_stack([rng.normal(size=(count, 2)), np.abs(rng.normal(0.35, 0.3, count))])
     )
@@ -97,13 +97,13 @@ def _low_flowers(body: Body, rng: np.random.Generator, xy: Array) -> list[Quads]
 def _disc(body: Body, rise: float, *, sides: int = 9) -> Quads:
     """A dark low cone under the leaves, smaller than the plant."""
     turn = np.linspace(0, 2 * np.pi, sides + 1)
-    r = 0.70 * body.radius_m
+    r = 0.55 * body.radius_m
     rim = np.column_stack([r * np.cos(turn), r * np.sin(turn), np.full(sides + 1, 0.012)])
     top = np.broadcast_to([0.0, 0.0, rise * body.height_m], rim[:-1].shape)
     points = np.stack([rim[:-1], rim[1:], top, top], axis=1)
     normals = np.broadcast_to([0.0, 0.0, 1.0], points.shape)
     uv = np.broadcast_to(cell_uv("solid").mean(axis=0), (sides, 4, 2))
-    return Quads(points, normals.copy(), uv.copy(), tinted(np.full(points.shape, 0.22), own=False))
+    return Quads(points, normals.copy(), uv.copy(), tinted(np.full(points.shape, 0.13), own=False))
 
 
 def climber(body: Body, *, bare: bool) -> Quads:

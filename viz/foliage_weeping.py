@@ -13,7 +13,7 @@ from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, unit, varied
 from viz.palette import BARK, smooth
 
 LINKS = 4
-TWIG = np.array([0.150, 0.125, 0.050])
+TWIG = np.array([0.125, 0.100, 0.058])
 
 
 def weeping(body: Body, *, bare: bool) -> Quads:
@@ -24,7 +24,7 @@ def weeping(body: Body, *, bare: bool) -> Quads:
     stems = Stems(top_m=0.45 * body.height_m, radius_m=0.019 * body.height_m, least_rise=0.12)
     limbs = frame(body.rng(of="frame"), scaffold, stems)
     wooden = wood(limbs, bark=BARK, kept=1.0 if bare else 0.7, inside_from_m=body.base_m)
-    count = round((36 + 134 * share) * (1.3 if bare else 1.0))
+    count = round((36 + 134 * share) * (0.8 if bare else 1.0))
     nodes = _strands(body, rng, count)
     chains = _twigs(body, rng, nodes) if bare else _leaves(body, rng, nodes)
     return join([wooden, inside_envelope(body, chains)])
@@ -108,7 +108,7 @@ def _cap(body: Body, rng: np.random.Generator, count: int) -> Quads:
 def _twigs(body: Body, rng: np.random.Generator, nodes: Array) -> Quads:
     count = nodes.shape[1]
     out = unit(nodes[-1] * [1.0, 1.0, 0.0])
-    wide = max(0.30 * body.radius_m, 0.12)
+    wide = max(0.20 * body.radius_m, 0.10)
     return join(
         cards(
             nodes[link], nodes[link + 1] - nodes[link], unit(out + 0.6 * rng.normal(size=(count, 3))),

@@ -238,17 +238,29 @@ def _flowers(
     outer = np.flatnonzero((away[:, 2] > -0.2) & (out[:, 2] > -0.3))
     if not body.flowering or len(outer) == 0:
         return []
-    heads = body.plant.card in ("big", "lobed") and body.plant.kind == "shrub"
-    count = min(len(outer), 60 if heads else 90)
+    cell = _flower_cell(body)
+    count = min(len(outer), 70 if cell == "bloom" else 90)
     pick = rng.choice(outer, count, replace=False)
     facing = unit(away[pick] + 0.25 * rng.normal(size=(count, 3)))
     size = np.clip(0.14 * body.spread_m, 0.07, 0.20) * rng.uniform(0.75, 1.2, count)
     along = unit(np.cross(facing, rng.normal(size=(count, 3))))
-    foot = place[pick] + facing * 0.06 * body.radius_m - along * size[:, None] / 2
+    if cell == "spike":
+        along, size = unit(out[pick] + [0, 0, 1.2]), 1.6 * size
+        facing = unit(np.cross(along, rng.normal(size=(count, 3))))
+    proud = 0.14 if cell == "spike" else 0.06
+    foot = place[pick] + out[pick] * proud * body.radius_m - along * size[:, None] / 2
     colour = varied(rng, 0.9 * linear(body.plant.colour_flower), count, spread=0.08)
     return [
         cards(
-            foot, along, facing, length_m=size, width_m=size, cell="bloom" if heads else "floral",
-            shade=colour, normals=unit(out[pick] + 0.3 * facing), own=True,
+            foot, along, facing, length_m=size, width_m=0.5 * size if cell == "spike" else size,
+            cell=cell, shade=colour, normals=unit(out[pick] + 0.3 * facing), own=True,
         )
     ]  # fmt: skip
+
+
+def _flower_cell(body: Body) -> str:
+    """Heads on large-leaved shrubs, spikes on low small-leaved plants, loose flowers else."""
+    if body.plant.card in ("big", "lobed") and body.plant.kind == "shrub":
+        return "bloom"
+    low = sum(body.plant.height_m) / 2 < 0.8
+    return "spike" if low and body.plant.card in ("needle", "small") else "floral"

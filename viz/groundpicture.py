@@ -76,7 +76,7 @@ def picture(terrain: Terrain, layout: Layout, light: Light) -> Image.Image:
             level[here] = grain(name, sheet.size, sheet.pixel_m)[here]
     colours = _table(light)[covering, level]
     bright = _brightness(terrain, layout.solids, sheet, light)
-    return Image.fromarray((colours * bright[..., None]).astype(np.uint8), "RGB")
+    return Image.fromarray(np.minimum(colours * bright[..., None], 255).astype(np.uint8), "RGB")
 
 
 def jpeg(image: Image.Image) -> bytes:

@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scenes.lattice import Lattice
-from scenes.solids import Part, Solid
+from scenes.solids import Solid
 from scenes.terrain import Terrain
+from viz.coursing import coursed
 from viz.palette import GLASS_SKY, ROLES, Light, developed, received, screen, smooth
 
 Array = NDArray[np.float64]
@@ -22,6 +23,9 @@ Bytes = NDArray[np.uint8]
 Ints = NDArray[np.uint32]
 
 MOST_NODES = 40_000
+UNDER_EAVES = ("wall",)
+BUILT = 0.66
+"""Built things are paler than leaves; so much darker they keep their drawing in full sun."""
 
 
 @dataclass(frozen=True)
@@ -71,9 +75,9 @@ def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Surface:
     faces, colours = [np.zeros((0, 3, 3))], [np.zeros((0, 3, 3), dtype=np.uint8)]
     for solid in solids:
         for part in solid.parts:
-            corners = part.points_m[part.triangles]
+            corners, tones = coursed(part.role, part.points_m[part.triangles])
             faces.append(corners)
-            colours.append(_lit(part, corners, terrain, light))
+            colours.append(_lit(part.role, corners, tones, terrain, light))
     points = np.concatenate(faces).reshape(-1, 3)
     return Surface(
         points.astype(np.float32),
@@ -88,16 +92,24 @@ def face_normals(corners: Array) -> Array:
     return across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-12)
 
 
-def _lit(part: Part, corners: Array, terrain: Terrain, light: Light) -> Bytes:
-    """Screen colours (n, 3, 3) of a part's triangles."""
-    normals = face_normals(corners)
-    colour = np.broadcast_to(ROLES[part.role], corners.shape)
-    if part.role == "glass":
-        colour = _glass(corners)
-    rise = corners[..., 2] - terrain.height_m(corners[..., :2].reshape(-1, 2)).reshape(-1, 3)
-    open_ = 0.55 + 0.45 * smooth(-0.05, 0.6, rise)
-    radiance = colour * received(np.repeat(normals[:, None], 3, axis=1), light, open_=open_)
-    return screen(developed(radiance, light))
+def _lit(role: str, corners: Array, tones: Array, terrain: Terrain, light: Light) -> Bytes:
+    """Screen colours (n, 3, 3) of triangles of one role."""
+    normals = np.repeat(face_normals(corners)[:, None], 3, axis=1)
+    colour = _glass(corners) if role == "glass" else ROLES[role] * tones[..., None]
+    sunlit, open_ = np.ones(tones.shape), _openness(corners, terrain)
+    if role in UNDER_EAVES:
+        below = corners[..., 2].max() - corners[..., 2]
+        upright = 1 - np.abs(normals[..., 2])
+        sunlit = 1 - 0.85 * upright * (1 - smooth(0.28, 0.50, below))
+        open_ = open_ * (1 - 0.35 * upright * (1 - smooth(0, 0.9, below)))
+    lit = received(normals, light, sunlit=sunlit, open_=open_)
+    return screen(developed(BUILT * colour * lit, light))
+
+
+def _openness(corners: Array, terrain: Terrain) -> Array:
+    """Share of the sky that corners near the ground see."""
+    ground = terrain.height_m(corners[..., :2].reshape(-1, 2)).reshape(-1, 3)
+    return 0.55 + 0.45 * smooth(-0.05, 0.6, corners[..., 2] - ground)
 
 
 def _glass(corners: Array) -> Array:

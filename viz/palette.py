@@ -104,10 +104,10 @@ GROUND: Mapping[str, Array] = {
     "beyond": np.array([0.056, 0.078, 0.025]),
     "mulch": np.array([0.082, 0.048, 0.030]),
     "edging": np.array([0.20, 0.175, 0.14]),
-    "walk": 0.88 * linear("#b5a88f"),
-    "patio": 0.85 * linear("#bcb09b"),
-    "drive": linear("#8e8b86"),
-    "gravel": linear("#a79c8b"),
+    "walk": 0.64 * linear("#b5a88f"),
+    "patio": 0.62 * linear("#bcb09b"),
+    "drive": 0.75 * linear("#8e8b86"),
+    "gravel": 0.70 * linear("#a79c8b"),
     "deck": linear("#94795c"),
     "water": linear("#4a6a70"),
     "joint": np.array([0.10, 0.085, 0.060]),
@@ -118,8 +118,8 @@ BARK = np.array([0.100, 0.075, 0.055])
 BARK_PALE = np.array([0.220, 0.190, 0.160])
 STRAW = np.array([0.240, 0.180, 0.085])
 PLUME = np.array([0.500, 0.400, 0.300])
-TIP_LEAF = np.array([1.65, 1.40, 1.40])
-TIP_NEEDLE = np.array([1.95, 1.65, 1.60])
+TIP_LEAF = np.array([1.45, 1.38, 1.25])
+TIP_NEEDLE = np.array([1.65, 1.58, 1.50])
 """Young growth at the tips, times the kind's own leaf colour."""
 
 HAZE = linear("#dbe5ea")

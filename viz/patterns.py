@@ -63,6 +63,32 @@ _SCALES: Mapping[str, tuple[tuple[float, float], ...]] = {
 """Size of blotches in metres and their weight, by loose covering."""
 
 
+TILE_M, TILE_PIXELS = 16.0, 512
+"""Rough grass repeats without a seam, so that it runs on to the horizon from one small tile."""
+
+
+def tile() -> Floats:
+    """One seamless square of rough grass, from -1 to 1."""
+    level = np.zeros((TILE_PIXELS, TILE_PIXELS), dtype=np.float32)
+    for place, (across, weight) in enumerate(_SCALES["beyond"]):
+        count = max(4, round(TILE_M / max(across, TILE_M / TILE_PIXELS)))
+        rng = np.random.default_rng(31 + place)
+        small = np.pad(rng.standard_normal((count, count), dtype=np.float32), 2, mode="wrap")
+        edge = round(2 * TILE_PIXELS / count)
+        whole = (TILE_PIXELS + 2 * edge,) * 2
+        grown = np.asarray(Image.fromarray(small).resize(whole, Image.Resampling.BICUBIC))
+        level += weight * grown[edge : edge + TILE_PIXELS, edge : edge + TILE_PIXELS]
+    return np.clip(level, -1, 1)
+
+
+def _beyond(size: Size, pixel_m: float) -> Floats:
+    """The tile over the whole canvas, from its south-west corner."""
+    across = max(8, round(TILE_M / pixel_m))
+    one = Image.fromarray(tile()).resize((across, across), Image.Resampling.BICUBIC)
+    times = (-(-size[1] // across), -(-size[0] // across))
+    return np.tile(np.asarray(one), times)[-size[1] :, : size[0]]
+
+
 def _loose(name: str, size: Size, pixel_m: float) -> Floats:
     """Sum of blotches of several sizes; lawn also shows the mower's runs."""
     level = np.zeros((size[1], size[0]), dtype=np.float32)
@@ -111,5 +137,6 @@ _LAID: Mapping[str, Callable[[Size, float], Floats]] = {
     "walk": lambda size, px: _courses(size, px, length_m=0.60, height_m=0.45, joint_m=0.028),
     "patio": lambda size, px: _courses(size, px, length_m=0.90, height_m=0.60, joint_m=0.030),
     "deck": _boards,
+    "beyond": _beyond,
 }
-"""Laid coverings."""
+"""Coverings that are more than blotches."""

@@ -36,6 +36,7 @@ class Stage:
     ground_picture: bytes
     hard: meshes.Surface
     land: meshes.Surface
+    land_tile: bytes
     scenery: surroundings.Scenery
     atlas: bytes
     kinds: tuple[tuple[Drawing, ...], ...]
@@ -61,6 +62,7 @@ def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage
         ground_picture=groundpicture.jpeg(groundpicture.picture(terrain, layout, light)),
         hard=meshes.built(layout.solids, terrain, light),
         land=surroundings.land(terrain, light),
+        land_tile=surroundings.land_tile(),
         scenery=surroundings.scenery(terrain, light),
         atlas=atlas.png(),
         kinds=tuple(_drawings(stand, kind) for kind in range(len(stand.plants))),
@@ -111,7 +113,10 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
     return {
         "ground": grounds,
         "hard": dict(meshes.as_arrays(stage.hard)),
-        "far": {"land": dict(meshes.as_arrays(stage.land)), "trees": _scenery(stage.scenery)},
+        "far": {
+            "land": dict(meshes.as_arrays(stage.land)) | {"picture": stage.land_tile},
+            "trees": _scenery(stage.scenery),
+        },
         "kinds": {
             "atlas": stage.atlas,
             "kinds": [[_stage_arrays(one) for one in stages] for stages in stage.kinds],
@@ -122,6 +127,8 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
             "yaw": stage.yaw,
             "colours": stage.colours.ravel(),
             "coloursBare": stage.colours_bare.ravel(),
+            "dense": _density(stage, "see_through_leaf"),
+            "denseBare": _density(stage, "see_through_bare"),
         },
         "sizes": {
             "years": stage.years.astype(np.float32),
@@ -135,6 +142,12 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
             "exposure": stage.light.exposure,
         },
     }  # fmt: skip
+
+
+def _density(stage: Stage, sky: str) -> Floats:
+    """Share of light that each plant's crown takes away; `sky` names the season's see-through."""
+    dense = np.array([1 - getattr(plant, sky) for plant in stage.plants], dtype=np.float32)
+    return dense[stage.kind] if len(dense) else dense
 
 
 def _view(eye: Eye) -> Mapping[str, Any]:
@@ -155,7 +168,8 @@ def _stage_arrays(one: Drawing) -> Mapping[str, Any]:
 
 def _scenery(trees: surroundings.Scenery) -> Mapping[str, Any]:
     return {
-        "mesh": packed(trees.mesh),
+        "leaf": packed(trees.leaf),
+        "bare": packed(trees.bare),
         "foot": trees.foot_m.astype(np.float32).ravel(),
         "size": trees.size.astype(np.float32),
         "yaw": trees.yaw.astype(np.float32),

@@ -6,10 +6,12 @@ leave the side open from which the whole yard is seen. They are scenery, not the
 real trees, and nothing is computed from them. Metres.
 """
 
+import io
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 from growth.plants import catalogue
 from scenes.terrain import Terrain
@@ -18,6 +20,7 @@ from viz.cards import Array, Quads
 from viz.foliage_woody import tree
 from viz.meshes import Surface
 from viz.palette import GROUND, HAZE, Light, developed, received, screen, smooth
+from viz.patterns import GRAINS, TILE_M, tile
 
 RINGS_M = (0.0, 1.5, 5.0, 14.0, 35.0, 80.0, 180.0, 420.0, 900.0)
 """Distances from the lattice's edge at which the land beyond has nodes."""
@@ -30,7 +33,8 @@ TREES, CLEAR_M, OPEN_DEG = 44, 9.0, 34.0
 class Scenery:
     """Scenery trees: one drawing, and where it stands, how large, turned and coloured."""
 
-    mesh: Quads
+    leaf: Quads
+    bare: Quads
     foot_m: Array
     size: Array
     yaw: Array
@@ -51,11 +55,24 @@ def land(terrain: Terrain, light: Light) -> Surface:
         rings.append(np.column_stack([edge[:, :2] + away * distance, z]))
     colours = [_land_colour(distance, light) for distance in RINGS_M]
     points = np.concatenate(rings)
+    corner = [terrain.lattice.x0_m, terrain.lattice.y0_m]
     return Surface(
         points.astype(np.float32),
         _bands(len(RINGS_M), len(edge)),
+        tcoords=((points[:, :2] - corner) / TILE_M).astype(np.float32),
         colours=np.repeat(np.stack(colours), len(edge), axis=0),
     )
+
+
+def land_tile() -> bytes:
+    """The grain of the land as a seamless JPEG; 127 is its mean tone."""
+    strength, warmth = GRAINS["beyond"]
+    level = tile()[..., None]
+    tone = np.exp(strength * level) * (1 + warmth * level * np.array([1.0, 0.1, -0.8]))
+    store = io.BytesIO()
+    grey = np.clip(127 * tone ** (1 / 2.2), 0, 255).astype(np.uint8)
+    Image.fromarray(grey, "RGB").save(store, "JPEG", quality=85)
+    return store.getvalue()
 
 
 def _edge(terrain: Terrain) -> Array:
@@ -92,9 +109,12 @@ def scenery(terrain: Terrain, light: Light) -> Scenery:
     out = reach + CLEAR_M + rng.uniform(0, 1, TREES) ** 1.5 * (18 + reach)
     xy = middle + np.column_stack([np.cos(turn), np.sin(turn)]) * out[:, None]
     z = np.full(TREES, float(np.median(edge[:, 2])) - 1.2)
-    base = np.array([74, 98, 58]) * np.exp(rng.normal(0, 0.05, (TREES, 1)) + rng.normal(0, 0.03, (TREES, 3)))
+    base = np.array([74, 98, 58]) * np.exp(
+        rng.normal(0, 0.05, (TREES, 1)) + rng.normal(0, 0.03, (TREES, 3))
+    )
     return Scenery(
-        _scenery_tree(),
+        _scenery_tree(bare=False),
+        _scenery_tree(bare=True),
         np.column_stack([xy, z]),
         rng.uniform(0.75, 1.35, TREES),
         rng.uniform(0, 2 * np.pi, TREES),
@@ -102,8 +122,8 @@ def scenery(terrain: Terrain, light: Light) -> Scenery:
     )
 
 
-def _scenery_tree() -> Quads:
-    """One plain tree, drawn with few and large cards since it is only seen from afar."""
+def _scenery_tree(*, bare: bool) -> Quads:
+    """One plain tree in leaf or bare, of few and large cards since it is only seen from afar."""
     plant = replace(
         catalogue()["Quercus robur"],
         name="scenery",
@@ -112,4 +132,4 @@ def _scenery_tree() -> Quads:
         see_through_leaf=0.2,
     )
     body = Body(plant, 8.0, 8.5, 0.9, flowering=False)
-    return tree(body, bare=False)
+    return tree(body, bare=bare)

@@ -68,12 +68,15 @@ def _lot(terrain: Terrain) -> tuple[Array, float, float]:
 def _whole_yard(terrain: Terrain, light: Light) -> Eye:
     middle, width, depth = _lot(terrain)
     side = -1.0 if light.towards[1] < 0 else 1.0
-    turn = np.radians(14.0)
-    level = np.array([-side * np.sin(turn) * -1.0, side * np.cos(turn)])
-    away = np.array([*(level * np.cos(np.radians(ABOVE_DEG))), np.sin(np.radians(ABOVE_DEG))])
-    reach = 0.5 * np.hypot(width, 0.75 * depth) + 1.5
-    distance = reach / np.tan(np.radians(OVERVIEW_DEG / 2)) + 0.25 * depth
-    return Eye("Whole yard", _triple(middle + away * distance), _triple(middle), OVERVIEW_DEG)
+    turn, rise = np.radians(14.0), np.radians(ABOVE_DEG)
+    away = np.array([side * np.sin(turn), side * np.cos(turn), np.tan(rise)]) * np.cos(rise)
+    half = np.tan(np.radians(OVERVIEW_DEG / 2))
+    wide = 0.5 * width / half + 0.5 * depth
+    deep = 0.5 * depth * np.sin(rise) * (16 / 9) / half + 0.3 * depth
+    focal = middle + [0, 0, 0.04 * depth + 1.0]
+    return Eye(
+        "Whole yard", _triple(focal + away * 1.06 * max(wide, deep)), _triple(focal), OVERVIEW_DEG
+    )
 
 
 def _plan(terrain: Terrain) -> Eye:

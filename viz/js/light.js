@@ -44,10 +44,28 @@ function groundShaders() {
       'Fragment',
       '//VTK::Light::Impl',
       `float shade = texture2D(texture2, tcoordVCVSOutput).a;
-       gl_FragData[0] = vec4(tcolor.rgb * (1.0 - shade * vec3(0.62, 0.58, 0.50)), 1.0);`,
+       ${WINTER_GRASS}
+       gl_FragData[0] = vec4(tcolor.rgb * grass * (1.0 - shade * vec3(0.62, 0.58, 0.50)), 1.0);`,
     ),
   ];
 }
+
+/* Shader of the land beyond: its colour times the grain of the tile, whose mean is 127. */
+function landShaders() {
+  return [
+    swap(
+      'Fragment',
+      '//VTK::Light::Impl',
+      `tcolor.rgb *= vertexColorVSOutput.rgb * 2.0;
+       ${WINTER_GRASS}
+       gl_FragData[0] = vec4(tcolor.rgb * grass, 1.0);`,
+    ),
+  ];
+}
+
+/* Grass is duller in the bare season; the property's ambient number says which season it is. */
+const WINTER_GRASS = `float green = smoothstep(0.0, 0.06, tcolor.g - max(tcolor.r, tcolor.b)) * ambient;
+       vec3 grass = mix(vec3(1.0), vec3(1.14, 0.92, 1.0), green);`;
 
 function swap(shaderType, originalValue, replacementValue) {
   return { shaderType, originalValue, replacementValue, replaceFirst: true, replaceAll: false };

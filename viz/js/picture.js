@@ -127,11 +127,17 @@ class Picture {
   }
 
   loadFar(far) {
-    this.show('land', this.surfaceActor(far.land));
-    this.trees = new Group(this, { leaf: far.trees.mesh }, far.trees.size.length);
+    const land = this.surfaceActor(far.land);
+    const tile = this.texture(far.land.picture, 'image/jpeg');
+    tile.setRepeat(true);
+    land.addTexture(tile);
+    land.getMapper().setViewSpecificProperties({ OpenGL: { ShaderReplacements: landShaders() } });
+    this.show('land', land);
+    if (this.trees) Object.values(this.trees.actors).forEach((a) => this.drop(a));
+    this.trees = new Group(this, far.trees, far.trees.size.length);
     const { foot, yaw, colours, size } = far.trees;
     size.forEach((s, i) => this.trees.add(foot, yaw, colours, i, s, s));
-    this.trees.done('leaf');
+    this.trees.done(this.season);
   }
 
   loadPlants() {
@@ -180,6 +186,7 @@ class Picture {
 
   setSeason(season) {
     this.season = season;
+    this.trees?.done(season);
     this.setYear(this.year);
   }
 
@@ -204,6 +211,7 @@ class Picture {
     if (!this.data.ground || this.waiting) return;
     this.sharpen(Math.min(window.devicePixelRatio || 1, FINE));
     this.aim();
+    for (const name of ['ground', 'land']) this.actors[name]?.getProperty().setAmbient(this.season === 'bare' ? 1 : 0);
     if (!this.shaded) this.shade?.paint(this.data.plants, this.now, this.sun, this.season);
     this.shaded = true;
     this.window.getRenderWindow().render();

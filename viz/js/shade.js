@@ -20,7 +20,8 @@ class Shade {
     this.pool = spot(0.15);
   }
 
-  paint(plants, now, sun) {
+  paint(plants, now, sun, season) {
+    const dense = season === 'bare' ? plants.denseBare : plants.dense;
     const { pen, canvas } = this;
     pen.setTransform(1, 0, 0, 1, 0, 0);
     pen.clearRect(0, 0, canvas.width, canvas.height);
@@ -31,10 +32,10 @@ class Shade {
       const wide = now[2 * i + 1];
       if (high <= 0) continue;
       const [x, y] = [plants.foot[3 * i], plants.foot[3 * i + 1]];
-      this.blot(this.pool, x, y, 0, 0.62 * wide, 0.62 * wide, 0.55);
+      this.blot(this.pool, x, y, 0, 0.62 * wide, 0.62 * wide, 0.55 * dense[i]);
       const lift = 0.58 * high;
       const long = Math.hypot(wide / 2, 0.36 * high * cot);
-      this.blot(this.spot, x + Math.cos(away) * lift * cot, y + Math.sin(away) * lift * cot, away, long, wide / 2, 0.6);
+      this.blot(this.spot, x + Math.cos(away) * lift * cot, y + Math.sin(away) * lift * cot, away, long, wide / 2, 0.72 * dense[i]);
     }
     this.fresh = true;
   }
