@@ -1,6 +1,7 @@
 """Fences and walls that follow the ground: a line, a height above the ground there.
 
-Both are cut into short bays so that foot and top keep to the graded ground. A fence is
+Both are cut into bays, as short as it takes for foot and top to keep to the graded ground
+within two centimetres, but never under 0.6 m. A fence is
 closed boards between posts; how much of it is gaps is a number kept with the solid, so a
 sight line through it is thinned instead of meeting each board. A wall is stone, set into
 the ground. Rails, gates, coping and footings are left out.
@@ -17,6 +18,7 @@ from scenes.lattice import Array
 from scenes.solids import HeightAt, Part, Solid, joined, strip
 
 BAY_M = 0.6
+GROUND_WITHIN_M = 0.02
 POST_EVERY_M, POST_M, POST_PROUD_M = 2.4, 0.1, 0.05
 BOARD_M, GAP_BELOW_M = 0.04, 0.04
 STONE_M, STONE_BELOW_M = 0.3, 0.3
@@ -27,7 +29,7 @@ def fence(structure: Structure, ground_m: HeightAt) -> Solid:
     """Boards and posts along the line, in metres."""
     line = LineString(structure.line or ())
     height_m = structure.height or 0.0
-    stations = stations_m(line)
+    stations = stations_m(line, ground_m)
     left, right = sides_m(stations, thick_m=structure.thickness or BOARD_M)
     ground = ground_m(stations)
     boards = strip(
@@ -39,7 +41,7 @@ def fence(structure: Structure, ground_m: HeightAt) -> Solid:
 
 def stone_wall(structure: Structure, ground_m: HeightAt) -> Solid:
     """A stone body along the line, in metres."""
-    stations = stations_m(LineString(structure.line or ()))
+    stations = stations_m(LineString(structure.line or ()), ground_m)
     left, right = sides_m(stations, thick_m=structure.thickness or STONE_M)
     ground = ground_m(stations)
     low_m, high_m = ground - STONE_BELOW_M, ground + (structure.height or 0.0)
@@ -47,9 +49,19 @@ def stone_wall(structure: Structure, ground_m: HeightAt) -> Solid:
     return Solid(structure.name, "wall", 0.0, (body,))
 
 
-def stations_m(line: LineString) -> Array:
-    """Points (n, 2) along a line: its corners, and between them no bay over 0.6 m."""
-    return np.asarray(shapely.get_coordinates(line.segmentize(BAY_M)))
+def stations_m(line: LineString, ground_m: HeightAt) -> Array:
+    """Points (n, 2) along a line: its corners, and between them where the ground bends."""
+    legs = [_leg_m(LineString(ends), ground_m) for ends in pairwise(line.coords)]
+    return np.concatenate([*(leg[:-1] for leg in legs), legs[-1][-1:]])
+
+
+def _leg_m(leg: LineString, ground_m: HeightAt) -> Array:
+    """The ends of a straight leg, and the points between them that the ground's bends need."""
+    along_m = np.linspace(0, leg.length, max(1, int(leg.length / BAY_M)) + 1)
+    points = shapely.get_coordinates(shapely.line_interpolate_point(leg, along_m))
+    profile = LineString(np.column_stack([along_m, ground_m(points)]))
+    kept_m = shapely.get_coordinates(profile.simplify(GROUND_WITHIN_M))[:, 0]
+    return np.asarray(points[np.isin(along_m, kept_m)])
 
 
 def sides_m(stations: Array, *, thick_m: float) -> tuple[Array, Array]:

@@ -10,8 +10,11 @@ from shapely.geometry import Polygon
 
 from scenes.document import Opening, Structure
 from scenes.lattice import Array
-from scenes.roofs import roof_parts
+from scenes.roofs import is_exact, roof_parts
 from scenes.solids import HeightAt, Part, Solid, box_on_wall, joined, prism, ring_m
+
+ROOF = "hip"
+"""The roof of a house whose document names none."""
 
 PROUD_M, FRAME_PROUD_M, SILL_PROUD_M = 0.03, 0.05, 0.09
 FRAME_M, BAR_M, SILL_M = 0.07, 0.04, 0.05
@@ -29,11 +32,16 @@ def house(structure: Structure, ground_m: HeightAt) -> Solid:
     parts = [
         _plinth(outline, ground_m, floor_m=floor_m),
         prism("wall", outline, low_m=floor_m, high_m=eave_m),
-        *roof_parts(outline, structure.roof or "hip", eave_m=eave_m, ridge_m=ridge_m),
+        *roof_parts(outline, structure.roof or ROOF, eave_m=eave_m, ridge_m=ridge_m),
     ]
     for opening in structure.opening:
         parts += _opening_parts(face_m(structure, opening), kind=opening.kind)
     return Solid(structure.name, structure.kind, 0.0, _by_role(parts))
+
+
+def roof_fits(structure: Structure) -> bool:
+    """Whether the roof keeps to the outline; some crooked outlines get a simpler one."""
+    return is_exact(Polygon(structure.outline), structure.roof or ROOF)
 
 
 def _by_role(parts: list[Part]) -> tuple[Part, ...]:

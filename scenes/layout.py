@@ -17,6 +17,7 @@ from scenes.bedlines import bed_outline
 from scenes.document import Kept, Planting, Surface, Yard
 from scenes.errors import Mistake, scene_error
 from scenes.grading import band, not_applied
+from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
 from scenes.solids import Solid
@@ -179,6 +180,8 @@ def _not_computed(yard: Yard) -> Iterator[str]:
     for structure in yard.structure:
         if structure.kind not in STRUCTURES:
             yield f'structure "{structure.name}": {structure.kind} is not computed yet'
+        elif structure.eave is not None and not roof_fits(structure):
+            yield f'structure "{structure.name}": its roof covers a simpler shape than its outline'
     for street in yard.street:
         yield f'street "{street.name}": streets are not computed yet'
     for sight in yard.sight:

@@ -24,6 +24,9 @@ FASCIA_M = 0.18
 SLAB_M = 0.15
 """Eaves, the board along them and the thickness of a gable's slopes: common practice."""
 
+MOST_STEPS, NARROWEST_M = 100, 0.3
+"""An outline with more steps (across times along) is not parted; narrower wings are none."""
+
 SQUARE_SHARE = 0.995
 """An outline that fills this share of a rectangle is taken as one."""
 
@@ -52,6 +55,14 @@ def covering(outline: Polygon, *, convex: bool) -> tuple[Polygon, ...]:
     return (hull if convex else outline.minimum_rotated_rectangle,)
 
 
+def is_exact(outline: Polygon, roof: str) -> bool:
+    """Whether a roof keeps to the outline (with its eaves), not to a simpler shape round it."""
+    if roof == "flat":
+        return True
+    covered = shapely.union_all(covering(outline, convex=roof == "hip"))
+    return bool(SQUARE_SHARE * covered.area < outline.area)
+
+
 def _is_rectangle(outline: Polygon) -> bool:
     return bool(outline.area > SQUARE_SHARE * outline.minimum_rotated_rectangle.area)
 
@@ -62,7 +73,7 @@ def _largest_rectangles(outline: Polygon) -> tuple[Polygon, ...]:
     turn_deg = float(np.degrees(np.arctan2(*(end - start)[::-1])))
     level = affinity.rotate(outline, -turn_deg, origin=(0, 0))
     xs, ys = (np.unique(axis.round(6)) for axis in ring_m(level).T)
-    if len(xs) * len(ys) > 400:
+    if len(xs) * len(ys) > MOST_STEPS:
         return ()
     spans = product(_spans(xs), _spans(ys))
     boxes = np.array([shapely.box(x0, y0, x1, y1) for (x0, x1), (y0, y1) in spans])
@@ -72,7 +83,7 @@ def _largest_rectangles(outline: Polygon) -> tuple[Polygon, ...]:
 
 
 def _spans(steps: Array) -> list[tuple[float, float]]:
-    return [(a, b) for k, a in enumerate(steps) for b in steps[k + 1 :]]
+    return [(a, b) for k, a in enumerate(steps) for b in steps[k + 1 :] if b - a > NARROWEST_M]
 
 
 def _with_eaves(outline: Polygon) -> Polygon:

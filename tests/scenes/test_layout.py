@@ -116,21 +116,26 @@ def test_a_smooth_edge_that_crosses_itself_is_told() -> None:
 
 
 def test_tables_not_computed_yet_are_named() -> None:
+    outline = [[0, 0], [8, 0], [8, 6], [4, 2.5], [0, 6]]
+    crooked = {"name": "barn", "kind": "shed", "outline": outline, "floor": 6, "eave": 2}
+    crooked |= {"ridge": 4}
     layout = _lay_out(
         grading=[{"name": "dip", "do": "swale", "centreline": [[0, 1], [9, 1]], "width": 1}],
         structure=[
             {"name": "wires", "kind": "line", "line": [[0, 0], [9, 0]], "height": 6},
             {"name": "gas", "kind": "meter", "at": [3, 3], "clear": 1},
+            crooked,
         ],
         street=[{"name": "lane", "curb": [[0, -2], [12, -2]]}],
         sight=[{"name": "corner", "at": [3, -2], "legs": [3, 3], "band": [1, 2]}],
         head=[{"name": "spray", "at": [3, 3], "riser": "12 in", "throw": 4}],
     )
-    assert layout.solids == ()
+    assert [solid.name for solid in layout.solids] == ["barn"]
     assert layout.not_computed == (
         'grading "dip": swale is not computed yet',
         'structure "wires": line is not computed yet',
         'structure "gas": meter is not computed yet',
+        'structure "barn": its roof covers a simpler shape than its outline',
         'street "lane": streets are not computed yet',
         'sight "corner": sight triangles are not computed yet',
         'head "spray": spray heads are not computed yet',

@@ -10,7 +10,7 @@ from scenes.document import Structure
 from scenes.fences import sides_m, stations_m
 from scenes.houses import face_m
 from scenes.lattice import Array
-from scenes.roofs import OVERHANG_M, covering, roof_parts
+from scenes.roofs import OVERHANG_M, covering, is_exact, roof_parts
 from scenes.solids import Part, Solid, prism
 from scenes.structures import STRUCTURES
 
@@ -98,6 +98,10 @@ def test_ell_is_roofed_by_two_crossing_wings_at_one_pitch() -> None:
 def test_any_other_outline_is_roofed_over_its_hull() -> None:
     odd = Polygon([(0, 0), (8, 0), (8, 6), (4, 2.5), (0, 6)])
     assert covering(odd, convex=True) == (odd.convex_hull,)
+    assert not is_exact(odd, "hip")
+    assert is_exact(odd, "flat")
+    assert is_exact(ELL, "hip")
+    assert is_exact(ELL, "gable")
 
 
 def test_gable_roof_and_its_walls_are_closed() -> None:
@@ -184,6 +188,21 @@ def test_fence_follows_the_ground_at_its_height() -> None:
     assert not boards.ray.intersects_any(above, towards).any()
 
 
+def test_bays_are_as_many_as_the_ground_needs() -> None:
+    line = LineString([(0, 0), (30, 0), (30, 20)])
+    assert len(stations_m(line, _sloping)) == 3
+
+    def mound(xy_m: Array) -> Array:
+        return np.exp(-((xy_m[:, 0] - 15) ** 2) / 8)
+
+    stations = stations_m(line, mound)
+    along = np.linspace(0, 30, 500)
+    drawn = np.interp(along, stations[:-1, 0], mound(stations[:-1]))
+    wanted = mound(np.column_stack([along, 0 * along]))
+    assert len(stations) > 8
+    assert np.abs(drawn - wanted).max() < 0.04  # two centimetres, and the bays' own bend
+
+
 def test_stone_wall_stands_in_the_ground() -> None:
     wall = _structure(kind="wall", line=[[0, 0], [4, 0]], height=0.6, thickness=0.4)
     mesh = _mesh(*STRUCTURES["wall"](wall, _flat).parts)
@@ -201,7 +220,7 @@ def test_box_stands_on_its_floor_or_on_the_ground(floor: float | None, top: floa
 
 
 def test_sides_keep_the_thickness_round_a_right_angle() -> None:
-    stations = stations_m(LineString([(0, 0), (0.5, 0), (0.5, 0.5)]))
+    stations = stations_m(LineString([(0, 0), (0.5, 0), (0.5, 0.5)]), _flat)
     left, right = sides_m(stations, thick_m=0.2)
     np.testing.assert_allclose(left[1], [0.4, 0.1])
     np.testing.assert_allclose(right[1], [0.6, -0.1])
