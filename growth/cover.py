@@ -23,8 +23,9 @@ Steps = NDArray[np.uint8]
 CELLS_ACROSS = 4
 """Cells across the smallest disc, if the bound on cells allows it."""
 
-LEAST_CELLS, MOST_CELLS = 10_000, 2**21
-"""Cells of an outline's area: enough for 0.5 % of it, few enough for a quick answer."""
+LEAST_CELLS, LEAST_CELLS_OF_LAYERS, MOST_CELLS = 10_000, 2_000, 2**21
+"""Cells of an outline's area: enough for 0.5 % of it, few enough for a quick answer. Layers
+need fewer: what the cells miss differs from one to the next."""
 
 _PAIRS_AT_ONCE = 2**20
 
@@ -65,7 +66,7 @@ def one_layer(xy_m: Array, radius_m: NDArray[np.floating]) -> Discs:
 
 def cell_size_m(area_m2: float, smallest_m: float, *, layers: int = 1) -> float:
     """Side of the cells for an outline of that area and a smallest disc of that diameter."""
-    coarsest = np.sqrt(area_m2 / LEAST_CELLS)
+    coarsest = np.sqrt(area_m2 / (LEAST_CELLS if layers == 1 else LEAST_CELLS_OF_LAYERS))
     finest = np.sqrt(area_m2 / max(MOST_CELLS // max(1, layers // 16), LEAST_CELLS))
     return float(np.clip(smallest_m / CELLS_ACROSS, finest, coarsest))
 

@@ -4,13 +4,13 @@ Sight lines run from the eye to a grid of points on the panel. Every crown form 
 (a test holds the register to it), so a line meets a crown in one interval: the joined
 intervals of its quadric pieces, in closed form. Light dies away along the path by
 Beer-Lambert with the kind's density. Where crowns overlap the denser leaf counts once: per
-line the last interval is kept and the crowns are taken by the distance of their near edge;
-the small error of that against the exact maximum is measured in a test. Each crown touches
+line the end of the last interval is kept and crowns are taken by the distance of their near
+edge; the small error of that against the exact maximum is held down by a test. Each crown touches
 only the window of the picture it can reach. Leaning, lobes and gaps are left out.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 
 import numpy as np
@@ -27,7 +27,7 @@ BoolArray = NDArray[np.bool_]
 OPAQUE_PER_M = 1e6
 """A density that lets nothing through, for crowns taken as solid bodies."""
 
-BLOCK_LINES = 2**17
+BLOCK_LINES = 2**16
 """Sight lines times rows worked on at once: their running state stays in the cache."""
 
 _THIN_M = 1e-3
@@ -63,10 +63,12 @@ class Crowns:
     def rows(self, first: int, last: int) -> "Crowns":
         """The same crowns in the rows first to last - 1."""
         part = slice(first, last)
-        return Crowns(
-            self.foot_m, self.height_m[part], self.spread_m[part], self.base_m[part],
-            self.forms, self.form, self.density_per_m,
-        )  # fmt: skip
+        return replace(
+            self,
+            height_m=self.height_m[part],
+            spread_m=self.spread_m[part],
+            base_m=self.base_m[part],
+        )
 
     def only(self, chosen: IntArray) -> "Crowns":
         """The chosen plants alone, in their order."""
@@ -123,13 +125,14 @@ def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
 def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> Array:
     """Share of the panel hidden from the eye, (S, T); `static` (nv, nu) is what still passes
     walls and ground."""
-    passing = np.ones(fan.rise_m.shape) if static is None else static
-    shape = (len(crowns.density_per_m), len(crowns.height_m))
-    blocked = np.empty(shape)
-    for first, through in transmitted(fan, crowns):
-        seen = np.einsum("strc,rc->st", through, passing.astype(np.float32))
+    passing = (np.ones(fan.rise_m.shape) if static is None else static).astype(np.float32)
+    crowns = crowns.only(within_reach(fan, crowns))
+    density, season = np.unique(crowns.density_per_m, axis=0, return_inverse=True)
+    blocked = np.empty((len(density), len(crowns.height_m)))
+    for first, through in transmitted(fan, replace(crowns, density_per_m=density)):
+        seen = np.einsum("strc,rc->st", through, passing)
         blocked[:, first : first + seen.shape[1]] = 1 - seen / passing.size
-    return np.clip(blocked, 0.0, 1.0)
+    return np.clip(blocked[season], 0.0, 1.0)
 
 
 def within_reach(fan: Fan, crowns: Crowns) -> IntArray:
@@ -189,7 +192,7 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
     """
     shape = (len(crowns.density_per_m), len(crowns.height_m), *fan.rise_m.shape)
     depth, dense = np.zeros(shape, np.float32), np.zeros(shape, np.float32)
-    start, end = np.full(shape, -1, np.float32), np.full(shape, -1, np.float32)
+    end = np.full(shape, -1, np.float32)
     windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
     away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
     for plant in np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable"):
@@ -203,8 +206,8 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
             _body(fan, crowns, plant),
         )
         density = crowns.density_per_m[:, plant, None, None, None].astype(np.float32)
-        run = depth[here], start[here], end[here], dense[here]
-        depth[here], start[here], end[here], dense[here] = _joined(run, enter, through, density)
+        run = depth[here], end[here], dense[here]
+        depth[here], end[here], dense[here] = _joined(run, enter, through, density)
     return depth
 
 
@@ -301,21 +304,14 @@ def _steep(
 
 
 def _joined(
-    run: tuple[Floats, Floats, Floats, Floats], enter: Floats, through: Floats, density: Floats
-) -> tuple[Floats, Floats, Floats, Floats]:
-    """Depth, start, end and density of the last interval once one more crown is met."""
-    depth, start, end, dense = run
+    run: tuple[Floats, Floats, Floats], enter: Floats, through: Floats, density: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Depth, end and density of the last interval once one more crown is met."""
+    depth, end, dense = run
     leave = np.where(through > 0, enter + through, np.float32(-1))
-    shared = np.maximum(np.minimum(leave, end) - np.maximum(enter, start), 0)
+    shared = np.maximum(np.minimum(leave, end) - enter, 0)
     depth = depth + density * through - np.minimum(density, dense) * shared
-    onward = leave > end
-    met = np.where(enter <= end, np.minimum(start, enter), enter)
-    return (
-        depth,
-        np.where(onward, met, start),
-        np.maximum(end, leave),
-        np.where(onward, density, dense),
-    )
+    return depth, np.maximum(end, leave), np.where(leave > end, density, dense)
 
 
 def _column(values: Array) -> Floats:

@@ -23,7 +23,7 @@ from scenes.document import Requirement, Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
 
-DRAWS, LEAST_DRAWS = 128, 16
+DRAWS, LEAST_DRAWS = 512, 16
 """Joint draws of a yard, and of the largest one."""
 
 SEED = 20270315

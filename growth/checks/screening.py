@@ -2,7 +2,8 @@
 
 Crowns, the graded ground and built things hide. The range is that of joint draws: each
 draw's crowns are looked through along the same sight lines, in every year. The sight lines
-are a regular grid over the panel, about as dense across as up.
+are a regular grid over the panel, about as dense across as up; each stands for a small tile
+of the panel, through which ground and built things let a share of the light.
 """
 
 import numpy as np
@@ -21,8 +22,11 @@ from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
 
-LINES = 300
-"""Sight lines a view, about."""
+LINES = 150
+"""Sight lines a view through the crowns, about."""
+
+FINER = 4
+"""Lines a side by which ground and built things, whose edges are straight, are looked at finer."""
 
 
 def screening(
@@ -43,20 +47,26 @@ def blocked_draws(
     look: Look, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
 ) -> Array:
     """Share of a view's panel that is hidden, by season, draw and year, (2, D, Y)."""
-    lines = _fan(look)
+    lines, fine = fans(look)
     count, years, _ = draws.height_m.shape
     crowns = _crowns_in_reach(lines, stand, draws)
-    static = passing(lines, layout.solids, terrain.height_m, own=look.own)
+    static = passing(fine, layout.solids, terrain.height_m, own=look.own)
+    static = static.reshape(lines.rise_m.shape[0], FINER, -1, FINER).mean(axis=(1, 3))
     blocked = blocked_share(lines, crowns, static=static)
     return blocked.reshape(len(SEASONS), years, count).transpose(0, 2, 1)
 
 
-def _fan(look: Look) -> Fan:
-    """Sight lines spread over the panel."""
+def fans(look: Look) -> tuple[Fan, Fan]:
+    """Sight lines spread over the panel: for the crowns, and finer ones for what stands."""
     wide = float(np.linalg.norm(look.panel_m[1] - look.panel_m[0]))
     high = float(np.linalg.norm(look.panel_m[3] - look.panel_m[0]))
     columns = int(np.clip(round(np.sqrt(LINES * wide / high)), 5, LINES // 5))
-    return fan(look.eye_m, look.panel_m, rows=max(5, round(LINES / columns)), columns=columns)
+    rows = max(5, round(LINES / columns))
+    coarse, fine = (
+        fan(look.eye_m, look.panel_m, rows=rows * finer, columns=columns * finer)
+        for finer in (1, FINER)
+    )
+    return coarse, fine
 
 
 def _crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> Crowns:
