@@ -5,7 +5,6 @@ Exit codes: 0 well, 1 a requirement is not met, 2 bad input (one line a mistake 
 """
 
 import argparse
-import dataclasses
 import json
 import os
 import sys
@@ -18,11 +17,13 @@ import growth
 import scenes
 from growth.checks.findings import Findings, as_json
 from growth.errors import GrowthError
-from growth.plants import Plant, catalogue
+from growth.plants import catalogue
+from growth.search import as_json as plant_json
+from growth.search import search
 from scenes.document import Yard
 from scenes.errors import SceneError
 from viz.errors import ShowError
-from viz.report import print_course, print_findings, print_plants
+from viz.report import none_found, print_course, print_findings, print_plants
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 DEMO_YARD = LIBRARY / "terrace.toml"
@@ -75,27 +76,16 @@ def run_grow(args: argparse.Namespace) -> int:
     return WELL
 
 
-def matching_plants(words: Sequence[str]) -> list[Plant]:
-    """Catalogue plants in which every word occurs, in names, kind, form, leaf, rate or light."""
-    found = []
-    for plant in catalogue().values():
-        facts = (plant.name, plant.common, plant.kind, plant.form, plant.leaf, plant.rate)
-        text = " ".join((*facts, plant.light)).lower()
-        if all(word.lower() in text for word in words):
-            found.append(plant)
-    return found
-
-
 def run_plants(args: argparse.Namespace) -> int:
-    """`yardyears plants`: the catalogue, narrowed by words."""
-    plants = matching_plants(args.words)
+    """`yardyears plants`: the catalogue, narrowed by words and figures."""
+    plants = list(catalogue().values())
+    found = search(args.words, plants)
     if args.json:
-        rows = [{**dataclasses.asdict(p), "sources": dict(p.sources)} for p in plants]
-        print(json.dumps(rows, allow_nan=False))
-    elif plants:
-        print_plants(Console(), plants)
-    else:
-        print(f"No plant in the catalogue fits: {' '.join(args.words)}")
+        print(json.dumps([plant_json(plant) for plant in found.plants], allow_nan=False))
+    elif found.plants:
+        print_plants(Console(), found.plants, known=len(plants))
+    if not found.plants:
+        print(none_found(found, args.words), file=sys.stderr if args.json else sys.stdout)
     return WELL
 
 
@@ -138,8 +128,12 @@ def command_line() -> argparse.ArgumentParser:
     grow.add_argument("--json", action="store_true", help="one JSON document on stdout")
     grow.set_defaults(run=run_grow)
 
-    plants = commands.add_parser("plants", help="the catalogue")
-    plants.add_argument("words", nargs="*", metavar="WORD")
+    plants = commands.add_parser("plants", help="the catalogue, by words and figures")
+    plants.add_argument(
+        "words", nargs="*", metavar="WORD",
+        help='like: evergreen screen zone 7 fast; also under 6 ft, over 3 m, flowers june, '
+        "autumn red, without listed-toxic (leaves out what a list names, promises nothing)",
+    )  # fmt: skip
     plants.add_argument("--json", action="store_true", help="one JSON document on stdout")
     plants.set_defaults(run=run_plants)
     return parser

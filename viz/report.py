@@ -4,7 +4,7 @@ Only arranges what was computed; figures are rounded for reading, ranges are pri
 every expected value, and areas follow the document's own unit.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from rich.console import Console
@@ -12,8 +12,9 @@ from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.findings import Findings, Verdict
-from growth.plants import Plant
+from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
+from growth.search import Found
 
 SHOWN_YEARS = (1, 5, 15, 30)
 """Few enough that a row fits a terminal of 80 columns with its ranges."""
@@ -139,27 +140,52 @@ def print_course(console: Console, course: Mapping[str, Any], years: Sequence[in
     console.print(f"Source: {escape(str(course['source']))}")
 
 
-def print_plants(console: Console, plants: Sequence[Plant]) -> None:
-    """The catalogue's plants, one row each."""
-    table = Table(title=f"{len(plants)} plants", title_justify="left")
-    for head in ("Botanical name", "Common name", "Kind", "Leaf", "Height, m", "Spread, m"):
-        table.add_column(head, overflow="fold")
-    for head in ("Rate", "Zones", "Cautions"):
-        table.add_column(head, overflow="fold")
+def print_plants(console: Console, plants: Sequence[Plant], *, known: int) -> None:
+    """The plants found among those known, one row each, and what their cautions mean."""
+    table = Table(title=f"{len(plants)} of {known} plants", title_justify="left")
+    table.add_column("Plant", overflow="fold")
+    table.add_column("Kind", overflow="fold")
+    table.add_column("Height\nSpread, m", no_wrap=True)
+    table.add_column("Rate", no_wrap=True)
+    table.add_column("Zones", no_wrap=True)
+    table.add_column("Cautions", overflow="fold")
     for plant in plants:
-        zones = f"{plant.zones[0]}-{plant.zones[1]}" if plant.zones else "not looked up"
-        cautions = [plant.toxic if plant.toxic != "not looked up" else "toxicity not looked up"]
-        cautions += ["thorny"] if plant.thorny else []
-        cautions += [plant.invasive] if plant.invasive else []
         table.add_row(
-            escape(plant.name),
-            escape(plant.common),
-            plant.kind,
-            plant.leaf,
-            f"{plant.height_m[0]:.1f}-{plant.height_m[1]:.1f}",
-            f"{plant.spread_m[0]:.1f}-{plant.spread_m[1]:.1f}",
+            f"{escape(plant.name)}\n[dim]{escape(plant.common)}[/dim]",
+            f"{plant.kind}\n{plant.leaf}",
+            f"{_span(plant.height_m)}\n{_span(plant.spread_m)}",
             plant.rate,
-            zones,
-            escape("; ".join(cautions)),
+            f"{plant.zones[0]}-{plant.zones[1]}" if plant.zones else "not looked up",
+            ", ".join(_short_cautions(plant)),
         )
     console.print(table)
+    console.print(
+        "Cautions are what lists name; not to be named, or not to have been looked up, promises "
+        "nothing. Their words, places and sources are in --json."
+    )
+
+
+def none_found(found: Found, words: Sequence[str]) -> str:
+    """Why no plant is shown: the words that fit none, with near ones, or all words together."""
+    if not found.unmatched:
+        return f"No plant fits all of: {' '.join(words)}"
+    unmatched = ", ".join(f'"{word}"' for word in found.unmatched)
+    near = f"; near words are {', '.join(found.near)}" if found.near else ""
+    return f"No plant in the catalogue fits {unmatched}{near}"
+
+
+def _short_cautions(plant: Plant) -> Iterator[str]:
+    """What lists warn of, in a word or two each."""
+    said = {"people": plant.toxic_people, "pets": plant.toxic_pets}
+    named = [whom for whom, text in said.items() if text != UNKNOWN]
+    yield f"listed toxic ({' and '.join(named)})" if named else "toxicity not looked up"
+    if plant.thorny:
+        yield "thorny"
+    if plant.invasive:
+        yield "listed invasive"
+
+
+def _span(sizes_m: tuple[float, float]) -> str:
+    low, high = sizes_m
+    digits = 0 if high >= 10 else 1
+    return f"{low:.{digits}f}-{high:.{digits}f}"
