@@ -73,7 +73,10 @@ def search(words: Sequence[str], plants: Sequence[Plant]) -> Found:
     Raises GrowthError for a phrase that lacks its figure, and for promises no list can keep.
     """
     tokens = [_bare(word) for word in " ".join(words).lower().replace(",", " ").split()]
-    wishes = list(_wishes(tokens))
+    wishes = [
+        (text, fits if any(map(fits, plants)) else _starting(text))
+        for text, fits in _wishes(tokens)
+    ]
     unmatched = tuple(text for text, fits in wishes if not any(map(fits, plants)))
     if unmatched:
         return Found((), unmatched, _near(unmatched, plants))
@@ -241,17 +244,16 @@ def _bare(word: str) -> str:
 
 
 def _known(word: str) -> Fits:
-    """A word of the plant's facts, or the start of a word of its names."""
+    """A word of the plant's facts or names."""
     same = {word, word.removesuffix("s"), SAME.get(word, word)}
+    return lambda plant: bool(same & vocabulary(plant))
 
-    def fits(plant: Plant) -> bool:
-        if same & vocabulary(plant):
-            return True
-        return len(word) >= LEAST_START and any(
-            name.startswith(word) for name in _name_words(plant)
-        )
 
-    return fits
+def _starting(text: str) -> Fits:
+    """The start of a word of the plant's names, for what fits no plant as a whole word."""
+    if len(text) < LEAST_START:
+        return lambda plant: False
+    return lambda plant: any(name.startswith(text) for name in _name_words(plant))
 
 
 def _name_words(plant: Plant) -> frozenset[str]:
