@@ -276,8 +276,8 @@ CELLS: dict[str, Callable[[Pen], None]] = {
 """The register of sprigs; the order is the place in the picture, row by row."""
 
 OPACITY: dict[str, float] = {
-    "ovate": 0.32, "small": 0.37, "needle": 0.26, "lobed": 0.40, "frond": 0.57, "willow": 0.25,
-    "scale": 0.36, "big": 0.45, "ivy": 0.37, "blade": 0.30, "twig": 0.12,
+    "ovate": 0.32, "small": 0.37, "needle": 0.32, "lobed": 0.40, "frond": 0.57, "willow": 0.25,
+    "scale": 0.36, "big": 0.45, "ivy": 0.37, "blade": 0.48, "twig": 0.12,
 }  # fmt: skip
 """Share of a cell covered by leaf; a test measures the drawn picture."""
 

@@ -138,7 +138,7 @@ def _excess(body: Body, points: Array) -> Array:
     dent = DENT * (0.5 + 0.5 * np.sin(4 * turn + 9 * rise) * np.cos(11 * rise + 2 * turn))
     width = np.linalg.norm(points[:, 1] - points[:, 0], axis=1)[:, None]
     allowed = np.maximum(body.envelope_m(points[..., 2]) * (1 - dent), 0.5 * width)
-    out = np.maximum((rho - allowed).max(axis=1), 0)
+    out = np.maximum(np.sort(rho - allowed, axis=1)[:, -2], 0)  # one corner may stick out
     centre = points[..., :2].mean(axis=1)
     reach = np.maximum(np.linalg.norm(centre, axis=1), 1e-6)
     step = np.minimum(out, reach) / reach

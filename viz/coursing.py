@@ -27,7 +27,7 @@ class Coursing:
 
 COURSES: Mapping[str, Coursing] = {
     "wall": Coursing(0.19, 0.0, 0.0, 0.16),
-    "roof": Coursing(0.14, 0.60, 0.24, 0.14),
+    "roof": Coursing(0.14, 1.80, 0.20, 0.14),
     "stone": Coursing(0.22, 0.46, 0.34, 0.22),
     "fence": Coursing(0.0, 0.15, 0.30, 0.0),
 }
@@ -68,10 +68,19 @@ def _faces(corners: Array) -> Iterator[tuple[Array, Array]]:
 def _sliced(corners: Array, direction: Array, step_m: float) -> Array:
     """Triangles cut by planes across `direction`, one every `step_m` from the lowest corner."""
     place = corners @ direction
-    first, last = place.min(), place.max()
-    for level in np.arange(first + step_m, last - 1e-6, step_m):
-        corners = cut_by_plane(corners, corners @ direction - level)
-    return corners
+    levels = np.arange(place.min() + step_m, place.max() - 1e-6, step_m)
+    return _halved(corners, direction, levels)
+
+
+def _halved(corners: Array, direction: Array, levels: Array) -> Array:
+    """Triangles cut at all levels: at the middle one first, then either side by itself."""
+    if not len(levels) or not len(corners):
+        return corners
+    middle = len(levels) // 2
+    cut = cut_by_plane(corners, corners @ direction - levels[middle])
+    above = cut.mean(axis=1) @ direction > levels[middle]
+    lower = _halved(cut[~above], direction, levels[:middle])
+    return np.concatenate([lower, _halved(cut[above], direction, levels[middle + 1 :])])
 
 
 def cut_by_plane(corners: Array, distance: Array) -> Array:

@@ -88,17 +88,12 @@ def stage_sizes_m(height_m: Array, spread_m: Array) -> list[tuple[float, float]]
     Stages lie evenly in the logarithm of the size, so a plant is stretched as little as
     possible: by the sixth root of largest over smallest at the most.
     """
-    bulk = np.cbrt(height_m * spread_m**2)
-    reach = float(np.log(bulk.max() / bulk.min()))
+    bulk = np.log(height_m * spread_m**2) / 3
+    reach = float(np.ptp(bulk))
     count = 1 if reach < 0.35 else 2 if reach < 0.9 else 3
     order = np.argsort(bulk)
-    shares = (np.arange(count) + 0.5) / count
-    log_bulk = np.log(bulk[order])
-    wanted = log_bulk[0] + shares * (log_bulk[-1] - log_bulk[0])
-    return [
-        (
-            float(np.interp(w, log_bulk, height_m[order])),
-            float(np.interp(w, log_bulk, spread_m[order])),
-        )
-        for w in wanted
+    wanted = bulk.min() + (np.arange(count) + 0.5) / count * reach
+    native = [
+        np.exp(np.interp(wanted, bulk[order], np.log(size[order]))) for size in (height_m, spread_m)
     ]
+    return list(zip(*(sizes.tolist() for sizes in native), strict=True))

@@ -132,11 +132,11 @@ def strap(body: Body, *, bare: bool) -> Quads:
         fitted(body, lines, height_share=share), shade=shade, tip_shade=1.25 * shade,
         width_m=np.clip(0.05 * body.spread_m, 0.012, 0.030),
     )  # fmt: skip
-    stalks = _stalks(body, rng) if body.flowering else []
-    return join([stretched(body, leaves, height_share=share), *stalks])
+    whole = stretched(body, leaves, height_share=share)
+    return join([whole, _stalks(body, rng)]) if body.flowering else whole
 
 
-def _stalks(body: Body, rng: np.random.Generator) -> list[Quads]:
+def _stalks(body: Body, rng: np.random.Generator) -> Quads:
     """Flower stalks: a spike each, or on large clumps a few open flowers at the top."""
     count = 9
     turn = np.arange(count) * GOLDEN_ANGLE
@@ -151,16 +151,17 @@ def _stalks(body: Body, rng: np.random.Generator) -> list[Quads]:
     colour = varied(rng, 0.9 * linear(body.plant.colour_flower), count, spread=0.08)
     facing = unit(level + [0, 0, 0.7]) if open_ else unit(rng.normal(size=(count, 3)) * [1, 1, 0.1])
     normals = unit(level + [0, 0, 0.8])
-    return [
-        cards(
-            foot, along, unit(level), length_m=reach, width_m=0.010, cell="solid",
-            shade=np.full((count, 3), 0.9), normals=normals,
-        ),
-        cards(
-            start, along, facing, length_m=size, width_m=size if open_ else 0.5 * size,
-            cell="floral" if open_ else "spike", shade=colour, normals=normals, own=True,
-        ),
-    ]  # fmt: skip
+    stalks = cards(
+        foot, along, unit(level), length_m=reach, width_m=0.010, cell="solid",
+        shade=np.full((count, 3), 0.9), normals=normals,
+    )  # fmt: skip
+    flowers = cards(
+        start, along, facing, length_m=size, width_m=size if open_ else 0.5 * size,
+        cell="floral" if open_ else "spike", shade=colour, normals=normals, own=True,
+    )  # fmt: skip
+    both = join([stalks, flowers])
+    rise = body.height_m / both.points_m[..., 2].max()
+    return replace(both, points_m=both.points_m * [1, 1, rise])
 
 
 def stubble(body: Body) -> Quads:
@@ -200,6 +201,8 @@ def fern(body: Body, *, bare: bool) -> Quads:
 
 def rosette(body: Body, *, bare: bool) -> Quads:
     """Stiff leaves from one place: a cycad's fronds, or straps as of a yucca."""
+    if bare:
+        return stubble(body)
     rng = body.rng(of="rosette")
     if body.plant.card == "frond":
         stub = tube(

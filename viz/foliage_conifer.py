@@ -10,13 +10,16 @@ import numpy as np
 
 from viz.body import Body, cards_needed, inside_envelope
 from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, tube, unit, varied
+from viz.foliage_woody import tree
 from viz.palette import BARK, TIP_NEEDLE, smooth
 
-MOST_SPRAYS, MOST_PLUMES, MOST_SHRUB_PLUMES = 560, 1150, 520
+MOST_SPRAYS, MOST_PLUMES, MOST_SHRUB_PLUMES = 740, 1150, 520
 
 
 def spruce(body: Body, *, bare: bool) -> Quads:
     """A needle-leaved tree with whorled branches."""
+    if bare:
+        return tree(body, bare=True)
     rng = body.rng(of="sprays")
     sprays = _sprays(body, rng)
     under = _under_sprays(body, rng, sprays)
@@ -60,7 +63,7 @@ def _sprays(body: Body, rng: np.random.Generator) -> Quads:
         facing = unit(np.column_stack([rng.normal(0, 0.45, (len(z), 2)), np.ones(len(z))]))
         parts.append(
             cards(
-                foot, along, facing, length_m=1.08 * reach * length, width_m=1.2 * reach * width,
+                foot, along, facing, length_m=1.08 * reach * length, width_m=1.4 * reach * width,
                 cell=body.plant.card, normals=0.75 * level + np.array([0, 0, 0.5]),
                 shade=_shade(rng, start + 0.35 + 0.2 * share, share),
             )
@@ -92,7 +95,7 @@ def _leader(body: Body, rng: np.random.Generator) -> Quads:
 def _under_sprays(body: Body, rng: np.random.Generator, sprays: Quads) -> Quads:
     """Upright sprays under the branches: mass as seen from the side."""
     count = len(sprays.points_m) - 4
-    pick = rng.choice(count, int(0.7 * count), replace=False)
+    pick = rng.choice(count, int(0.85 * count), replace=False)
     foot = sprays.points_m[pick, :2].mean(axis=1)
     run = sprays.points_m[pick, 2:].mean(axis=1) - foot
     reach = np.linalg.norm(run, axis=1)
@@ -106,7 +109,7 @@ def _under_sprays(body: Body, rng: np.random.Generator, sprays: Quads) -> Quads:
 
 def _inner(body: Body, rng: np.random.Generator) -> Quads:
     """Dark sprays round the trunk, upright."""
-    count = int(np.clip(12 + 6 * body.height_m, 14, 60))
+    count = int(np.clip(12 + 8 * body.height_m, 14, 110))
     share = (np.arange(count) + 0.5) / count * 0.86
     z = body.base_m + (body.height_m - body.base_m) * share
     turn = np.arange(count) * GOLDEN_ANGLE
@@ -127,7 +130,9 @@ SHELLS = ((0.92, 0.58), (0.68, 0.27), (0.42, 0.15))
 
 
 def plumed(body: Body, *, bare: bool) -> Quads:
-    """An upright evergreen whose sprays stand up close together, leafy to the ground."""
+    """An upright plant whose sprays stand up close together, leafy to the ground."""
+    if bare:
+        return tree(body, bare=True)
     rng = body.rng(of="plumes")
     natural = float(np.clip(0.16 * np.sqrt(body.height_m * body.spread_m) + 0.10, 0.12, 0.42))
     most = MOST_SHRUB_PLUMES if body.plant.kind == "shrub" else MOST_PLUMES

@@ -10,6 +10,7 @@ import numpy as np
 from viz.atlas import cell_uv
 from viz.body import Body, inside_envelope, stretched
 from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, tinted, tube, unit, varied
+from viz.foliage_blades import stubble
 from viz.palette import BARK, TIP_LEAF, linear, smooth
 
 TALL_M = 0.6
@@ -33,6 +34,8 @@ def _density(body: Body) -> float:
 
 def mat(body: Body, *, bare: bool) -> Quads:
     """A low spreading shrub of overlapping shoots."""
+    if bare:
+        return stubble(body)
     rng = body.rng(of="mat")
     count = round(205 * _density(body))
     xy, share = _spots(body, rng, count, lobes=0.06)
@@ -54,6 +57,8 @@ def mat(body: Body, *, bare: bool) -> Quads:
 
 def sheet(body: Body, *, bare: bool) -> Quads:
     """A carpet of leaves of even height."""
+    if bare:
+        return stubble(body)
     rng = body.rng(of="sheet")
     count = round(220 * _density(body))
     xy, share = _spots(body, rng, count, lobes=0.04)

@@ -24,7 +24,8 @@ def weeping(body: Body, *, bare: bool) -> Quads:
     stems = Stems(top_m=0.45 * body.height_m, radius_m=0.019 * body.height_m, least_rise=0.12)
     limbs = frame(body.rng(of="frame"), scaffold, stems)
     wooden = wood(limbs, bark=BARK, kept=1.0 if bare else 0.7, inside_from_m=body.base_m)
-    count = round((36 + 134 * share) * (0.8 if bare else 1.0))
+    sky = body.plant.see_through_bare if bare else body.plant.see_through_leaf
+    count = round((14 + 46 * share) * -np.log(np.clip(sky, 0.05, 0.9)) / (0.85 if bare else 1.0))
     nodes = _strands(body, rng, count)
     chains = _twigs(body, rng, nodes) if bare else _leaves(body, rng, nodes)
     return join([wooden, inside_envelope(body, chains)])

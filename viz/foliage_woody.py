@@ -31,6 +31,7 @@ class Habit:
     leader: float = 0.45  # how far the trunk runs up into the crown
     lobes: float = 0.14
     flat: float = 0.75
+    clumped: float = 1.40  # times as many cards, for those that hide behind one another
 
 
 TREES: dict[str, Habit] = {
@@ -39,11 +40,11 @@ TREES: dict[str, Habit] = {
     "spreading": Habit(46, 0.27, 0.14, lobes=0.20, least_rise=0.12),
     "columnar": Habit(30, 0.42, 0.60, leader=0.85, lobes=0.03),
     "pyramidal": Habit(40, 0.30, 0.32, leader=0.88, lobes=0.06),
-    "vase": Habit(36, 0.33, 0.18, stems=3, lean=0.22, least_rise=0.7),
+    "vase": Habit(36, 0.33, 0.18, stems=3, lean=0.22, least_rise=0.7, clumped=1.15),
     "multi-stem": Habit(32, 0.34, 0.30, stems=4, lean=0.34, least_rise=0.5, leader=0.35),
     "upright": Habit(30, 0.36, 0.30, leader=0.7, least_rise=0.6),
 }
-CLUMP = Habit(20, 0.34, 0.50, flat=0.85)
+CLUMP = Habit(20, 0.34, 0.50, flat=0.85, clumped=0.9)
 SHRUB = Habit(
     24, 0.32, 0.40, stems=5, lean=0.42, least_rise=0.5, leader=0.55, lobes=0.10, flat=0.85
 )
@@ -54,9 +55,11 @@ CARD_LENGTH_M = {
 }  # fmt: skip
 """Length of one sprig on a grown tree; shrubs carry smaller ones."""
 
-MOST_TREE, MOST_SHRUB, MOST_PERENNIAL = 1040, 430, 200
-CLUMPED, INNER = 1.45, 0.20
-"""Extra cards for those that hide behind one another, and the share that fills the inside."""
+MOST_TREE, MOST_SHRUB, MOST_PERENNIAL, MOST_FLOWERS = 1300, 600, 190, 60
+"""Most four-cornered pieces of one drawing; each is two triangles."""
+
+INNER = 0.20
+"""Share of cards that fill the inside of the crown."""
 
 TRUNK_SHARE = 0.018
 """Trunk radius over height of a tree."""
@@ -100,14 +103,18 @@ def _clumps(body: Body, habit: Habit) -> tuple[Array, float]:
 
 
 def _woody(body: Body, habit: Habit, *, length_m: float, most: int, bare: bool) -> Quads:
+    """Wood first; leaves or twigs get what is left of `most` pieces."""
     centres, clump_m = _clumps(body, habit)
     limbs = frame(body.rng(of="frame"), centres, _stems(body, habit))
     bark = BARK_PALE if body.plant.form == "multi-stem" else BARK
     if bare:
-        twigs = _twigs(body, centres, clump_m, bark, most=most)
-        return join([wood(limbs, bark=0.85 * bark, kept=1.0, inside_from_m=body.height_m), twigs])
-    leaves = _leaves(body, habit, centres, clump_m, length_m=length_m, most=most)
-    return join([_leafy_wood(body, limbs, bark), inside_envelope(body, leaves)])
+        wooden = wood(limbs, bark=0.85 * bark, kept=1.0, inside_from_m=body.height_m)
+        left = most - len(wooden.points_m)
+        return join([wooden, _twigs(body, centres, clump_m, bark, most=left)])
+    wooden = _leafy_wood(body, limbs, bark)
+    left = most - len(wooden.points_m) - (MOST_FLOWERS if body.flowering else 0)
+    leaves = _leaves(body, habit, centres, clump_m, length_m=length_m, most=left)
+    return join([wooden, inside_envelope(body, leaves)])
 
 
 def _stems(body: Body, habit: Habit) -> Stems:
@@ -135,7 +142,7 @@ def _leaves(
 ) -> Quads:
     rng = body.rng(of="leaves")
     count, length = cards_needed(
-        body, length_m=length_m, cell=body.plant.card, most=most, clumped=CLUMPED,
+        body, length_m=length_m, cell=body.plant.card, most=most, clumped=habit.clumped,
         sky=body.plant.see_through_leaf,
     )  # fmt: skip
     place, away = _in_clumps(body, rng, centres, clump_m, count, flat=habit.flat)
@@ -216,7 +223,11 @@ def _twigs(body: Body, centres: Array, clump_m: float, bark: Array, *, most: int
     rng = body.rng(of="twigs")
     shrubby = body.plant.kind != "tree"
     count, length_m = cards_needed(
-        body, length_m=1.15 * clump_m, cell="twig", most=most // 2, sky=body.plant.see_through_bare
+        body,
+        length_m=1.15 * clump_m,
+        cell="twig",
+        most=min(most, 420),
+        sky=body.plant.see_through_bare,
     )
     pick = rng.integers(0, len(centres), count)
     away = unit(0.8 * rng.normal(size=(count, 3)) + _outward(body, centres)[pick] + [0, 0, 0.3])
@@ -239,7 +250,7 @@ def _flowers(
     if not body.flowering or len(outer) == 0:
         return []
     cell = _flower_cell(body)
-    count = min(len(outer), 70 if cell == "bloom" else 90)
+    count = min(len(outer), MOST_FLOWERS)
     pick = rng.choice(outer, count, replace=False)
     facing = unit(away[pick] + 0.25 * rng.normal(size=(count, 3)))
     size = np.clip(0.14 * body.spread_m, 0.07, 0.20) * rng.uniform(0.75, 1.2, count)

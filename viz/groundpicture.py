@@ -69,14 +69,25 @@ def picture(terrain: Terrain, layout: Layout, light: Light) -> Image.Image:
     """The baked ground, red green blue."""
     sheet = canvas(terrain)
     covering = np.asarray(coverings(terrain, layout, sheet))
-    level = np.empty(covering.shape, dtype=np.uint8)
+    level = np.full(covering.shape, 128, dtype=np.uint8)
     for place, name in enumerate(COVERINGS):
-        here = covering == place
-        if here.any():
-            level[here] = grain(name, sheet.size, sheet.pixel_m)[here]
+        rows, columns = _extent(covering == place)
+        here = covering[rows, columns]
+        if here.size:
+            made = grain(name, (here.shape[1], here.shape[0]), sheet.pixel_m)
+            np.copyto(level[rows, columns], made, where=here == place)
     colours = _table(light)[covering, level]
     bright = _brightness(terrain, layout.solids, sheet, light)
-    return Image.fromarray(np.minimum(colours * bright[..., None], 255).astype(np.uint8), "RGB")
+    lit = np.minimum(colours * (bright * 256).astype(np.uint16)[..., None] >> 8, 255)
+    return Image.fromarray(lit.astype(np.uint8), "RGB")
+
+
+def _extent(mask: NDArray[np.bool_]) -> tuple[slice, slice]:
+    """Rows and columns that a covering reaches over."""
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    if not len(rows):
+        return slice(0, 0), slice(0, 0)
+    return slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
 
 
 def jpeg(image: Image.Image) -> bytes:

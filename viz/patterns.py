@@ -66,37 +66,59 @@ _SCALES: Mapping[str, tuple[tuple[float, float], ...]] = {
 TILE_M, TILE_PIXELS = 16.0, 512
 """Rough grass repeats without a seam, so that it runs on to the horizon from one small tile."""
 
+FINE_M, FINE_TILE_M = 0.3, 4.0
+"""Blotches below this size come from a repeated tile, larger ones are made coarsely."""
+
+
+def seamless(across_m: float, *, side_m: float, pixels: int, seed: int) -> Floats:
+    """A square of blotches that repeats without a seam."""
+    count = max(4, round(side_m / max(across_m, side_m / pixels)))
+    rng = np.random.default_rng(seed)
+    small = np.pad(rng.standard_normal((count, count), dtype=np.float32), 2, mode="wrap")
+    edge = round(2 * pixels / count)
+    grown = np.asarray(
+        Image.fromarray(small).resize((pixels + 2 * edge,) * 2, Image.Resampling.BICUBIC)
+    )
+    return grown[edge : edge + pixels, edge : edge + pixels]
+
 
 def tile() -> Floats:
     """One seamless square of rough grass, from -1 to 1."""
     level = np.zeros((TILE_PIXELS, TILE_PIXELS), dtype=np.float32)
     for place, (across, weight) in enumerate(_SCALES["beyond"]):
-        count = max(4, round(TILE_M / max(across, TILE_M / TILE_PIXELS)))
-        rng = np.random.default_rng(31 + place)
-        small = np.pad(rng.standard_normal((count, count), dtype=np.float32), 2, mode="wrap")
-        edge = round(2 * TILE_PIXELS / count)
-        whole = (TILE_PIXELS + 2 * edge,) * 2
-        grown = np.asarray(Image.fromarray(small).resize(whole, Image.Resampling.BICUBIC))
-        level += weight * grown[edge : edge + TILE_PIXELS, edge : edge + TILE_PIXELS]
+        level += weight * seamless(across, side_m=TILE_M, pixels=TILE_PIXELS, seed=31 + place)
     return np.clip(level, -1, 1)
 
 
+def _repeated(one: Floats, size: Size) -> Floats:
+    """A seamless square over the whole canvas, from its south-west corner."""
+    across = one.shape[0]
+    times = (-(-size[1] // across), -(-size[0] // across))
+    return np.tile(one, times)[-size[1] :, : size[0]]
+
+
 def _beyond(size: Size, pixel_m: float) -> Floats:
-    """The tile over the whole canvas, from its south-west corner."""
     across = max(8, round(TILE_M / pixel_m))
     one = Image.fromarray(tile()).resize((across, across), Image.Resampling.BICUBIC)
-    times = (-(-size[1] // across), -(-size[0] // across))
-    return np.tile(np.asarray(one), times)[-size[1] :, : size[0]]
+    return _repeated(np.asarray(one), size)
 
 
 def _loose(name: str, size: Size, pixel_m: float) -> Floats:
     """Sum of blotches of several sizes; lawn also shows the mower's runs."""
-    level = np.zeros((size[1], size[0]), dtype=np.float32)
+    pixels = max(8, round(FINE_TILE_M / pixel_m))
+    fine = np.zeros((pixels, pixels), dtype=np.float32)
+    small = (max(2, size[0] // 8), max(2, size[1] // 8))
+    broad = np.zeros((small[1], small[0]), dtype=np.float32)
     for place, (across, weight) in enumerate(_SCALES[name]):
-        level += weight * blotches(size, pixel_m, across_m=across, seed=11 + place)
+        if across < FINE_M:
+            fine += weight * seamless(across, side_m=FINE_TILE_M, pixels=pixels, seed=11 + place)
+        else:
+            broad += weight * blotches(small, 8 * pixel_m, across_m=across, seed=11 + place)
+    grown = Image.fromarray(broad).resize(size, Image.Resampling.BILINEAR)
+    level = _repeated(fine, size) + np.asarray(grown)
     if name == "lawn":
         x, y = _metres(size, pixel_m)
-        level += 0.06 * np.sign(np.sin((0.92 * x + 0.38 * y) * np.float32(np.pi / 0.62)))
+        level += np.where((0.92 * x + 0.38 * y) % 1.24 < 0.62, np.float32(0.06), np.float32(-0.06))
     return level
 
 

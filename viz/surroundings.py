@@ -25,7 +25,7 @@ from viz.patterns import GRAINS, TILE_M, tile
 RINGS_M = (0.0, 1.5, 5.0, 14.0, 35.0, 80.0, 180.0, 420.0, 900.0)
 """Distances from the lattice's edge at which the land beyond has nodes."""
 
-TREES, CLEAR_M, OPEN_DEG = 44, 9.0, 34.0
+TREES, CLEAR_M, OPEN_DEG = 60, 8.0, 52.0
 """Number of scenery trees, their distance from the lattice, half the open side."""
 
 
@@ -99,26 +99,26 @@ def scenery(terrain: Terrain, light: Light) -> Scenery:
     rng = np.random.default_rng(2)
     edge = _edge(terrain)
     middle = edge[:, :2].mean(axis=0)
-    reach = float(np.linalg.norm(edge[:, :2] - middle, axis=1).max())
     sunny = 270.0 if light.towards[1] < 0 else 90.0
-    turn = np.radians(
-        sunny
-        + OPEN_DEG
-        + (360 - 2 * OPEN_DEG) * (np.arange(TREES) + rng.uniform(0, 1, TREES)) / TREES
+    share = (np.arange(TREES) + rng.uniform(0, 1, TREES)) / TREES
+    turn = np.radians(sunny + OPEN_DEG + (360 - 2 * OPEN_DEG) * share)
+    way = np.column_stack([np.cos(turn), np.sin(turn)])
+    half = np.ptp(edge[:, :2], axis=0) / 2
+    to_edge = (half / np.maximum(np.abs(way), 1e-9)).min(axis=1)
+    out = (
+        to_edge
+        + CLEAR_M * (1 + 0.3 * np.abs(np.sin(2 * turn)))
+        + 30 * rng.uniform(0, 1, TREES) ** 2
     )
-    out = reach + CLEAR_M + rng.uniform(0, 1, TREES) ** 1.5 * (18 + reach)
-    xy = middle + np.column_stack([np.cos(turn), np.sin(turn)]) * out[:, None]
-    z = np.full(TREES, float(np.median(edge[:, 2])) - 1.2)
-    base = np.array([74, 98, 58]) * np.exp(
-        rng.normal(0, 0.05, (TREES, 1)) + rng.normal(0, 0.03, (TREES, 3))
-    )
+    z = np.full(TREES, float(np.median(edge[:, 2])) - 1.0)
+    tone = np.exp(rng.normal(0, 0.05, (TREES, 1)) + rng.normal(0, 0.03, (TREES, 3)))
     return Scenery(
         _scenery_tree(bare=False),
         _scenery_tree(bare=True),
-        np.column_stack([xy, z]),
-        rng.uniform(0.75, 1.35, TREES),
+        np.column_stack([middle + way * out[:, None], z]),
+        rng.uniform(0.75, 1.25, TREES),
         rng.uniform(0, 2 * np.pi, TREES),
-        np.clip(base, 0, 255).astype(np.uint8),
+        np.clip(np.array([74, 98, 58]) * tone, 0, 255).astype(np.uint8),
     )
 
 

@@ -21,6 +21,8 @@ WIDEST_DEG, NARROWEST_DEG, AROUND = 75.0, 40.0, 2.2
 """Limits of a view's angle, and how much wider than its panel a view is."""
 
 ABOVE_DEG, OVERVIEW_DEG, PLAN_DEG = 35.0, 36.0, 10.0
+TALL_M, FILLED = 3.0, 0.94
+"""Height over the lot that stays in the whole view, and the share of the picture it fills."""
 
 
 @dataclass(frozen=True)
@@ -66,17 +68,36 @@ def _lot(terrain: Terrain) -> tuple[Array, float, float]:
 
 
 def _whole_yard(terrain: Terrain, light: Light) -> Eye:
+    """From the sunny side, as near as all of the lot and low trees on it stay in the picture."""
     middle, width, depth = _lot(terrain)
     side = -1.0 if light.towards[1] < 0 else 1.0
     turn, rise = np.radians(14.0), np.radians(ABOVE_DEG)
     away = np.array([side * np.sin(turn), side * np.cos(turn), np.tan(rise)]) * np.cos(rise)
-    half = np.tan(np.radians(OVERVIEW_DEG / 2))
-    wide = 0.5 * width / half + 0.5 * depth
-    deep = 0.5 * depth * np.sin(rise) * (16 / 9) / half + 0.3 * depth
-    focal = middle + [0, 0, 0.04 * depth + 1.0]
-    return Eye(
-        "Whole yard", _triple(focal + away * 1.06 * max(wide, deep)), _triple(focal), OVERVIEW_DEG
-    )
+    x, y, z = (np.array(part) for part in np.meshgrid([-0.5, 0.5], [-0.5, 0.5], [0.0, TALL_M]))
+    corners = np.stack([x * width, y * depth, z], axis=-1).reshape(-1, 3)
+    focal, distance = _framed(corners, away)
+    focal = focal + middle
+    return Eye("Whole yard", _triple(focal + away * distance), _triple(focal), OVERVIEW_DEG)
+
+
+def _framed(points: Array, away: Array) -> tuple[Array, float]:
+    """Point to look at and distance from which points (n, 3) fill a 16:9 picture."""
+    right = np.cross([0.0, 0.0, 1.0], away)
+    right /= np.linalg.norm(right)
+    up = np.cross(away, right)
+    wide = np.tan(np.radians(OVERVIEW_DEG / 2)) * FILLED
+    focal, distance = np.zeros(3), 1.0
+    for _ in range(30):
+        to = points - focal
+        deep = distance - to @ away
+        across, high = to @ right / deep, to @ up / deep
+        middle = (high.max() + high.min()) / 2
+        focal = focal + up * middle * distance * 0.7
+        distance *= (
+            max(np.abs(across).max() / wide, (high.max() - high.min()) / 2 * 16 / 9 / wide) ** 0.8
+        )
+        distance = max(distance, float((points @ away).max()) + 1.0)
+    return focal, distance
 
 
 def _plan(terrain: Terrain) -> Eye:
