@@ -1,12 +1,15 @@
+import colorsys
 import datetime
 import re
+from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from growth.crowns import FORMS
 from growth.errors import GrowthError
-from growth.plants import CARDS, FACT_GROUPS, catalogue, find, own_plants
+from growth.plants import CARDS, FACT_GROUPS, PARTS, catalogue, find, own_plants
 from scenes.document import Yard
 
 KINDS = {
@@ -50,8 +53,10 @@ def test_every_plant_of_the_catalogue_is_whole(plant):
     assert 0 < plant.see_through_leaf <= plant.see_through_bare < 1
     assert all(1 <= month <= 12 for month in plant.flower_months)
     assert bool(plant.colour_flower) == bool(plant.flower_months)
-    assert plant.toxic
-    assert "safe" not in plant.toxic
+    assert plant.root_depth_m is None or 0 < plant.root_depth_m < 2
+    for said in (plant.toxic_people, plant.toxic_pets):
+        assert said == "not looked up" or said.startswith("listed as toxic")
+    assert not plant.invasive or plant.invasive.startswith(("listed as", "reported as"))
 
 
 @pytest.mark.parametrize("plant", catalogue().values(), ids=lambda plant: plant.name)
@@ -64,10 +69,55 @@ def test_every_group_of_facts_has_a_source(plant):
 def test_colours_are_natural(plant):
     """No channel of a leaf above 85 %, and green never twice the red: neon is neither."""
     assert COLOUR.fullmatch(plant.colour_leaf)
-    assert all(COLOUR.fullmatch(c) for c in (plant.colour_autumn, plant.colour_flower) if c)
-    red, green, blue = (int(plant.colour_leaf[k : k + 2], 16) for k in (1, 3, 5))
-    assert max(red, green, blue) < 0.85 * 255
-    assert green < 2 * red
+    colours = {part: getattr(plant, f"colour_{part}") for part in PARTS}
+    for part, colour in colours.items():
+        if colour:
+            assert COLOUR.fullmatch(colour), part
+            red, green, blue = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
+            assert part == "flower" or max(red, green, blue) < 0.85 * 255
+            assert green < 2 * red
+            assert colorsys.rgb_to_hls(red / 255, green / 255, blue / 255)[2] < 0.7
+
+
+def test_nothing_is_called_harmless():
+    told = " ".join(str(plant) for plant in catalogue().values()).lower()
+    assert not re.search(r"\bsafe\b|non-?toxic|harmless|edible", told)
+
+
+def test_a_caution_has_a_source():
+    for plant in catalogue().values():
+        if plant.invasive:
+            assert "invasive: " in plant.sources["cautions"]
+        if plant.toxic != "not looked up" or plant.thorny:
+            assert plant.sources["cautions"] != "not looked up"
+
+
+def test_evergreens_look_the_same_through_in_winter():
+    for plant in catalogue().values():
+        if plant.leaf == "evergreen":
+            assert plant.see_through_bare == plant.see_through_leaf, plant.name
+
+
+def test_catalogue_is_wide_enough():
+    """At least 210 plants of every kind, for zones 3 to 10, slow, moderate and fast."""
+    plants = catalogue().values()
+    assert len(plants) >= 210
+    counts = Counter(plant.kind for plant in plants)
+    least = {"tree": 60, "shrub": 60, "perennial": 20, "grass": 12, "groundcover": 12, "vine": 10}
+    least |= {"palm": 6, "fern": 6, "cycad": 2, "bamboo": 2}
+    assert {kind: counts[kind] >= number for kind, number in least.items()} == dict.fromkeys(
+        least, True
+    )
+    for zone in range(3, 11):
+        assert sum(plant.zones[0] <= zone <= plant.zones[1] for plant in plants) >= 60, zone
+    assert min(Counter(plant.rate for plant in plants).values()) >= 60
+
+
+def test_poison_for_people_and_for_pets_is_told_apart():
+    lily, box = catalogue()["Hemerocallis hybrid"], catalogue()["Buxus sempervirens"]
+    assert lily.toxic == "listed as toxic to cats (pets)"
+    assert box.toxic == "listed as toxic (leaves) (people); listed as toxic to pets (pets)"
+    assert replace(lily, toxic_pets="not looked up").toxic == "not looked up"
 
 
 def test_evergreens_have_no_autumn_colour():
@@ -83,11 +133,17 @@ def test_catalogue_uses_every_form():
     [
         ("Acer rubrum", (40, 60), (30, 50)),  # Rockdale Association of Master Gardeners
         ("Thuja 'Green Giant'", (50, 60), (12, 20)),  # University of Mississippi landscape
-        ("Camellia japonica", (7, 12), (5, 10)),  # UF/IFAS FPS-97, Gilman 1999
-        ("Cycas revoluta", (3, 10), (4, 8)),  # UF/IFAS FPS-162, Gilman 1999
+        # UF/IFAS FPS-97, Gilman 1999 (7-12 x 5-10 ft); Clemson HGIC, relayed (6-12 x 6-10 ft)
+        ("Camellia japonica", (6, 12), (5, 10)),
+        # UF/IFAS FPS-162, Gilman 1999 (3-10 x 4-8 ft); UF/IFAS Baker County (15 x 10-12 ft)
+        ("Cycas revoluta", (3, 15), (4, 12)),
+        ("Abelia x grandiflora", (3, 6), (3, 6)),  # Auburn University landscape plants 128
+        ("Ligustrum japonicum", (8, 12), (15, 25)),  # UF/IFAS ST-352
+        ("Quercus phellos", (40, 100), (25, 50)),  # Bates Nursery (40-75 ft); USDA PLANTS (100 ft)
     ],
 )
 def test_sizes_are_those_of_the_sheets(name, height_ft, spread_ft):
+    """Where two sheets differ the range spans both."""
     plant = catalogue()[name]
     assert plant.height_m == pytest.approx([foot * 0.3048 for foot in height_ft], abs=0.005)
     assert plant.spread_m == pytest.approx([foot * 0.3048 for foot in spread_ft], abs=0.005)
@@ -130,6 +186,24 @@ def test_new_plant_is_read_whole():
     assert plant.colour_leaf == "#445566"
     assert plant.thorny
     assert plant.toxic == "not looked up"
+
+
+def test_other_columns_of_the_catalogue_may_be_written():
+    facts = {
+        "name": "Acer rubrum", "toxic_pets": "listed as toxic to goats", "root_depth": 0.5,
+        "invasive": "listed on the moon", "colours": {"spring": "#8a5a44", "winter": "#5a4a3c"},
+    }  # fmt: skip
+    plant = own_plants(yard_with(facts))["Acer rubrum"]
+    assert (plant.toxic_pets, plant.invasive) == (facts["toxic_pets"], facts["invasive"])
+    assert plant.toxic_people == catalogue()["Acer rubrum"].toxic_people
+    assert plant.root_depth_m == 0.5
+    assert (plant.colour_spring, plant.colour_winter) == ("#8a5a44", "#5a4a3c")
+    assert plant.sources["cautions"] == plant.sources["colours"] == "the document"
+
+
+def test_a_word_on_poison_holds_for_people_and_pets():
+    plant = own_plants(yard_with({**NEW, "toxic": "listed as toxic"}))["Ilex 'Local'"]
+    assert plant.toxic_people == plant.toxic_pets == plant.toxic == "listed as toxic"
 
 
 def test_one_see_through_holds_all_year_for_an_evergreen():
