@@ -61,7 +61,7 @@ MOST_TREE, MOST_SHRUB, MOST_PERENNIAL, MOST_FLOWERS = 1300, 600, 190, 60
 INNER = 0.20
 """Share of cards that fill the inside of the crown."""
 
-TRUNK_SHARE = 0.018
+TRUNK_SHARE = 0.0135
 """Trunk radius over height of a tree."""
 
 

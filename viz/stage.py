@@ -75,7 +75,7 @@ def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage
         years=np.asarray(stand.years),
         height_m=(stand.height_m.expected * stand.present).astype(np.float32),
         spread_m=(stand.spread_m.expected * stand.present).astype(np.float32),
-        views=eyes(terrain, layout, light),
+        views=eyes(terrain, layout, light, tops_m=_tops_m(stand)),
     )
 
 
@@ -93,6 +93,15 @@ def _drawings(stand: Stand, kind: int) -> tuple[Drawing, ...]:
         drawing(stand.plants[kind], height_m=h, spread_m=w)
         for h, w in stage_sizes_m(height, spread)
     )
+
+
+SHOWN_YEAR, SHOWN_SHARE = 15, 0.7
+"""The whole view has room for this share of the plants' height at this year."""
+
+
+def _tops_m(stand: Stand) -> NDArray[np.float64]:
+    rise = SHOWN_SHARE * stand.height_m.expected[SHOWN_YEAR]
+    return stand.xyz_m + rise[:, None] * [0.0, 0.0, 1.0]
 
 
 def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8], NDArray[np.uint8]]:

@@ -21,8 +21,8 @@ WIDEST_DEG, NARROWEST_DEG, AROUND = 75.0, 40.0, 2.2
 """Limits of a view's angle, and how much wider than its panel a view is."""
 
 ABOVE_DEG, OVERVIEW_DEG, PLAN_DEG = 35.0, 36.0, 10.0
-TALL_M, FILLED = 3.0, 0.94
-"""Height over the lot that stays in the whole view, and the share of the picture it fills."""
+FILLED = 0.94
+"""Share of the picture that the whole yard fills."""
 
 
 @dataclass(frozen=True)
@@ -36,11 +36,11 @@ class Eye:
     up: Triple = (0.0, 0.0, 1.0)
 
 
-def eyes(terrain: Terrain, layout: Layout, light: Light) -> tuple[Eye, ...]:
-    """The document's views, then "Whole yard" and "Plan"."""
+def eyes(terrain: Terrain, layout: Layout, light: Light, *, tops_m: Array) -> tuple[Eye, ...]:
+    """The document's views, then "Whole yard", which shows `tops_m` (n, 3), and "Plan"."""
     return (
         *(_look(look) for look in layout.looks),
-        _whole_yard(terrain, light),
+        _whole_yard(terrain, light, tops_m),
         _plan(terrain),
     )
 
@@ -67,14 +67,14 @@ def _lot(terrain: Terrain) -> tuple[Array, float, float]:
     return np.array([*middle, ground]), east - west, north - south
 
 
-def _whole_yard(terrain: Terrain, light: Light) -> Eye:
-    """From the sunny side, as near as all of the lot and low trees on it stay in the picture."""
+def _whole_yard(terrain: Terrain, light: Light, tops_m: Array) -> Eye:
+    """From the sunny side, as near as the lot and its plants' tops stay in the picture."""
     middle, width, depth = _lot(terrain)
     side = -1.0 if light.towards[1] < 0 else 1.0
     turn, rise = np.radians(14.0), np.radians(ABOVE_DEG)
     away = np.array([side * np.sin(turn), side * np.cos(turn), np.tan(rise)]) * np.cos(rise)
-    x, y, z = (np.array(part) for part in np.meshgrid([-0.5, 0.5], [-0.5, 0.5], [0.0, TALL_M]))
-    corners = np.stack([x * width, y * depth, z], axis=-1).reshape(-1, 3)
+    sides = np.array([[-0.5, -0.5, 0], [0.5, -0.5, 0], [0.5, 0.5, 0], [-0.5, 0.5, 0]])
+    corners = np.concatenate([sides * [width, depth, 0], tops_m - middle])
     focal, distance = _framed(corners, away)
     focal = focal + middle
     return Eye("Whole yard", _triple(focal + away * distance), _triple(focal), OVERVIEW_DEG)

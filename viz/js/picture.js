@@ -20,6 +20,7 @@ class Picture {
     this.ms = 0;
     this.failed = '';
     this.onready = () => {};
+    this.drawn = new Promise((resolve) => (this.first = resolve));
     if (!document.createElement('canvas').getContext('webgl2')) this.failed = 'no webgl';
     else {
       this.open();
@@ -42,16 +43,23 @@ class Picture {
     this.gl = this.window.getRenderWindow().getViews()[0];
     const canvas = this.gl.getCanvas();
     canvas.style.display = 'block';
-    canvas.addEventListener('webglcontextlost', (e) => e.preventDefault());
+    canvas.addEventListener('webglcontextlost', (e) => {
+      e.preventDefault();
+      this.lost = true;
+    });
     canvas.addEventListener('webglcontextrestored', () => this.reopen());
     this.actors = {};
     this.groups = [];
     this.ready = false;
+    this.lost = false;
+    this.ratio = 0;
   }
 
   reopen() {
+    const old = this.gl.getCanvas();
     this.window.delete();
-    this.box.replaceChildren();
+    old.remove();
+    this.trees = null;
     this.open();
     const { data } = this;
     this.data = {};
@@ -191,11 +199,34 @@ class Picture {
   }
 
   look(i) {
-    const view = this.data.views.views[i];
+    const view = this.data.views?.views[i];
     if (!view) return;
     this.view = i;
-    this.camera = { position: [...view.eye], focal: [...view.focal], up: [...view.up], angle: view.angle };
+    this.camera = cameraOf(view);
     this.need();
+  }
+
+  /* A small picture of a view at the year shown, as the data URL of a JPEG. */
+  async thumbnail(i, wide, high) {
+    if (this.failed) return '';
+    await this.drawn;
+    const kept = this.camera;
+    this.camera = cameraOf(this.data.views.views[i]);
+    this.gl.setSize(2 * wide, 2 * high);
+    const horizon = this.aim(wide / high);
+    this.window.getRenderWindow().render();
+    const sheet = document.createElement('canvas');
+    [sheet.width, sheet.height] = [wide, high];
+    const pen = sheet.getContext('2d');
+    const fall = pen.createLinearGradient(0, 0, 0, high);
+    for (const [colour, percent] of sky(horizon)) fall.addColorStop(Math.min(Math.max(percent / 100, 0), 1), colour);
+    pen.fillStyle = fall;
+    pen.fillRect(0, 0, wide, high);
+    pen.drawImage(this.gl.getCanvas(), 0, 0, wide, high);
+    this.camera = kept;
+    this.ratio = 0;
+    this.draw();
+    return sheet.toDataURL('image/jpeg', 0.8);
   }
 
   /* Asks for one frame; many requests before it make one. */
@@ -208,7 +239,7 @@ class Picture {
   }
 
   draw() {
-    if (!this.data.ground || this.waiting) return;
+    if (!this.data.ground || this.waiting || this.lost) return;
     this.sharpen(Math.min(window.devicePixelRatio || 1, FINE));
     this.aim();
     for (const name of ['ground', 'land']) this.actors[name]?.getProperty().setAmbient(this.season === 'bare' ? 1 : 0);
@@ -220,13 +251,14 @@ class Picture {
     if (this.ratio < FINE) this.resting = setTimeout(() => this.refine(), REST_MS);
     if (!this.ready) {
       this.ready = true;
+      this.first();
       this.onready();
     }
   }
 
   /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
   refine() {
-    if (this.failed || this.asked) return;
+    if (this.lost || this.asked) return;
     this.sharpen(FINE);
     this.aim();
     this.window.getRenderWindow().render();
@@ -242,22 +274,22 @@ class Picture {
   }
 
   /* Camera of vtk from ours; the sky behind the clear canvas follows the horizon. */
-  aim() {
+  aim(shape = this.box.clientWidth / Math.max(this.box.clientHeight, 1)) {
     const { position, focal, up, angle } = this.camera;
-    const shape = this.box.clientWidth / Math.max(this.box.clientHeight, 1);
     const half = Math.tan((angle * Math.PI) / 360) * Math.max(1, shape / WIDE);
     const camera = this.renderer.getActiveCamera();
     camera.setPosition(...position);
     camera.setFocalPoint(...focal);
     camera.setViewUp(...up);
-    camera.setUseHorizontalViewAngle(false);
     camera.setViewAngle((Math.atan(half / shape) * 360) / Math.PI);
     const reach = Math.hypot(...position.map((p, k) => p - this.middle[k]));
     camera.setClippingRange(Math.max(0.15, (reach - 60) * 0.5), reach + 1100);
     const [dx, dy, dz] = focal.map((f, k) => f - position[k]);
     const fall = -dz / Math.max(Math.hypot(dx, dy), 1e-6);
     const horizon = 50 - (50 * fall) / (half / shape);
-    this.box.style.background = `linear-gradient(to bottom, #5f93cd ${horizon - 110}%, #9dbfe0 ${horizon - 38}%, #dbe5ea ${horizon}%)`;
+    const stops = sky(horizon).map(([colour, percent]) => `${colour} ${percent}%`);
+    this.box.style.background = `linear-gradient(to bottom, ${stops.join(', ')})`;
+    return horizon;
   }
 
   resize() {
@@ -274,6 +306,11 @@ class Picture {
     };
   }
 }
+
+const cameraOf = (view) => ({ position: [...view.eye], focal: [...view.focal], up: [...view.up], angle: view.angle });
+
+/* Colours of the sky down to the horizon, which lies at a percentage of the picture's height. */
+const sky = (horizon) => [['#5f93cd', horizon - 110], ['#9dbfe0', horizon - 38], ['#dbe5ea', horizon]];
 
 const between = (a, b, share) => (a > 0 && b > 0 ? a + (b - a) * share : a);
 

@@ -1,0 +1,90 @@
+"""The ground picture: what covers a known place, patterns that differ, shade where it falls."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from scenes.layout import Layout, lay_out
+from scenes.reading import load
+from scenes.terrain import Terrain, grade
+from viz.groundpicture import COVERINGS, Canvas, canvas, coverings, picture, solid_shade
+from viz.palette import GROUND, afternoon
+from viz.patterns import GRAINS, TILE_PIXELS, grain, tile
+
+YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
+
+
+@pytest.fixture(scope="module")
+def yard() -> tuple[Terrain, Layout, Canvas]:
+    document = load(YARD)
+    terrain = grade(document)
+    return terrain, lay_out(document, terrain), canvas(terrain)
+
+
+# Places read off the document by hand: metres east and north, and what lies there.
+PLACES = [
+    ((9.0, 4.5), "patio"), ((6.0, 1.0), "walk"), ((2.5, 1.5), "mulch"), ((4.8, 8.0), "lawn"),
+    ((-1.5, 5.0), "beyond"), ((1.0, 1.5), "edging"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "name"), PLACES)
+def test_a_known_place_has_its_covering(
+    yard: tuple[Terrain, Layout, Canvas], place: tuple[float, float], name: str
+) -> None:
+    terrain, layout, sheet = yard
+    ids = np.asarray(coverings(terrain, layout, sheet))
+    ((column, row),) = sheet.pixels(np.array([place]))
+    assert COVERINGS[ids[int(row), int(column)]] == name
+
+
+def test_the_picture_covers_the_lattice_within_its_limit(
+    yard: tuple[Terrain, Layout, Canvas],
+) -> None:
+    terrain, layout, sheet = yard
+    made = picture(terrain, layout, afternoon(40.0))
+    assert made.size == sheet.size
+    assert max(made.size) <= 2048
+    assert sheet.pixel_m == pytest.approx(0.02)
+
+
+def test_shade_falls_away_from_the_sun(yard: tuple[Terrain, Layout, Canvas]) -> None:
+    """Sun in the south-west: ground north-east of the house is in its shadow, south-west is not."""
+    terrain, layout, sheet = yard
+    _, cast = solid_shade(terrain, layout.solids, sheet, afternoon(40.0))
+    behind, before = (
+        cast[int(row), int(column)]
+        for column, row in sheet.pixels(np.array([[11.8, 9.7], [6.4, 5.2]]))
+    )
+    assert behind > 0.9
+    assert before < 0.1
+
+
+def test_every_covering_has_a_grain() -> None:
+    assert set(GRAINS) == set(GROUND)
+
+
+def test_patterns_differ_and_not_only_colours() -> None:
+    """Lawn, mulch and paving differ in how far neighbouring pixels differ, side by side."""
+    rough = {
+        name: np.abs(np.diff(grain(name, (300, 300), 0.02).astype(float), axis=1)).mean()
+        for name in ("lawn", "mulch", "patio", "gravel", "water")
+    }
+    assert rough["gravel"] > 1.5 * rough["lawn"] > 3 * rough["water"]
+    assert rough["mulch"] > 1.5 * rough["lawn"]
+
+
+def test_paving_has_joints_a_stone_apart() -> None:
+    """A walk's stones are 0.60 by 0.45 m with joints of 2.8 cm: rows of joints cover 6.2 %."""
+    level = grain("walk", (600, 600), 0.02)
+    joint_rows = (level == 0).mean(axis=1) > 0.9
+    assert joint_rows.mean() == pytest.approx(0.028 / 0.45, abs=0.02)
+
+
+def test_the_land_tile_repeats_without_a_seam() -> None:
+    one = tile()
+    assert one.shape == (TILE_PIXELS, TILE_PIXELS)
+    step = np.abs(np.diff(one, axis=1)).mean()
+    seam = np.abs(one[:, 0] - one[:, -1]).mean()
+    assert seam < 2 * step

@@ -1,0 +1,85 @@
+"""Cameras: the document's eyes, the whole lot in the frame, the plan with north up."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from scenes.layout import Layout, lay_out
+from scenes.reading import load
+from scenes.terrain import Terrain, grade
+from viz.palette import afternoon
+from viz.views import Eye, eyes
+
+YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
+TOPS = np.array([[2.5, 7.5, 16.0]])
+
+
+@pytest.fixture(scope="module")
+def yard() -> tuple[Terrain, Layout]:
+    document = load(YARD)
+    terrain = grade(document)
+    return terrain, lay_out(document, terrain)
+
+
+def seen(eye: Eye, points: np.ndarray) -> np.ndarray:
+    """Places (n, 2) in a 16:9 picture, -1 to 1, by the pinhole's own sums."""
+    ahead = np.subtract(eye.focal_m, eye.eye_m)
+    ahead = ahead / np.linalg.norm(ahead)
+    right = np.cross(ahead, eye.up)
+    right /= np.linalg.norm(right)
+    up = np.cross(right, ahead)
+    to = points - np.array(eye.eye_m)
+    half = np.tan(np.radians(eye.angle_deg / 2))
+    deep = to @ ahead
+    return np.stack([to @ right / deep / half, to @ up / deep / half * 16 / 9], axis=1)
+
+
+def named(yard: tuple[Terrain, Layout], name: str) -> Eye:
+    terrain, layout = yard
+    return next(
+        eye for eye in eyes(terrain, layout, afternoon(40.0), tops_m=TOPS) if eye.name == name
+    )
+
+
+def corners(terrain: Terrain) -> np.ndarray:
+    xy = np.array([[0.0, 0], [12, 0], [12, 10], [0, 10]])
+    return np.column_stack([xy, terrain.height_m(xy)])
+
+
+def test_views_come_first_then_the_yard_and_the_plan(yard: tuple[Terrain, Layout]) -> None:
+    names = [eye.name for eye in eyes(*yard, afternoon(40.0), tops_m=TOPS)]
+    assert names == ["from the lane", "patio to the west", "Whole yard", "Plan"]
+
+
+def test_a_view_looks_from_its_eye_at_its_panel(yard: tuple[Terrain, Layout]) -> None:
+    """Eye and window by hand from the document: (8.7, -4), ground 9.8 there, 1.6 above it."""
+    eye = named(yard, "from the lane")
+    assert eye.eye_m == pytest.approx((8.7, -4, 11.4), abs=0.05)
+    assert eye.focal_m == pytest.approx((8.75, 6, 12.1), abs=0.1)
+    assert eye.angle_deg >= 40
+
+
+def test_the_whole_panel_is_in_its_view(yard: tuple[Terrain, Layout]) -> None:
+    for look in yard[1].looks:
+        assert np.abs(seen(named(yard, look.name), look.panel_m)).max() < 1
+
+
+def test_the_whole_yard_is_in_the_frame_and_fills_it(yard: tuple[Terrain, Layout]) -> None:
+    places = seen(named(yard, "Whole yard"), np.concatenate([corners(yard[0]), TOPS]))
+    assert np.abs(places).max() < 1
+    assert np.ptp(places, axis=0).max() > 1.6
+
+
+def test_the_whole_yard_is_seen_from_the_sunny_side(yard: tuple[Terrain, Layout]) -> None:
+    terrain, layout = yard
+    for latitude, side in ((40.0, -1), (-40.0, 1)):
+        eye = eyes(terrain, layout, afternoon(latitude), tops_m=TOPS)[-2]
+        assert np.sign(eye.eye_m[1] - eye.focal_m[1]) == side
+
+
+def test_the_plan_shows_north_up(yard: tuple[Terrain, Layout]) -> None:
+    places = seen(named(yard, "Plan"), corners(yard[0]))
+    assert np.abs(places).max() < 1
+    assert places[2, 1] > places[1, 1]  # the north-east corner above the south-east one
+    assert places[1, 0] > places[0, 0]
