@@ -44,16 +44,18 @@ class Event:
     season: str = ""  # "leaf" | "bare", "" = stay
 
 
-def story(findings: Findings, *, latitude_deg: float | None) -> tuple[Event, ...]:
+def story(
+    findings: Findings, *, latitude_deg: float | None, longitude_deg: float | None = None
+) -> tuple[Event, ...]:
     """Every event of the yard in the order of expected years.
 
-    The latitude tells which season a month named in a requirement falls in.
+    The place tells which season a month named in a requirement falls in.
     """
     events: list[Event] = []
     for cover in findings.coverage:
         events += _bed_closes(cover)
     for verdict in findings.requirements:
-        season = season_of(verdict.season, latitude_deg=latitude_deg)
+        season = season_of(verdict.season, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
         events += _limit_crossed(verdict, course_of(verdict, findings, season=season), season)
         events.append(_due(verdict, season))
     return tuple(sorted(events, key=lambda event: (event.year, event.first)))

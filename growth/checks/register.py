@@ -18,8 +18,9 @@ from growth.checks.findings import Findings, Measured
 from growth.checks.screening import screening
 from growth.checks.standing import season_of, verdict
 from growth.ranges import Range
+from growth.seasons import MONTHS
 from growth.stand import Draws, Stand, draw
-from scenes.document import Requirement, Yard
+from scenes.document import Requirement, Site, Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
 
@@ -89,12 +90,11 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         canopy=measured.canopy,
         screening=measured.screening,
         requirements=tuple(
-            verdict(wanted, value_of(wanted, measured, yard.site.latitude_deg))
-            for wanted in yard.requirement
+            verdict(wanted, value_of(wanted, measured, yard.site)) for wanted in yard.requirement
         ),
         not_computed=tuple(_not_computed(yard, layout, stand)),
         cautions=cautions(yard, terrain, layout, stand),
-        notes=_notes(terrain, len(draws.height_m)),
+        notes=_notes(terrain, yard.site, len(draws.height_m)),
     )
 
 
@@ -114,14 +114,28 @@ def draw_count(plants: int) -> int:
     return int(np.clip(_PLANTS_TIMES_DRAWS // max(1, plants), LEAST_DRAWS, DRAWS))
 
 
-def value_of(
-    requirement: Requirement, measured: Measured, latitude_deg: float | None
-) -> Range | None:
+def value_of(requirement: Requirement, measured: Measured, site: Site) -> Range | None:
     """The range over the years of what a requirement limits; None where not computed."""
     if requirement.check not in CHECKS:
         return None
-    season = season_of(requirement.season, latitude_deg=latitude_deg)
+    season = season_of(
+        requirement.season, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg
+    )
     return CHECKS[requirement.check].measure(measured, requirement, season)
+
+
+def leaf_months(site: Site) -> str:
+    """Which months stand for leaf at the yard's place, as one sentence."""
+    leaf = [
+        name.capitalize()
+        for name in MONTHS
+        if season_of(name, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
+        == "leaf"
+    ]
+    return (
+        f"Month names stand for leaf in {', '.join(leaf)}, when deciduous trees are in leaf "
+        "there by latitude, and for bare otherwise; height above the sea is left out."
+    )
 
 
 def _not_computed(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
@@ -136,7 +150,7 @@ def _not_computed(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
             )
 
 
-def _notes(terrain: Terrain, draws: int) -> tuple[str, ...]:
+def _notes(terrain: Terrain, site: Site, draws: int) -> tuple[str, ...]:
     return (
         *terrain.notes,
         f"Ranges run from the 10th to the 90th percentile of {draws} joint draws in which "
@@ -145,7 +159,6 @@ def _notes(terrain: Terrain, draws: int) -> tuple[str, ...]:
         "shade it and are not counted.",
         "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "
         "or taller, clipped at the boundary.",
-        "Month names stand for leaf from May to October in the north, November to April in "
-        "the south, and for bare otherwise.",
+        leaf_months(site),
         NOT_MODELLED,
     )

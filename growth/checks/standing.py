@@ -2,20 +2,14 @@
 
 A requirement is met when even the unfavourable end of the range meets the limit, likely
 when only the expected value does, missed otherwise, and unknown when nothing was computed.
-A month counts as in leaf from May to October north of the equator and from November to
-April south of it: common practice for temperate places, not a forecast of leafing out.
+A month counts as leaf when deciduous trees are in leaf in its middle, which depends on where
+the yard lies; shrubs that leaf out earlier are then counted bare with them.
 """
 
 from growth.checks.findings import Verdict
 from growth.ranges import Range
+from growth.seasons import MONTHS, season_of_month
 from scenes.document import Requirement
-
-MONTHS = (
-    "january", "february", "march", "april", "may", "june", "july",
-    "august", "september", "october", "november", "december",
-)  # fmt: skip
-
-_NORTHERN_LEAF = range(4, 10)
 
 
 def standing(
@@ -30,13 +24,14 @@ def standing(
     return "likely" if _meets(expected, limit, at_least=at_least) else "missed"
 
 
-def season_of(written: str, *, latitude_deg: float | None) -> str:
-    """leaf or bare, from a season or a month's name; an unknown latitude counts as north."""
+def season_of(
+    written: str, *, latitude_deg: float | None, longitude_deg: float | None = None
+) -> str:
+    """leaf or bare, from a season or a month's name at a place."""
     if written not in MONTHS:
         return written
-    south = latitude_deg is not None and latitude_deg < 0
-    month = (MONTHS.index(written) + (6 if south else 0)) % 12
-    return "leaf" if month in _NORTHERN_LEAF else "bare"
+    month = MONTHS.index(written) + 1
+    return season_of_month(month, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
 
 
 def verdict(requirement: Requirement, values: Range | None) -> Verdict:
