@@ -114,3 +114,19 @@ def test_plants_that_places_list_as_invasive_are_listed_with_the_place(name, pla
 def test_thorns(name, thorny):
     """Common knowledge of the genera."""
     assert catalogue()[name].thorny is thorny
+
+
+def test_height_at_base_age_is_never_above_the_mature_one():
+    for plant in catalogue().values():
+        if plant.height_base_age_m is not None:
+            assert plant.height_base_age_m <= plant.height_m[1]
+
+
+@pytest.mark.parametrize(
+    ("name", "feet"),
+    [("Liquidambar styraciflua", 45), ("Pinus taeda", 50), ("Quercus alba", 25),
+     ("Vaccinium corymbosum", 12), ("Kalmia latifolia", 5)],
+)  # fmt: skip
+def test_height_at_base_age(name, feet):
+    """USDA NRCS PLANTS: height at 20 years of trees, at 10 of shrubs."""
+    assert catalogue()[name].height_base_age_m == pytest.approx(feet * 0.3048, abs=0.005)
