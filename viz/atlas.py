@@ -120,7 +120,9 @@ def _needle(pen: Pen) -> None:
     rng, foot = pen.rng, np.array([0.5, 0.01])
     shoots = [(foot, np.pi / 2, 0.93)]
     for f in (0.12, 0.27, 0.42, 0.56, 0.70):
-        shoots += [(foot + [0, f], np.pi / 2 + side * 0.75, 0.50 - 0.36 * f) for side in (-1, 1)]
+        shoots += [
+            (foot + np.array([0, f]), np.pi / 2 + side * 0.75, 0.50 - 0.36 * f) for side in (-1, 1)
+        ]
     for start, angle, reach in shoots:
         along = np.array([np.cos(angle), np.sin(angle)]) * reach
         pen.line(start, start + 0.9 * along, width=1 / 75, level=0.5)
@@ -164,7 +166,7 @@ def _willow(pen: Pen) -> None:
     rng = pen.rng
     for j in range(4):
         start = np.array([0.2 + 0.2 * j + rng.normal(0, 0.02), 0.01])
-        end = start + [rng.normal(0, 0.04), rng.uniform(0.78, 0.97)]
+        end = start + np.array([rng.normal(0, 0.04), rng.uniform(0.78, 0.97)])
         pen.line(start, end, width=1 / 120, level=0.75)
         for i in range(17):
             angle = np.pi / 2 + (-1) ** i * rng.uniform(0.35, 0.75)
@@ -186,7 +188,7 @@ def _petals(
 
 
 def _dot(pen: Pen, centre: Array, radius: float, fill: tuple[int, int, int, int]) -> None:
-    corners = pen.pixels(np.stack([centre + [-radius, radius], centre + [radius, -radius]]))
+    corners = pen.pixels(centre + radius * np.array([[-1, 1], [1, -1]]))
     pen.draw.ellipse([*corners[0], *corners[1]], fill=fill)
 
 
@@ -230,7 +232,7 @@ def _plume(pen: Pen) -> None:
     for f in rng.uniform(size=260):
         x = 0.5 + rng.normal(0, 0.45) * 0.16 * np.sin(np.pi * min(1.0, 0.92 * f + 0.06)) ** 0.8
         p = np.array([x, 0.38 + 0.58 * f])
-        q = p + [rng.normal(0, 0.02) + 0.7 * (x - 0.5), 0.05]
+        q = p + np.array([rng.normal(0, 0.02) + 0.7 * (x - 0.5), 0.05])
         pen.line(p, q, width=1 / 110, level=rng.uniform(0.75, 1.0))
 
 
@@ -250,7 +252,8 @@ def _blade(pen: Pen) -> None:
         reach, lean = rng.uniform(0.70, 0.99), (i - 6) * 0.012 + rng.normal(0, 0.035)
         bend = x + 0.4 * lean
         outline = [
-            [x - w, 0], [x + w, 0], [bend + 0.8 * w, 0.6 * reach], [x + lean, reach], [bend - 0.8 * w, 0.6 * reach],
+            [x - w, 0], [x + w, 0], [bend + 0.8 * w, 0.6 * reach], [x + lean, reach],
+            [bend - 0.8 * w, 0.6 * reach],
         ]  # fmt: skip
         pen.draw.polygon(pen.pixels(np.array(outline)), fill=pen.grey(rng.uniform(0.6, 1.0)))
 
@@ -308,10 +311,10 @@ def picture(*, seed: int = 3) -> Image.Image:
 def _bled(cell: Image.Image) -> Image.Image:
     """The cell with leaf colour spread into its clear parts, so that edges do not turn pale."""
     values = np.asarray(cell).astype(np.float32)
-    alpha = values[..., 3].copy()
+    alpha: NDArray[np.float32] = values[..., 3].copy()
     alpha[:2], alpha[:, :2], alpha[:, -2:] = 0, 0, 0
     share = alpha[..., None] / 255
-    spread = [_blurred(values[..., k] * share[..., 0]) for k in range(3)]
+    spread = [_blurred(values[..., k] * alpha / np.float32(255)) for k in range(3)]
     weight = _blurred(alpha)[..., None] / 255
     near = np.where(weight > 0.02, np.stack(spread, -1) / np.maximum(weight, 0.02), 200)
     colour = np.where(share > 0.95, values[..., :3], near)

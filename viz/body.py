@@ -141,5 +141,5 @@ def _excess(body: Body, points: Array) -> Array:
     out = np.maximum(np.sort(rho - allowed, axis=1)[:, -2], 0)  # one corner may stick out
     centre = points[..., :2].mean(axis=1)
     reach = np.maximum(np.linalg.norm(centre, axis=1), 1e-6)
-    step = np.minimum(out, reach) / reach
-    return (centre * step[:, None])[:, None]
+    step: Array = centre * (np.minimum(out, reach) / reach)[:, None]
+    return step[:, None]

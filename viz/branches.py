@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from viz.cards import Array, Quads, join, tube, unit
+from viz.cards import UP, Array, Quads, join, tube, unit
 
 PIPE_EXPONENT = 2.4
 
@@ -41,11 +41,11 @@ class Stems:
 def frame(rng: np.random.Generator, clumps_m: Array, stems: Stems) -> tuple[Limb, ...]:
     """Limbs from the foot to all clump centres."""
     nodes, parents, runs, chains = _trunks(rng, stems)
-    order = np.argsort(np.linalg.norm(clumps_m - [0, 0, 0.6 * stems.top_m], axis=1))
+    order = np.argsort(np.linalg.norm(clumps_m - 0.6 * stems.top_m * UP, axis=1))
     for target in clumps_m[order]:
         known = np.array(nodes)
         start = _cheapest(known, np.array(runs), target, stems)
-        before = known[parents[start]] if parents[start] >= 0 else known[start] - [0, 0, 1]
+        before = known[parents[start]] if parents[start] >= 0 else known[start] - UP
         chain = [start]
         for point in _bow(rng, known[start], target, unit(known[start] - before)):
             runs.append(runs[chain[-1]] + float(np.linalg.norm(point - nodes[chain[-1]])))
@@ -90,7 +90,7 @@ def _cheapest(nodes: Array, runs: Array, target: Array, stems: Stems) -> int:
 def _bow(rng: np.random.Generator, start: Array, end: Array, heading: Array) -> list[Array]:
     """Three points of a curve that leaves along `heading` and ends at `end`."""
     reach = float(np.linalg.norm(end - start))
-    pull = start + unit(0.5 * heading + unit(end - start) + [0, 0, 0.15]) * reach * 0.5
+    pull = start + unit(0.5 * heading + unit(end - start) + 0.15 * UP) * reach * 0.5
     shares = np.array([1, 2, 3]) / 3
     curve = [(1 - f) ** 2 * start + 2 * f * (1 - f) * pull + f * f * end for f in shares]
     shake = rng.normal(0, 0.018 * reach, (3, 3)) * [[1], [1], [0]]
@@ -105,8 +105,9 @@ def _pipes(parents: NDArray[np.int64], trunk_radius_m: float) -> Array:
     for node in range(len(parents) - 1, -1, -1):  # a child always follows its parent
         if parents[node] >= 0:
             carried[parents[node]] += carried[node]
-    pipes = carried ** (1 / PIPE_EXPONENT)
-    return pipes / pipes.max() * trunk_radius_m
+    pipes: Array = carried ** (1 / PIPE_EXPONENT)
+    radius_m: Array = pipes / pipes.max() * trunk_radius_m
+    return radius_m
 
 
 def _limb(line: Array, radius: Array) -> Limb:

@@ -16,9 +16,13 @@ from numpy.typing import ArrayLike, NDArray
 from viz.atlas import cell_uv
 
 Array = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
 
 GOLDEN_ANGLE = np.pi * (3 - np.sqrt(5))
 """Radians between successive leaves of a spiral that never lines up."""
+
+
+UP = np.array([0.0, 0.0, 1.0])
 
 
 @dataclass(frozen=True)
@@ -45,7 +49,8 @@ def join(parts: Iterable[Quads]) -> Quads:
 def unit(vectors: ArrayLike) -> Array:
     """Vectors of length one in the same directions."""
     v = np.asarray(vectors, dtype=float)
-    return v / np.maximum(np.linalg.norm(v, axis=-1, keepdims=True), 1e-9)
+    length: Array = np.linalg.norm(v, axis=-1, keepdims=True)
+    return v / np.maximum(length, 1e-9)
 
 
 def tinted(shade: Array, *, own: bool) -> Array:
@@ -73,7 +78,7 @@ def cards(
     shade: Array,
     normals: Array,
     own: bool = False,
-    mirrored: NDArray[np.bool_] | None = None,
+    mirrored: BoolArray | None = None,
 ) -> Quads:
     """Flat cards from their stem ends (n, 3), along the stem, looking towards `facing`."""
     count = len(base_m)

@@ -117,4 +117,5 @@ def _tones(style: Coursing, corners: Array, along: Array) -> Array:
     if not style.row_m:
         return np.repeat(tone[:, None], 3, axis=1)
     rise = (corners[..., 2] - z0) / style.row_m - row[:, None]
-    return tone[:, None] * (1 - style.edge * np.clip(1 - 1.6 * rise, 0, 1))
+    edged: Array = tone[:, None] * (1 - style.edge * np.clip(1 - 1.6 * rise, 0, 1))
+    return edged

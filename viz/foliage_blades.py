@@ -13,6 +13,7 @@ import numpy as np
 from viz.body import Body, fitted, stretched
 from viz.cards import (
     GOLDEN_ANGLE,
+    UP,
     Array,
     Quads,
     arcs,
@@ -55,7 +56,7 @@ def _starts(body: Body, rng: np.random.Generator, leaves: Leaves) -> tuple[Array
     turn = np.arange(count) * GOLDEN_ANGLE + rng.normal(0, 0.15, count)
     rise = leaves.middle + (leaves.rim - leaves.middle) * rank + rng.normal(0, 0.07, count)
     level = np.stack([np.cos(turn), np.sin(turn), np.zeros(count)], axis=1)
-    start = level * np.cos(rise)[:, None] + np.array([0, 0, 1.0]) * np.sin(rise)[:, None]
+    start = level * np.cos(rise)[:, None] + UP * np.sin(rise)[:, None]
     return 0.10 * body.radius_m * np.sqrt(rank)[:, None] * level, start, rank
 
 
@@ -94,13 +95,13 @@ def _plumes(body: Body, rng: np.random.Generator) -> Quads:
     size = 0.55 * body.height_m
     foot = level * (0.5 * reach)[:, None]
     foot[:, 2] = body.height_m - 0.97 * size * rng.uniform(0.98, 1.15, count)
-    along = unit(level * (reach / size)[:, None] + [0, 0, 1.2])
+    along = unit(level * (reach / size)[:, None] + 1.2 * UP)
     colour = varied(rng, PLUME, count, spread=0.08)
     crossed = [unit(np.cross(along, level + 0.1)), unit(level)]
     return join(
         cards(
             foot, along, facing, length_m=0.97 * size, width_m=0.42 * size, cell="plume",
-            shade=colour, normals=unit(level + [0, 0, 0.8]), own=True,
+            shade=colour, normals=unit(level + 0.8 * UP), own=True,
         )
         for facing in crossed
     )  # fmt: skip
@@ -141,7 +142,7 @@ def _stalks(body: Body, rng: np.random.Generator) -> Quads:
     count = 9
     turn = np.arange(count) * GOLDEN_ANGLE
     level = np.stack([np.cos(turn), np.sin(turn), np.zeros(count)], axis=1)
-    along = unit(0.20 * level + [0, 0, 1.0])
+    along = unit(0.20 * level + UP)
     reach = 0.93 * body.height_m * rng.uniform(0.82, 1.0, count)
     foot = 0.20 * body.radius_m * level
     top = foot + along * reach[:, None]
@@ -149,8 +150,8 @@ def _stalks(body: Body, rng: np.random.Generator) -> Quads:
     size = min(0.11, 0.14 * body.height_m) if open_ else 0.55 * body.height_m
     start = top - along * (0.5 * size if open_ else 0.9 * size)
     colour = varied(rng, 0.9 * linear(body.plant.colour_flower), count, spread=0.08)
-    facing = unit(level + [0, 0, 0.7]) if open_ else unit(rng.normal(size=(count, 3)) * [1, 1, 0.1])
-    normals = unit(level + [0, 0, 0.8])
+    facing = unit(level + 0.7 * UP) if open_ else unit(rng.normal(size=(count, 3)) * [1, 1, 0.1])
+    normals = unit(level + 0.8 * UP)
     stalks = cards(
         foot, along, unit(level), length_m=reach, width_m=0.010, cell="solid",
         shade=np.full((count, 3), 0.9), normals=normals,
@@ -173,8 +174,8 @@ def stubble(body: Body) -> Quads:
     foot = level * 0.35 * body.radius_m * np.sqrt((np.arange(count) + 0.5) / count)[:, None]
     size = np.clip(0.5 * body.height_m, 0.06, 0.25) * rng.uniform(0.6, 1.2, count)
     return cards(
-        foot, unit(0.5 * level + [0, 0, 0.6]), unit(rng.normal(size=(count, 3))), length_m=size,
-        width_m=size, cell="blade", shade=varied(rng, 0.8 * STRAW, count), normals=level + [0, 0, 1.0],
+        foot, unit(0.5 * level + 0.6 * UP), unit(rng.normal(size=(count, 3))), length_m=size,
+        width_m=size, cell="blade", shade=varied(rng, 0.8 * STRAW, count), normals=level + UP,
         own=True,
     )  # fmt: skip
 
@@ -206,7 +207,7 @@ def rosette(body: Body, *, bare: bool) -> Quads:
     rng = body.rng(of="rosette")
     if body.plant.card == "frond":
         stub = tube(
-            np.array([[0, 0, 0], [0, 0, 0.22 * body.height_m]]), [0.08 * body.spread_m, 0.06 * body.spread_m],
+            0.22 * body.height_m * np.array([0 * UP, UP]), body.spread_m * np.array([0.08, 0.06]),
             sides=7, colour=0.35 * BARK,
         )  # fmt: skip
         leaves = _crown_of_fronds(body, CYCAD, width=0.20, vee=0.45)
@@ -237,7 +238,7 @@ def palm(body: Body, *, bare: bool) -> Quads:
 
 
 def _lifted(leaves: Quads, by_m: float) -> Quads:
-    return replace(leaves, points_m=leaves.points_m + [0, 0, by_m])
+    return replace(leaves, points_m=leaves.points_m + by_m * UP)
 
 
 def _crowned(body: Body, leaves: Quads, heart_m: float) -> Quads:

@@ -9,7 +9,7 @@ shells of the envelope, one inside the other. Figures are common practice, tuned
 import numpy as np
 
 from viz.body import Body, cards_needed, inside_envelope
-from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, tube, unit, varied
+from viz.cards import GOLDEN_ANGLE, UP, Array, Quads, cards, join, tube, unit, varied
 from viz.foliage_woody import tree
 from viz.palette import BARK, TIP_NEEDLE, smooth
 
@@ -57,14 +57,14 @@ def _sprays(body: Body, rng: np.random.Generator) -> Quads:
     parts = []
     for start, length, width in ((0.04, 0.62, 0.80), (0.42, 0.62, 0.70)):
         tilt = rise - 0.3 * start + 0.15 * (start > 0.3)
-        along = level * np.cos(tilt)[:, None] + np.array([0, 0, 1]) * np.sin(tilt)[:, None]
+        along = level * np.cos(tilt)[:, None] + UP * np.sin(tilt)[:, None]
         foot = level * (reach * start)[:, None]
         foot[:, 2] = z + np.sin(rise) * reach * start
         facing = unit(np.column_stack([rng.normal(0, 0.45, (len(z), 2)), np.ones(len(z))]))
         parts.append(
             cards(
                 foot, along, facing, length_m=1.08 * reach * length, width_m=1.4 * reach * width,
-                cell=body.plant.card, normals=0.75 * level + np.array([0, 0, 0.5]),
+                cell=body.plant.card, normals=0.75 * level + 0.5 * UP,
                 shade=_shade(rng, start + 0.35 + 0.2 * share, share),
             )
         )  # fmt: skip
@@ -99,11 +99,12 @@ def _under_sprays(body: Body, rng: np.random.Generator, sprays: Quads) -> Quads:
     foot = sprays.points_m[pick, :2].mean(axis=1)
     run = sprays.points_m[pick, 2:].mean(axis=1) - foot
     reach = np.linalg.norm(run, axis=1)
-    along = unit(run) + [0, 0, -0.45]
+    along = unit(run) - 0.45 * UP
     facing = unit(np.cross(unit(run), [0, 0, 1.0]) + rng.normal(0, 0.3, (len(pick), 3)))
     return cards(
         foot + 0.35 * run, along, facing, length_m=0.70 * reach, width_m=0.62 * reach,
-        cell=body.plant.card, shade=0.78 * sprays.tint[pick, 0, :3], normals=sprays.normals[pick, 0],
+        cell=body.plant.card, shade=0.78 * sprays.tint[pick, 0, :3],
+        normals=sprays.normals[pick, 0],
     )  # fmt: skip
 
 
@@ -119,9 +120,9 @@ def _inner(body: Body, rng: np.random.Generator) -> Quads:
     foot[:, 2] = z
     length = np.maximum(0.75 * wide, 0.05 * body.height_m)
     return cards(
-        foot, unit(0.45 * level + [0, 0, 0.8]), unit(level + 0.5 * rng.normal(size=(count, 3))),
+        foot, unit(0.45 * level + 0.8 * UP), unit(level + 0.5 * rng.normal(size=(count, 3))),
         length_m=length, width_m=1.05 * length, cell=body.plant.card,
-        shade=varied(rng, np.full(3, 0.42), count, spread=0.10), normals=unit(level + [0, 0, 0.4]),
+        shade=varied(rng, np.full(3, 0.42), count, spread=0.10), normals=unit(level + 0.4 * UP),
     )  # fmt: skip
 
 
@@ -155,12 +156,13 @@ def _plume_shell(
     foot = level * (body.envelope_m(height) * out * ribs - 0.2 * length_m)[:, None]
     lengths = length_m * rng.uniform(0.8, 1.3, count)
     foot[:, 2] = height - 0.45 * lengths
-    along = unit(0.30 * level + rng.normal(0, 0.22, (count, 3)) + [0, 0, 1.0])
+    along = unit(0.30 * level + rng.normal(0, 0.22, (count, 3)) + UP)
     facing = unit(level + 0.55 * rng.normal(size=(count, 3)))
     share = (height - body.base_m) / (body.height_m - body.base_m)
     depth = np.full(count, float(smooth(0.3, 1.0, out)))
     return cards(
         foot, along, facing, length_m=lengths, width_m=0.85 * lengths, cell=body.plant.card,
-        shade=_shade(rng, 0.15 + 0.95 * depth, share), normals=unit(level + [0, 0, 0.25] + 0.3 * facing),
+        shade=_shade(rng, 0.15 + 0.95 * depth, share),
+        normals=unit(level + 0.25 * UP + 0.3 * facing),
         mirrored=rng.uniform(size=count) < 0.5,
     )  # fmt: skip

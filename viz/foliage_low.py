@@ -9,7 +9,7 @@ import numpy as np
 
 from viz.atlas import cell_uv
 from viz.body import Body, inside_envelope, stretched
-from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, tinted, tube, unit, varied
+from viz.cards import GOLDEN_ANGLE, UP, Array, Quads, cards, join, tinted, tube, unit, varied
 from viz.foliage_blades import stubble
 from viz.palette import BARK, TIP_LEAF, linear, smooth
 
@@ -69,8 +69,9 @@ def sheet(body: Body, *, bare: bool) -> Quads:
     )
     up = unit(np.column_stack([rng.normal(0, 0.5, (count, 2)), np.ones(count)]))
     leaves = cards(
-        np.column_stack([xy, z]) - along * size[:, None] / 2, along, up, length_m=size, width_m=size,
-        cell=body.plant.card, shade=_fresh(rng, count, 0.62 + 0.5 * z / body.height_m),
+        np.column_stack([xy, z]) - along * size[:, None] / 2, along, up,
+        length_m=size, width_m=size, cell=body.plant.card,
+        shade=_fresh(rng, count, 0.62 + 0.5 * z / body.height_m),
         normals=unit(np.column_stack([rng.normal(0, 0.22, (count, 2)), np.ones(count)])),
         mirrored=rng.uniform(size=count) < 0.5,
     )  # fmt: skip
@@ -92,7 +93,8 @@ def _low_flowers(body: Body, rng: np.random.Generator, xy: Array) -> list[Quads]
     size = np.clip(0.10 * body.spread_m, 0.04, 0.09)
     return [
         cards(
-            foot, along, np.tile([0.1, 0.1, 1.0], (count, 1)), length_m=size, width_m=size, cell="floral",
+            foot, along, np.tile([0.1, 0.1, 1.0], (count, 1)), length_m=size, width_m=size,
+            cell="floral",
             shade=varied(rng, 0.9 * linear(body.plant.colour_flower), count, spread=0.08),
             normals=np.tile([0.0, 0.0, 1.0], (count, 1)), own=True,
         )
@@ -129,10 +131,10 @@ def climber(body: Body, *, bare: bool) -> Quads:
         0.75, 1.25, count
     )
     leaves = cards(
-        foot, unit(0.25 * level + rng.normal(0, 0.4, (count, 3)) - [0, 0, 1.0]),
-        unit(level + rng.normal(0, 0.35, (count, 3)) + [0, 0, 0.35]), length_m=size, width_m=size,
+        foot, unit(0.25 * level + rng.normal(0, 0.4, (count, 3)) - UP),
+        unit(level + rng.normal(0, 0.35, (count, 3)) + 0.35 * UP), length_m=size, width_m=size,
         cell=body.plant.card, shade=_fresh(rng, count, 0.6 + 0.4 * z / body.height_m),
-        normals=unit(level + [0, 0, 0.35]), mirrored=rng.uniform(size=count) < 0.5,
+        normals=unit(level + 0.35 * UP), mirrored=rng.uniform(size=count) < 0.5,
     )  # fmt: skip
     return join([stems, stretched(body, inside_envelope(body, leaves))])
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from viz.body import Body, inside_envelope
 from viz.branches import Stems, frame, wood
-from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, unit, varied
+from viz.cards import GOLDEN_ANGLE, UP, Array, Quads, cards, join, unit, varied
 from viz.palette import BARK, smooth
 
 LINKS = 4
@@ -83,8 +83,8 @@ def _leaves(body: Body, rng: np.random.Generator, nodes: Array) -> Quads:
                 nodes[link], run, unit(out + 0.55 * rng.normal(size=(count, 3))),
                 length_m=1.15 * reach, width_m=np.maximum(0.55 * reach, width),
                 cell=body.plant.card, shade=varied(rng, 1.25 * fresh, count) * light[:, None],
-                normals=0.8 * out + np.array([0, 0, 0.45]) + 0.2 * rng.normal(size=(count, 3)),
-                mirrored=rng.uniform(size=count) < 0.5,
+                normals=0.8 * out + 0.45 * UP + 0.2 * rng.normal(size=(count, 3)),
+                mirrored=rng.integers(0, 2, count).astype(bool),
             )
         )  # fmt: skip
     return join([*parts, _cap(body, rng, count)])
@@ -97,10 +97,10 @@ def _cap(body: Body, rng: np.random.Generator, count: int) -> Quads:
     level = np.stack([np.cos(turn), np.sin(turn), np.zeros(count)], axis=1)
     foot = level * (rho * body.radius_m)[:, None]
     foot[:, 2] = _dome_m(body, rho) - 0.02 * body.height_m
-    up = unit(level * rho[:, None] + [0, 0, 0.8])
+    up = unit(level * rho[:, None] + 0.8 * UP)
     size = max(0.30 * body.radius_m, 0.2) * rng.uniform(0.8, 1.2, count)
     return cards(
-        foot, unit(level + [0, 0, -0.25] + 0.3 * rng.normal(size=(count, 3))),
+        foot, unit(level - 0.25 * UP + 0.3 * rng.normal(size=(count, 3))),
         unit(up + 0.4 * rng.normal(size=(count, 3))), length_m=size, width_m=0.8 * size,
         cell=body.plant.card, shade=varied(rng, np.full(3, 1.45), count), normals=up,
     )  # fmt: skip
@@ -112,10 +112,11 @@ def _twigs(body: Body, rng: np.random.Generator, nodes: Array) -> Quads:
     wide = max(0.20 * body.radius_m, 0.10)
     return join(
         cards(
-            nodes[link], nodes[link + 1] - nodes[link], unit(out + 0.6 * rng.normal(size=(count, 3))),
+            nodes[link], nodes[link + 1] - nodes[link],
+            unit(out + 0.6 * rng.normal(size=(count, 3))),
             length_m=1.02 * np.linalg.norm(nodes[link + 1] - nodes[link], axis=1), width_m=wide,
-            cell="twig", shade=varied(rng, TWIG, count), normals=out + np.array([0, 0, 0.5]), own=True,
-            mirrored=rng.uniform(size=count) < 0.5,
+            cell="twig", shade=varied(rng, TWIG, count), normals=out + 0.5 * UP, own=True,
+            mirrored=rng.integers(0, 2, count).astype(bool),
         )
         for link in range(LINKS)
     )  # fmt: skip

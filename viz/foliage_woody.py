@@ -13,7 +13,7 @@ import numpy as np
 
 from viz.body import Body, cards_needed, clump_centres, inside_envelope
 from viz.branches import Limb, Stems, frame, wood
-from viz.cards import GOLDEN_ANGLE, Array, Quads, cards, join, unit, varied
+from viz.cards import GOLDEN_ANGLE, UP, Array, Quads, cards, join, unit, varied
 from viz.foliage_blades import stubble
 from viz.palette import BARK, BARK_PALE, TIP_LEAF, linear, smooth
 
@@ -151,7 +151,7 @@ def _leaves(
     place[-within:], away[-within:] = _within(body, rng, within)
     out = _outward(body, place)
     facing = unit(away + 0.46 * rng.normal(size=(count, 3)))
-    along = unit(0.5 * away + 0.45 * out + rng.normal(0, 0.45, (count, 3)) + [0, 0, 0.15])
+    along = unit(0.5 * away + 0.45 * out + rng.normal(0, 0.45, (count, 3)) + 0.15 * UP)
     turned = facing * np.sign(np.sum(facing * away, axis=1, keepdims=True))
     lengths = length * rng.uniform(0.75, 1.25, count)
     leaves = cards(
@@ -169,7 +169,7 @@ def _in_clumps(
     """Places on the outsides of the clumps, and the way out of the clump there."""
     pick = rng.integers(0, len(centres), count)
     out = _outward(body, centres)[pick]
-    away = unit(unit(rng.normal(size=(count, 3))) + 0.75 * out + [0, 0, 0.25])
+    away = unit(unit(rng.normal(size=(count, 3))) + 0.75 * out + 0.25 * UP)
     reach = clump_m * rng.uniform(0.78, 1.2, len(centres))[pick] * rng.uniform(0.7, 1.02, count)
     return centres[pick] + away * reach[:, None] * [1, 1, flat], away
 
@@ -230,13 +230,13 @@ def _twigs(body: Body, centres: Array, clump_m: float, bark: Array, *, most: int
         sky=body.plant.see_through_bare,
     )
     pick = rng.integers(0, len(centres), count)
-    away = unit(0.8 * rng.normal(size=(count, 3)) + _outward(body, centres)[pick] + [0, 0, 0.3])
+    away = unit(0.8 * rng.normal(size=(count, 3)) + _outward(body, centres)[pick] + 0.3 * UP)
     foot = centres[pick] - 0.15 * clump_m * away + rng.normal(0, 0.2 * clump_m, (count, 3))
     foot[:, 2] = np.maximum(foot[:, 2] * (0.55 if shrubby else 1.0), 0.02 * body.height_m)
     length = min(length_m, 1.3 * clump_m) * rng.uniform(0.7, 1.2, count)
     twigs = cards(
         foot, away, unit(rng.normal(size=(count, 3))), length_m=length, width_m=0.85 * length,
-        cell="twig", shade=varied(rng, 0.9 * bark, count), normals=away + [0, 0, 0.3], own=True,
+        cell="twig", shade=varied(rng, 0.9 * bark, count), normals=away + 0.3 * UP, own=True,
         mirrored=rng.uniform(size=count) < 0.5,
     )  # fmt: skip
     return inside_envelope(body, twigs)
@@ -256,7 +256,7 @@ def _flowers(
     size = np.clip(0.14 * body.spread_m, 0.07, 0.20) * rng.uniform(0.75, 1.2, count)
     along = unit(np.cross(facing, rng.normal(size=(count, 3))))
     if cell == "spike":
-        along, size = unit(out[pick] + [0, 0, 1.2]), 1.6 * size
+        along, size = unit(out[pick] + 1.2 * UP), 1.6 * size
         facing = unit(np.cross(along, rng.normal(size=(count, 3))))
     proud = 0.14 if cell == "spike" else 0.06
     foot = place[pick] + out[pick] * proud * body.radius_m - along * size[:, None] / 2

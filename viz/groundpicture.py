@@ -156,9 +156,10 @@ def _brightness(terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light:
     slope = Image.fromarray(_slope_light(terrain, light)).resize(
         coarse.size, Image.Resampling.BILINEAR
     )
-    factor = np.asarray(slope) * (1 - 0.45 * foot) * (1 - 0.42 * cast)
-    grown = Image.fromarray(factor.astype(np.float32)).resize(sheet.size, Image.Resampling.BILINEAR)
-    return np.clip(np.asarray(grown), 0, 1.15)
+    shaded = np.asarray(slope) * (1 - 0.45 * foot) * (1 - 0.42 * cast)
+    grown = Image.fromarray(shaded.astype(np.float32)).resize(sheet.size, Image.Resampling.BILINEAR)
+    factor: Floats = np.clip(np.asarray(grown), 0, 1.15)
+    return factor
 
 
 def _slope_light(terrain: Terrain, light: Light) -> Floats:
@@ -168,7 +169,8 @@ def _slope_light(terrain: Terrain, light: Light) -> Floats:
     east, north, up = light.towards
     facing = np.clip((-dx * east - dy * north + up) / steep, 0, 1) / up
     ratio = np.clip(0.30 + 0.70 * facing, 0.2, 1.5) ** 0.7
-    return ratio[::-1].astype(np.float32)
+    north_first: Floats = ratio[::-1].astype(np.float32)
+    return north_first
 
 
 def solid_shade(
@@ -197,4 +199,4 @@ def _triangles(image: Image.Image, sheet: Canvas, corners: NDArray[np.float64], 
 
 def _soft(image: Image.Image, radius: float) -> Floats:
     blurred = image.filter(ImageFilter.GaussianBlur(radius))
-    return np.asarray(blurred).astype(np.float32) / 255
+    return np.asarray(blurred).astype(np.float32) / np.float32(255)

@@ -89,7 +89,8 @@ def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Surface:
 def face_normals(corners: Array) -> Array:
     """Unit normals (n, 3) of triangles (n, 3, 3); zero for those without area."""
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    return across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-12)
+    length: Array = np.linalg.norm(across, axis=1, keepdims=True)
+    return across / np.maximum(length, 1e-12)
 
 
 def _lit(role: str, corners: Array, tones: Array, terrain: Terrain, light: Light) -> Bytes:
@@ -116,7 +117,8 @@ def _glass(corners: Array) -> Array:
     """Panes: dark below, mirroring the sky above."""
     low, high = corners[..., 2].min(), corners[..., 2].max()
     h = ((corners[..., 2] - low) / max(high - low, 1e-6))[..., None]
-    return ROLES["glass"] * (1 - 0.55 * h) + GLASS_SKY * 0.55 * h**1.5
+    pane: Array = ROLES["glass"] * (1 - 0.55 * h) + GLASS_SKY * 0.55 * h**1.5
+    return pane
 
 
 def as_arrays(surface: Surface) -> Mapping[str, NDArray[np.generic]]:

@@ -69,10 +69,9 @@ def received(
     up = 0.5 + 0.5 * normals[..., 2]
     sky, bounce = np.asarray(light.sky), np.asarray(light.bounce)
     open_share = np.asarray(open_, dtype=float)[..., None]
-    direct = (facing * np.asarray(sunlit))[..., None] * np.asarray(light.sun)
-    return direct + open_share * (
-        sky * (1.15 * up + 0.30)[..., None] + bounce * (1.6 * (1 - up))[..., None]
-    )
+    direct: Array = (facing * np.asarray(sunlit))[..., None] * np.asarray(light.sun)
+    around = sky * (1.15 * up + 0.30)[..., None] + bounce * (1.6 * (1 - up))[..., None]
+    return direct + open_share * around
 
 
 def developed(radiance: Array, light: Light) -> Array:
@@ -80,7 +79,8 @@ def developed(radiance: Array, light: Light) -> Array:
     scaled = radiance * light.exposure
     bright = (scaled @ LUMINANCE)[..., None]
     rolled = (1 - np.exp(-1.2 * bright)) * (0.80 + 0.20 * smooth(0, 0.25, bright))
-    return np.clip(scaled * (rolled / np.maximum(bright, 1e-6)), 0, 1)
+    shown: Array = np.clip(scaled * (rolled / np.maximum(bright, 1e-6)), 0, 1)
+    return shown
 
 
 ROLES: Mapping[str, Array] = {

@@ -115,7 +115,7 @@ def _loose(name: str, size: Size, pixel_m: float) -> Floats:
         else:
             broad += weight * blotches(small, 8 * pixel_m, across_m=across, seed=11 + place)
     grown = Image.fromarray(broad).resize(size, Image.Resampling.BILINEAR)
-    level = _repeated(fine, size) + np.asarray(grown)
+    level: Floats = _repeated(fine, size) + np.asarray(grown)
     if name == "lawn":
         x, y = _metres(size, pixel_m)
         level += np.where((0.92 * x + 0.38 * y) % 1.24 < 0.62, np.float32(0.06), np.float32(-0.06))
@@ -152,7 +152,8 @@ def _boards(size: Size, pixel_m: float) -> Floats:
     level = 0.5 * ((tone - np.floor(tone)) - 0.5)
     level = np.where((row % 1) * 0.14 < max(0.008, pixel_m), DARKEST, level)
     along = Image.fromarray(blotches((size[0] // 12 + 2, size[1]), pixel_m, across_m=0.03, seed=8))
-    return level + 0.12 * np.asarray(along.resize(size, Image.Resampling.BILINEAR))
+    veins = np.asarray(along.resize(size, Image.Resampling.BILINEAR))
+    return (level + 0.12 * veins).astype(np.float32)
 
 
 _LAID: Mapping[str, Callable[[Size, float], Floats]] = {

@@ -101,7 +101,8 @@ SHOWN_YEAR, SHOWN_SHARE = 15, 0.7
 
 def _tops_m(stand: Stand) -> NDArray[np.float64]:
     rise = SHOWN_SHARE * stand.height_m.expected[SHOWN_YEAR]
-    return stand.xyz_m + rise[:, None] * [0.0, 0.0, 1.0]
+    tops: NDArray[np.float64] = stand.xyz_m + rise[:, None] * [0.0, 0.0, 1.0]
+    return tops
 
 
 def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8], NDArray[np.uint8]]:

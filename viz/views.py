@@ -104,5 +104,9 @@ def _plan(terrain: Terrain) -> Eye:
     middle, width, depth = _lot(terrain)
     distance = (max(width, 1.7 * depth) / 2 + 2.0) / np.tan(np.radians(PLAN_DEG / 2))
     return Eye(
-        "Plan", _triple(middle + [0, 0, distance]), _triple(middle), PLAN_DEG, (0.0, 1.0, 0.0)
+        "Plan",
+        _triple(middle + distance * np.array([0, 0, 1])),
+        _triple(middle),
+        PLAN_DEG,
+        (0.0, 1.0, 0.0),
     )

@@ -9,7 +9,9 @@ from growth.crowns import FORMS
 from growth.plants import Plant, catalogue
 from viz.foliage import Drawing, drawing, stage_sizes_m
 
-MOST_TRIANGLES = {"tree": 2600, "palm": 2600, "shrub": 1200, "vine": 1200, "bamboo": 1200, "fern": 650}
+MOST_TRIANGLES = {
+    "tree": 2600, "palm": 2600, "shrub": 1200, "vine": 1200, "bamboo": 1200, "fern": 650,
+}  # fmt: skip
 MOST_LOW = 560
 SHARES = (0.12, 0.45, 1.0)
 

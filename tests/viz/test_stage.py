@@ -81,7 +81,7 @@ def test_packing_keeps_points_and_tints() -> None:
     rng = np.random.default_rng(4)
     quads = Quads(
         rng.uniform(-7, 7, (5, 4, 3)), np.tile([0.0, 0.0, 1.0], (5, 4, 1)),
-        rng.uniform(0, 1, (5, 4, 2)), np.concatenate([rng.uniform(0, 3, (5, 4, 3)), np.ones((5, 4, 1))], 2),
+        rng.uniform(0, 1, (5, 4, 2)), np.dstack([rng.uniform(0, 3, (5, 4, 3)), np.ones((5, 4, 1))]),
     )  # fmt: skip
     small = packed(quads)
     points = small["points"].reshape(5, 4, 3) * (small["reach"] / 32767)

@@ -1,0 +1,236 @@
+"""The browser's picture by itself: it places and scales plants as Python says, and is quick.
+
+The page is written here: vtk.js as Panel ships it, the picture's scripts, the small yard's
+arrays. What is on the graphics card is read back from vtk.js's own objects; what is seen, from
+the canvas. Needs Debian's Chromium.
+"""
+
+import base64
+import json
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import panel
+import pytest
+from playwright.sync_api import Page, sync_playwright
+
+from growth.stand import grow
+from scenes.layout import lay_out
+from scenes.reading import load
+from scenes.terrain import grade
+from viz.stage import Stage, compose, params
+
+CHROMIUM = shutil.which("chromium") or ""
+SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
+SCRIPTS = ("light.js", "drawings.js", "shade.js", "orbit.js", "picture.js")
+FLAGS = [
+    "--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
+]  # fmt: skip
+DECODE = """
+const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,
+  int16: Int16Array, int8: Int8Array };
+const raw = (text) => Uint8Array.from(atob(text), (c) => c.charCodeAt(0)).buffer;
+const decode = (o) => o === null || typeof o !== 'object' ? o : Array.isArray(o) ? o.map(decode)
+  : o.dtype ? new KINDS[o.dtype](raw(o.data)) : o.bytes ? raw(o.bytes)
+  : Object.fromEntries(Object.entries(o).map(([k, v]) => [k, decode(v)]));
+"""
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.skipif(
+        not CHROMIUM and os.environ.get("CI") != "true", reason="no Chromium on this machine"
+    ),
+]
+
+
+def encoded(value: Any) -> Any:
+    if isinstance(value, np.ndarray):
+        return {"dtype": value.dtype.name, "data": base64.b64encode(value.tobytes()).decode()}
+    if isinstance(value, bytes):
+        return {"bytes": base64.b64encode(value).decode()}
+    if isinstance(value, dict):
+        return {key: encoded(part) for key, part in value.items()}
+    return [encoded(part) for part in value] if isinstance(value, list) else value
+
+
+def vtk_script() -> Path:
+    return next(Path(panel.__file__).parent.glob("dist/bundled/abstractvtkplot/vtk.js*/vtk.js"))
+
+
+@pytest.fixture(scope="module")
+def stage() -> Stage:
+    yard = load(SMALL)
+    terrain = grade(yard)
+    layout = lay_out(yard, terrain)
+    return compose(yard, terrain, layout, grow(yard, layout))
+
+
+@pytest.fixture(scope="module")
+def page(stage: Stage, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    folder = tmp_path_factory.mktemp("picture")
+    js = Path(__file__).parents[2] / "viz" / "js"
+    scripts = "\n".join((js / name).read_text() for name in SCRIPTS)
+    data = json.dumps(encoded(params(stage)))
+    (folder / "page.html").write_text(
+        f"<!doctype html><body style='margin:0'><div id=box style='width:500px;height:300px'></div>"
+        f"<script src='{vtk_script().as_uri()}'></script><script>{scripts}\n{DECODE}\n"
+        f"window.picture = new Picture(document.getElementById('box'));"
+        f"picture.load(decode({data}));</script>"
+    )
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        one = browser.new_page(viewport={"width": 500, "height": 300})
+        one.troubles = []  # type: ignore[attr-defined]
+        one.on("console", lambda said: one.troubles.append(said.text))  # type: ignore[attr-defined]
+        one.on("pageerror", lambda error: one.troubles.append(str(error)))  # type: ignore[attr-defined]
+        one.goto((folder / "page.html").as_uri())
+        one.wait_for_function("window.picture.ready", timeout=30_000)
+        yield one
+        browser.close()
+
+
+def placed(page: Page, year: float) -> np.ndarray:
+    """Foot, spread and height (n, 5) of all plants as they are drawn at a year."""
+    rows = page.evaluate(
+        """(year) => { picture.setYear(year);
+        const rows = [];
+        for (const g of picture.groups.flat()) for (let i = 0; i < g.count; i++) {
+          const [wide, , high] = g.size.slice(3 * i, 3 * i + 3);
+          const foot = g.place.slice(3 * i, 3 * i + 3);
+          rows.push([...foot, wide * g.stage.spread, high * g.stage.height]);
+        }
+        return rows; }""",
+        year,
+    )
+    return np.array(rows)
+
+
+def sorted_rows(rows: np.ndarray) -> np.ndarray:
+    return rows[np.lexsort(rows[:, :2].T)]
+
+
+def greens(page: Page) -> int:
+    """Pixels of the canvas that are clearly green."""
+    page.wait_for_timeout(150)
+    return page.evaluate(
+        """() => { picture.draw(); const c = document.createElement('canvas');
+        [c.width, c.height] = [250, 150]; const pen = c.getContext('2d');
+        pen.drawImage(picture.gl.getCanvas(), 0, 0, 250, 150);
+        const d = pen.getImageData(0, 0, 250, 150).data; let n = 0;
+        for (let i = 0; i < d.length; i += 4)
+          n += d[i + 1] > d[i] * 1.15 && d[i + 1] > d[i + 2] * 1.25;
+        return n; }"""
+    )
+
+
+@pytest.mark.parametrize("year", [0, 1, 5, 15, 30])
+def test_plants_are_drawn_as_large_as_python_says(page: Page, stage: Stage, year: int) -> None:
+    there = stage.height_m[year] > 0
+    sizes = np.stack([stage.spread_m[year], stage.height_m[year]], axis=1)
+    wanted = np.concatenate([stage.foot_m, sizes], axis=1)[there]
+    assert sorted_rows(placed(page, year)) == pytest.approx(sorted_rows(wanted), rel=1e-4, abs=1e-4)
+
+
+def test_between_years_sizes_lie_between(page: Page) -> None:
+    early, mid, late = (sorted_rows(placed(page, year))[:, 4] for year in (4, 4.5, 5))
+    assert mid == pytest.approx((early + late) / 2, rel=1e-4)
+
+
+def test_a_grown_yard_fills_more_of_the_view_than_a_young_one(page: Page) -> None:
+    page.evaluate("picture.look(0)")
+    page.evaluate("picture.setYear(0)")
+    young = greens(page)
+    page.evaluate("picture.setYear(15)")
+    assert greens(page) > 1.3 * young
+
+
+def test_bare_season_shows_less_green(page: Page) -> None:
+    page.evaluate("picture.look(2); picture.setYear(15); picture.setSeason('leaf')")
+    leaf = greens(page)
+    page.evaluate("picture.setSeason('bare')")
+    bare = greens(page)
+    page.evaluate("picture.setSeason('leaf')")
+    assert bare < 0.9 * leaf
+
+
+def test_a_view_moves_the_camera_to_its_eye(page: Page, stage: Stage) -> None:
+    page.evaluate("picture.look(1)")
+    camera = page.evaluate("picture.camera")
+    assert camera["position"] == pytest.approx(list(stage.views[1].eye_m))
+    assert camera["focal"] == pytest.approx(list(stage.views[1].focal_m))
+
+
+def test_keys_turn_the_camera_about_what_it_looks_at(page: Page) -> None:
+    page.evaluate("picture.look(2); picture.box.focus()")
+    before = page.evaluate("picture.camera")
+    page.keyboard.press("ArrowLeft")
+    after = page.evaluate("picture.camera")
+    assert after["focal"] == pytest.approx(before["focal"])
+    ways = [np.subtract(c["position"], c["focal"]) for c in (before, after)]
+    assert np.linalg.norm(ways[1]) == pytest.approx(np.linalg.norm(ways[0]))
+    assert ways[1] != pytest.approx(ways[0])
+
+
+def test_moved_plants_keep_the_camera(page: Page) -> None:
+    page.evaluate("picture.look(0)")
+    before = page.evaluate("picture.camera")
+    page.evaluate("picture.load({ plants: picture.data.plants, sizes: picture.data.sizes })")
+    assert page.evaluate("picture.camera") == before
+
+
+def test_a_thumbnail_is_a_small_jpeg_of_its_own_view(page: Page) -> None:
+    first = page.evaluate("picture.thumbnail(0, 96, 54)")
+    second = page.evaluate("picture.thumbnail(3, 96, 54)")
+    assert first.startswith("data:image/jpeg;base64,")
+    assert first != second
+    assert len(first) < 30_000
+
+
+def test_a_year_of_a_thousand_plants_takes_under_four_ms(page: Page) -> None:
+    """JavaScript only, drawing not counted; the median of 30 steps after a first one."""
+    ms = page.evaluate(
+        """() => { const { plants, sizes } = picture.data; const n = plants.kind.length;
+        const many = 1000;
+        const pick = (a, k) => { const out = new a.constructor(many * k);
+          for (let i = 0; i < many * k; i++) out[i] = a[(Math.floor(i / k) % n) * k + (i % k)];
+          return out; };
+        const years = (a) => { const out = new Float32Array(31 * many);
+          for (let i = 0; i < out.length; i++)
+            out[i] = a[Math.floor(i / many) * n + ((i % many) % n)];
+          return out; };
+        const wide = { foot: 3, colours: 3, coloursBare: 3 };
+        const big = Object.fromEntries(
+          Object.entries(plants).map(([name, a]) => [name, pick(a, wide[name] || 1)]));
+        const { height, spread } = sizes;
+        picture.load({ plants: big,
+          sizes: { ...sizes, height: years(height), spread: years(spread) } });
+        const times = [];
+        for (let k = 0; k < 31; k++) times.push(picture.setYear(k * 0.97));
+        const shown = picture.stats().plants;
+        picture.load({ plants, sizes });
+        return [shown, times.slice(1).sort((a, b) => a - b)[15]]; }"""
+    )
+    assert ms[0] == 1000
+    assert ms[1] < 4
+
+
+def test_a_lost_context_is_drawn_again(page: Page) -> None:
+    page.evaluate("picture.look(2); picture.setYear(15)")
+    page.wait_for_timeout(600)
+    before = greens(page)
+    page.evaluate(
+        "window.lose = picture.gl.getContext().getExtension('WEBGL_lose_context'); lose.loseContext()"
+    )
+    page.wait_for_function("picture.lost")
+    page.evaluate("lose.restoreContext()")
+    page.wait_for_function("!picture.lost && picture.ready", timeout=20_000)
+    assert greens(page) == pytest.approx(before, rel=0.05)
+
+
+def test_nothing_was_complained_of(page: Page) -> None:
+    said = page.troubles  # type: ignore[attr-defined]
+    assert [line for line in said if "GPU stall" not in line] == []
