@@ -2,7 +2,8 @@
 
 Every frame runs from 11 px to 11 px before its right edge, which is where the middle of
 the year slider's thumb travels, so one upright line cuts track and charts at one year.
-That line is the page's, behind the clear figures: a year costs a chart no redrawing.
+That line and the grid are the page's, behind the clear figures: a year costs a chart no
+redrawing.
 Colours are names of the page's CSS tokens: the browser paints a chart from the tokens of
 the scheme it shows (see PAINT_JS), so light and dark have one source.
 """
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from bokeh.models import ColumnDataSource, FixedTicker
+from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
 from growth.ranges import Range
@@ -44,7 +45,7 @@ class Chart:
 def chart(row: Row) -> Chart:
     """One row drawn: range and expected value of its courses, and its gates."""
     fig = _frame(row)
-    paint: list[Paint] = [(fig.xgrid[0], "grid_line_color", "hair")]
+    paint: list[Paint] = []
     for level, token in ((0.0, "edge"), (row.top, "hair")):
         line = fig.line([0, LAST_YEAR], [level, level], line_width=1)
         paint.append((line.glyph, "line_color", token))
@@ -74,8 +75,7 @@ def _frame(row: Row) -> Any:
         outline_line_color=None,
     )
     fig.axis.visible = False
-    fig.ygrid.visible = False
-    fig.xgrid.ticker = FixedTicker(ticks=list(range(0, LAST_YEAR + 1, 5)))
+    fig.grid.visible = False
     return fig
 
 
@@ -88,9 +88,9 @@ def _draw_course(fig: Any, course: Course) -> list[Paint]:
         looks: dict[str, Any] = {
             "fill_alpha": 0.0,
             "hatch_pattern": "right_diagonal_line",
-            "hatch_scale": 7,
+            "hatch_scale": 8,
             "hatch_weight": 1.0,
-            "hatch_alpha": 0.75,
+            "hatch_alpha": 0.6,
         }
     else:
         looks = {"fill_alpha": 0.24}

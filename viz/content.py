@@ -21,14 +21,13 @@ from viz.words import (
     figure,
     limit_words,
     season_dates,
-    season_word,
     sentence_case,
     squares,
     subtitle,
 )
 
 START_YEAR = 5
-NEWLY = "Newly planted. Most of the beds are mulch."
+NEWLY = "Newly planted; the years ahead are a forecast."
 FORECAST = (
     "Every figure is a forecast: the expected value, and a range from slow to fast growth "
     "that holds eight of ten outcomes of the model. Where no plants were measured the "
@@ -56,8 +55,7 @@ def _row_words(row: Row, number: int) -> dict[str, Any]:
         "note": row.note,
         "height_px": row.height_px,
         "courses": [
-            {"id": value_id(number, each.season), "season": each.season,
-             "word": season_word(each.season)}
+            {"id": value_id(number, each.season), "season": each.season, "word": each.word}
             for each in row.courses
         ],
     }  # fmt: skip
@@ -70,7 +68,8 @@ def value_id(row: int, season: str) -> str:
 
 def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> dict[str, Any]:
     """Everything the component tells: events, verdicts, views, dates and yearly courses."""
-    events = story(findings, latitude_deg=yard.site.latitude_deg)
+    site = yard.site
+    events = story(findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
     feet = yard.lengths in ("ft", "in", "yd", "us-ft")
     return {
         "start_year": START_YEAR,

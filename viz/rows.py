@@ -6,7 +6,9 @@ course is not computed has no courses and says so on the page. Fractions, by who
 
 from dataclasses import dataclass
 
-from growth.checks.findings import Findings, Verdict
+import numpy as np
+
+from growth.checks.findings import Findings, Screening, Verdict
 from growth.ranges import Range
 from viz.words import FALLS_WITH_GROWTH, SPACE, looks, percent, season_word, sentence_case
 
@@ -29,6 +31,7 @@ class Course:
 
     season: str
     fraction: Range
+    word: str
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,7 @@ def _bed_rows(findings: Findings) -> list[Row]:
         asked = _asked(findings, checks=("coverage",), of=cover.bed)
         note = _note("share of its ground", 1.0, asked)
         name = f"{sentence_case(cover.bed)} covered"
-        found.append(Row(name, note, 1.0, (Course("leaf", cover.fraction),), _gates(asked)))
+        found.append(Row(name, note, 1.0, (_in_leaf(cover.fraction),), _gates(asked)))
     return found
 
 
@@ -66,11 +69,31 @@ def _view_rows(findings: Findings) -> list[Row]:
     found = []
     for view in dict.fromkeys(each.view for each in findings.screening):
         seen = [each for each in findings.screening if each.view == view]
-        courses = tuple(Course(each.season, each.fraction_blocked) for each in seen)
+        courses = _seasons(seen)
         asked = _asked(findings, checks=("screening", "opening"), of=view)
         note = _note(f"hidden; meant to {_purpose(seen[0].purpose)}", 1.0, asked)
         found.append(Row(sentence_case(view), note, 1.0, courses, _gates(asked)))
     return found
+
+
+def _in_leaf(fraction: Range) -> Course:
+    return Course("leaf", fraction, season_word("leaf"))
+
+
+def _seasons(seen: list[Screening]) -> tuple[Course, ...]:
+    """One course a season, or one for both where they read alike in every year."""
+    first = seen[0].fraction_blocked
+    if len(seen) > 1 and all(_alike(first, each.fraction_blocked) for each in seen):
+        return (Course("leaf", first, "in leaf and bare"),)
+    return tuple(
+        Course(each.season, each.fraction_blocked, season_word(each.season)) for each in seen
+    )
+
+
+def _alike(one: Range, other: Range) -> bool:
+    """Whether no figure of the two differs by as much as half a percent."""
+    pairs = ((one.low, other.low), (one.expected, other.expected), (one.high, other.high))
+    return all(np.allclose(a, b, rtol=0, atol=0.005) for a, b in pairs)
 
 
 def _canopy_row(findings: Findings) -> Row:
@@ -79,7 +102,7 @@ def _canopy_row(findings: Findings) -> Row:
     highest = max([float(fraction.high.max()), *(verdict.limit for verdict in asked)])
     top = next((top for top in CANOPY_TOPS if highest <= 0.95 * top), 1.0)
     note = _note("share of the lot", top, asked)
-    return Row("Canopy over the lot", note, top, (Course("leaf", fraction),), _gates(asked))
+    return Row("Canopy over the lot", note, top, (_in_leaf(fraction),), _gates(asked))
 
 
 def _purpose(purpose: str) -> str:

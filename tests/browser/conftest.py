@@ -10,10 +10,12 @@ import re
 import shutil
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import tomlkit
 from playwright.sync_api import Browser, Page, sync_playwright
 
 import growth
@@ -29,6 +31,10 @@ SOFTWARE_GL = [
     "--disable-background-networking",
     "--no-first-run",
 ]
+
+LOW_PICTURE = """addEventListener('DOMContentLoaded', () =>
+  document.documentElement.style.setProperty('--picture-height', '160px'))"""
+"""Software drawing takes its time by the pixel: a low picture at any width."""
 
 
 @contextlib.contextmanager
@@ -65,6 +71,14 @@ def playwright_session():
 
 
 @pytest.fixture(scope="session")
+def flat_browser(playwright_session) -> Iterator[Browser]:
+    """Chromium without WebGL."""
+    chromium = launched(playwright_session, "--disable-3d-apis")
+    yield chromium
+    chromium.close()
+
+
+@pytest.fixture(scope="session")
 def browser(playwright_session) -> Iterator[Browser]:
     chromium = launched(playwright_session)
     yield chromium
@@ -89,7 +103,7 @@ def small_yard() -> Iterator[str]:
 class Visit:
     """One page with what it asked for and what it complained about."""
 
-    def __init__(self, browser: Browser, address: str, **context):
+    def __init__(self, browser: Browser, address: str, *, drawn: bool, **context):
         sizes = {"viewport": {"width": 800, "height": 600}, **context}
         self.context = browser.new_context(**sizes)
         self.page: Page = self.context.new_page()
@@ -99,12 +113,10 @@ class Visit:
         self.page.on("websocket", lambda socket: self.requests.append(socket.url))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.on("console", self._listen)
+        self.page.add_init_script(LOW_PICTURE)
         self.page.goto(address)
-        self.page.locator(".view3d[data-ready=true]").wait_for(timeout=30_000)
-        # software drawing takes its time by the pixel: a low picture at any width
-        self.page.locator(".stage").evaluate(
-            "e => { e.style.minHeight = 0; e.style.height = '160px'; }"
-        )
+        ready = ".view3d[data-ready=true]" if drawn else ".notice:visible"
+        self.page.locator(ready).wait_for(timeout=30_000)
         self.settle()
 
     def _listen(self, message) -> None:
@@ -141,27 +153,48 @@ class Visit:
 
 @pytest.fixture(scope="module")
 def shared(browser, small_yard) -> Iterator[Visit]:
-    """One page of the small yard for tests that only turn its controls."""
-    yard = Visit(browser, small_yard)
+    """One page of the small yard with its picture."""
+    yard = Visit(browser, small_yard, drawn=True)
     yield yard
     yard.context.close()
 
 
 @pytest.fixture(scope="module")
-def phone(browser, small_yard) -> Iterator[Visit]:
-    """The small yard on a telephone's window."""
-    yard = Visit(browser, small_yard, viewport={"width": 390, "height": 844})
+def shared_flat(flat_browser, small_yard) -> Iterator[Visit]:
+    """One page of the small yard without WebGL: all but the picture, and quick."""
+    yard = Visit(flat_browser, small_yard, drawn=False)
     yield yard
     yard.context.close()
 
 
 @pytest.fixture
-def visit(browser):
-    """Opens pages and closes them again."""
+def serve_document(tmp_path):
+    """Serves a document given as a mapping, with the small yard's survey beside it."""
+    with contextlib.ExitStack() as stack:
+
+        def address_of(document: dict) -> str:
+            shutil.copy(SMALL.with_name("small-survey.csv"), tmp_path)
+            yard = tmp_path / "yard.toml"
+            yard.write_text(tomlkit.dumps(document), encoding="utf-8")
+            return stack.enter_context(served(yard))
+
+        yield address_of
+
+
+@pytest.fixture
+def small_document() -> dict:
+    """The small yard's document as it is written."""
+    return tomllib.loads(SMALL.read_text(encoding="utf-8"))
+
+
+@pytest.fixture
+def visit(browser, flat_browser):
+    """Opens pages, with the picture or flat, and closes them again."""
     open_visits: list[Visit] = []
 
-    def opened(address: str, **context) -> Visit:
-        open_visits.append(Visit(browser, address, **context))
+    def opened(address: str, *, drawn: bool = True, **context) -> Visit:
+        where = browser if drawn else flat_browser
+        open_visits.append(Visit(where, address, drawn=drawn, **context))
         return open_visits[-1]
 
     yield opened

@@ -33,12 +33,23 @@ def differing(one: np.ndarray, other: np.ndarray) -> np.ndarray:
 
 @pytest.fixture
 def yard(shared):
-    """The shared page at year 5, in leaf, at the whole yard."""
-    shared.pick("In leaf")
-    shared.pick("Whole yard")
-    shared.set_year(5)
-    shared.settle()
-    return shared
+    """The page with its picture, at year 5, in leaf, at the whole yard."""
+    return at_the_start(shared)
+
+
+@pytest.fixture
+def flat(shared_flat):
+    """The page without WebGL at the same state: everything but the picture."""
+    shared_flat.page.set_viewport_size({"width": 800, "height": 600})
+    return at_the_start(shared_flat)
+
+
+def at_the_start(visit):
+    visit.pick("In leaf")
+    visit.pick("Whole yard")
+    visit.set_year(5)
+    visit.settle()
+    return visit
 
 
 def test_nothing_leaves_the_machine_and_nothing_complains(yard, small_yard):
@@ -55,7 +66,7 @@ def test_nothing_leaves_the_machine_and_nothing_complains(yard, small_yard):
 
 
 def test_the_page_says_what_it_is_and_skips_to_the_years(visit, small_yard):
-    page = visit(small_yard.replace("localhost", "127.0.0.1")).page
+    page = visit(small_yard.replace("localhost", "127.0.0.1"), drawn=False).page
     assert page.title() == "Small yard"
     assert page.locator("html").get_attribute("lang") == "en"
     assert page.locator("main").count() == 1
@@ -69,17 +80,17 @@ def test_the_page_says_what_it_is_and_skips_to_the_years(visit, small_yard):
     assert focused == "year"
 
 
-def test_keys_move_the_year(yard):
-    yard.slider.focus()
+def test_keys_move_the_year(flat):
+    flat.slider.focus()
     pressed = [
         ("ArrowRight", 6), ("ArrowUp", 7), ("ArrowLeft", 6), ("Shift+ArrowRight", 6.1),
         ("PageUp", 11.1), ("PageDown", 6.1), ("Shift+ArrowDown", 6), ("End", 30),
         ("ArrowRight", 30), ("Home", 0), ("ArrowLeft", 0),
     ]  # fmt: skip
     for key, year in pressed:
-        yard.page.keyboard.press(key)
-        assert yard.year == year, key
-    assert yard.slider.get_attribute("aria-valuetext") == "Year 0"
+        flat.page.keyboard.press(key)
+        assert flat.year == year, key
+    assert flat.slider.get_attribute("aria-valuetext") == "Year 0"
 
 
 def test_a_mouse_drag_is_not_lost_while_picture_and_figures_follow(yard):
@@ -98,28 +109,25 @@ def test_a_mouse_drag_is_not_lost_while_picture_and_figures_follow(yard):
     yard.page.mouse.move(at(5), middle)
     yard.page.mouse.down()
     shown = set()
-    for step in range(1, 21):
-        yard.page.mouse.move(at(5 + step), middle)
+    for step in range(1, 11):
+        yard.page.mouse.move(at(5 + 2 * step), middle)
         shown.add(yard.page.locator(".value b").last.inner_text())
     assert yard.page.evaluate("window.lost") == 0
     yard.page.mouse.up()
-    assert yard.page.evaluate("window.heard") >= 15
-    assert len(shown) >= 10
+    assert yard.page.evaluate("window.heard") >= 9
+    assert len(shown) >= 5
     assert yard.year == pytest.approx(25, abs=0.2)
 
 
-def test_every_year_button_goes_there(browser, yard):
-    yard.page.set_viewport_size({"width": 1200, "height": 600})
-    yard.settle()
-    try:
-        for year in (0, 1, 5, 10, 15, 20, 25, 30):
-            button = yard.page.get_by_role("button", name=f"Year {year}", exact=True)
-            button.click()
-            assert yard.year == year
-            assert button.get_attribute("aria-pressed") == "true"
-            assert yard.page.locator(".big .number").inner_text() == str(year)
-    finally:
-        yard.page.set_viewport_size({"width": 800, "height": 600})
+def test_every_year_button_goes_there(flat):
+    flat.page.set_viewport_size({"width": 1200, "height": 600})
+    flat.settle()
+    for year in (0, 1, 5, 10, 15, 20, 25, 30):
+        button = flat.page.get_by_role("button", name=f"Year {year}", exact=True)
+        button.click()
+        assert flat.year == year
+        assert button.get_attribute("aria-pressed") == "true"
+        assert flat.page.locator(".big .number").inner_text() == str(year)
 
 
 def test_play_runs_and_stops(yard):
@@ -135,18 +143,18 @@ def test_play_runs_and_stops(yard):
     assert play.get_attribute("aria-pressed") == "false"
 
 
-def test_before_and_next_step_from_event_to_event(yard):
-    yard.set_year(0)
-    yard.page.get_by_role("button", name="Next event").click()
-    first = yard.year
-    sentence = yard.page.locator(".say").inner_text()
-    yard.page.get_by_role("button", name="Next event").click()
-    assert 0 < first < yard.year
-    assert yard.page.locator(".say").inner_text() != sentence
-    yard.page.get_by_role("button", name="Event before").click()
-    assert yard.year == first
-    assert yard.page.locator(".say").inner_text() == sentence
-    assert yard.slider.get_attribute("aria-valuetext").startswith(f"Year {first:g}. ")
+def test_before_and_next_step_from_event_to_event(flat):
+    flat.set_year(0)
+    flat.page.get_by_role("button", name="Next event").click()
+    first = flat.year
+    sentence = flat.page.locator(".say").inner_text()
+    flat.page.get_by_role("button", name="Next event").click()
+    assert 0 < first < flat.year
+    assert flat.page.locator(".say").inner_text() != sentence
+    flat.page.get_by_role("button", name="Event before").click()
+    assert flat.year == first
+    assert flat.page.locator(".say").inner_text() == sentence
+    assert flat.slider.get_attribute("aria-valuetext").startswith(f"Year {first:g}. ")
 
 
 def test_every_view_shows_another_picture(yard):
@@ -185,17 +193,16 @@ def test_bare_season_changes_the_picture_and_the_caption(yard):
 
 @pytest.mark.parametrize("width", [1400, 800, 390])
 @pytest.mark.parametrize("year", [0, 7.3, 30])
-def test_thread_and_thumb_stand_at_the_same_pixel(yard, width, year):
-    yard.page.set_viewport_size({"width": width, "height": 600})
-    yard.page.wait_for_timeout(400)
-    try:
-        yard.set_year(year)
-        yard.settle()
-        thumb = _middle_of_now(yard.page.locator(".groove"))
-        for chart in yard.page.locator(".chart").all():
-            assert _middle_of_now(chart) == pytest.approx(thumb, abs=1.0)
-    finally:
-        yard.page.set_viewport_size({"width": 800, "height": 600})
+def test_thread_and_thumb_stand_at_the_same_pixel(flat, width, year):
+    flat.page.set_viewport_size({"width": width, "height": 600})
+    flat.page.wait_for_timeout(200)  # the track lays itself out anew
+    flat.set_year(year)
+    flat.settle()
+    thumb = _middle_of_now(flat.page.locator(".groove"))
+    charts = flat.page.locator(".chart").all()
+    assert len(charts) == 4
+    for chart in charts:
+        assert _middle_of_now(chart) == pytest.approx(thumb, abs=1.0)
 
 
 def _middle_of_now(locator) -> float:
@@ -209,42 +216,45 @@ def _middle_of_now(locator) -> float:
     return around["x"] + float(columns.mean())
 
 
-def test_figures_beside_the_charts_are_those_of_the_findings(yard, small_findings):
-    yard.set_year(10)
+def test_figures_beside_the_charts_are_those_of_the_findings(flat, small_findings):
+    flat.set_year(10)
     expected = [small_findings.coverage[0].fraction]
-    expected += [each.fraction_blocked for each in small_findings.screening]
+    # evergreen screens: leaf and bare are one course
+    expected += [each.fraction_blocked for each in small_findings.screening[::2]]
     expected.append(small_findings.canopy.fraction)
-    shown = yard.page.locator(".value b").all_inner_texts()
+    shown = flat.page.locator(".value b").all_inner_texts()
     assert shown == [f"{round(100 * each.expected[10])}\u00a0%" for each in expected]
 
 
-def test_a_second_page_does_not_disturb_the_first(yard, phone):
+def test_a_second_page_does_not_disturb_the_first(yard, flat):
     before = picture(yard)
-    phone.set_year(30)
-    phone.pick("Plan")
-    phone.settle()
-    assert phone.year == 30
+    flat.set_year(30)
+    flat.pick("Plan")
+    flat.settle()
+    assert flat.year == 30
     assert yard.year == 5
     assert yard.page.locator(".caption b").inner_text() == "Whole yard"
     assert differing(picture(yard), before).mean() < 0.001
 
 
-def test_a_phone_needs_no_sideways_scroll_and_big_fingers_hit(phone):
-    assert phone.page.evaluate("document.documentElement.scrollWidth") == 390
+def test_a_phone_needs_no_sideways_scroll_and_big_fingers_hit(flat):
+    flat.page.set_viewport_size({"width": 390, "height": 844})
+    flat.page.wait_for_timeout(200)
+    assert flat.page.evaluate("document.documentElement.scrollWidth") == 390
     for name in ("Play the years", "Next event", "Event before", "Year 15"):
-        box = phone.page.get_by_role("button", name=name, exact=True).bounding_box()
+        box = flat.page.get_by_role("button", name=name, exact=True).bounding_box()
         assert box["height"] >= 44
 
 
-def test_charts_and_page_follow_the_dark_scheme(yard):
-    chart = yard.page.locator(".chart").first
+def test_charts_and_page_follow_the_dark_scheme(flat):
+    chart = flat.page.locator(".chart").first
     try:
-        yard.page.emulate_media(color_scheme="dark")
-        yard.settle()
+        flat.page.emulate_media(color_scheme="dark")
+        flat.page.wait_for_timeout(200)
         # tokens ground, leaf and now of the dark scheme
         for colour in ([0x0F, 0x16, 0x13], [0x86, 0xDC, 0xA8], [0xF2, 0x7A, 0xA2]):
             assert (np.abs(pixels(chart) - colour).max(axis=2) < 24).any(), colour
     finally:
-        yard.page.emulate_media(color_scheme="light")
-    yard.settle()
+        flat.page.emulate_media(color_scheme="light")
+    flat.page.wait_for_timeout(200)
     assert (np.abs(pixels(chart) - NOW).max(axis=2) < 24).any()

@@ -97,7 +97,8 @@ def test_events_are_in_the_order_of_years():
 
 
 def test_rows_are_beds_then_views_then_canopy():
-    seen = tuple(Screening("seat", "keep open", s, FAST) for s in ("leaf", "bare"))
+    leaf, bare = (Screening("seat", "keep open", s, c) for s, c in (("leaf", FAST), ("bare", SLOW)))
+    seen = (leaf, bare)
     asked = required("opening", "seat", 0.6, at_least=True)
     bed = BedCover("lane bed", 9.0, FAST, 8)
     shown = rows(findings(coverage=(bed,), screening=seen, requirements=(asked,)))
@@ -106,6 +107,13 @@ def test_rows_are_beds_then_views_then_canopy():
     # at least 60 % open is at most 40 % hidden
     (gate,) = shown[1].gates
     assert (gate.year, gate.at_least, gate.limit) == (5, False, pytest.approx(0.4))
+
+
+def test_a_view_that_is_alike_in_leaf_and_bare_has_one_course():
+    nearly = Range(FAST.low, FAST.expected, FAST.high - 0.004)
+    seen = (Screening("seat", "screen", "leaf", FAST), Screening("seat", "screen", "bare", nearly))
+    (course,) = rows(findings(screening=seen))[0].courses
+    assert course.word == "in leaf and bare"
 
 
 def test_canopy_row_is_as_high_as_it_needs_to_be():

@@ -63,11 +63,11 @@ class Track {
 
   words(event) {
     const span = spanWords(event);
-    const text = tag("span", { class: "text" }, event.title);
-    if (event.squares) text.append(" ", squares(event.squares));
-    text.append(", ", tag("b", {}, `year ${event.year}`));
-    if (span) text.append(" ", tag("small", {}, `(${span})`));
-    return text;
+    const tail = tag("span", { class: "tail" });
+    if (event.squares) tail.append(" ", squares(event.squares));
+    tail.append(", ", tag("b", {}, `year ${event.year}`));
+    if (span) tail.append(" ", tag("small", {}, `(${span})`));
+    return tag("span", { class: "text" }, tag("span", { class: "title" }, event.title), tail);
   }
 
   listed(event) {
@@ -101,8 +101,11 @@ class Track {
     this.marks.append(art, list);
     this.placed = this.events.map((event) => {
       const button = this.mark(event);
+      button.classList.add("here"); // measured bold, its widest
       list.append(tag("li", {}, button));
-      return { event, button, width: this.phone ? 0 : button.offsetWidth };
+      const width = this.phone ? 0 : Math.ceil(button.getBoundingClientRect().width) + 1;
+      button.classList.remove("here");
+      return { event, button, width };
     });
     if (this.phone) list.setAttribute("aria-hidden", "true");
     else if (this.placed.length) this.placed[0].button.tabIndex = 0;
@@ -146,11 +149,14 @@ class Track {
     return top + 2;
   }
 
-  /* The label goes right of the span, else left of it, else over it after the tick. */
+  /* The label goes right of the span, else left of it, else over it after the tick. A date has
+     no span to lie over: its label is cut to the roomier side. */
   placeMark(mark, lanes) {
-    const { event, width } = mark;
+    const { event } = mark;
     const late = event.last === null ? this.width : xOfYear(event.last, this.width);
     Object.assign(mark, { x: xOfYear(event.year, this.width), early: xOfYear(event.first, this.width), late });
+    if (event.first === event.last) mark.width = Math.min(mark.width, Math.max(this.width - mark.x, mark.x) - 8);
+    const { width } = mark;
     const right = mark.late + width + 8 <= this.width;
     const left = !right && mark.early - width - 6 >= 0;
     mark.side = this.phone ? "none" : right ? "right" : left ? "left" : "over";
@@ -177,6 +183,7 @@ class Track {
       if (!this.phone) shape("rect", { x: x - 1.5, y: y - 8, width: 3, height: 16, fill: BAND_COLOUR[event.band] }, art);
     }
     button.style.top = `${y - 12}px`;
+    if (!this.phone) button.style.maxWidth = `${width}px`;
     if (mark.side === "none") button.style.left = `${x - 12}px`;
     else if (mark.side === "over") button.style.left = `${mark.at}px`;
     else if (mark.side === "left") {

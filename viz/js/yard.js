@@ -4,6 +4,10 @@
    them is the page's, and `theme` is set so that they can paint themselves anew. */
 
 const PLAY_MS_PER_YEAR = 600;
+const THUMBNAIL_PX = [144, 81];
+const SLOW_THUMBNAIL_MS = 150;
+const MOST_TOLD = 3;
+const MOST_BESIDE = 3;
 const STEP_KEYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 5, PageDown: -5 };
 const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
 
@@ -97,16 +101,24 @@ class Yard {
     const clock = tag("div", { class: "clock" }, this.play,
       tag("output", { class: "big", for: "year" }, tag("small", {}, "Year"), this.number));
     this.thread = tag("div", { class: "thread", "aria-hidden": "true" });
+    const verdicts = this.makeVerdicts();
+    const beside = this.story.verdicts.length <= MOST_BESIDE;
     return tag("section", { class: "years", "aria-label": "The years" },
       tag("div", { class: "tale" }, tag("div", { class: "steps" }, this.before, this.next), this.say),
-      clock, this.track.node, this.makeBeside(), this.thread);
+      clock, this.track.node, this.makeBeside(beside ? verdicts : null), beside ? null : verdicts, this.thread);
   }
 
-  makeBeside() {
+  /* The conditions: a few stand beside the bands, more than that in a strip below the years. */
+  makeVerdicts() {
     const verdicts = this.story.verdicts.map((verdict) => tag("li", { class: "verdict" },
       tag("i", {}, squares(verdict.squares)),
       tag("span", {}, tag("b", {}, verdict.name), tag("span", {}, verdict.limit), tag("span", { class: "outcome" }, verdict.text, " ", tag("span", { class: "figure" }, verdict.figure)))));
     const none = tag("p", { class: "quiet" }, "No conditions in this yard. Add [[requirement]].");
+    return tag("section", { class: "verdicts", "aria-label": "Conditions" },
+      verdicts.length ? tag("ul", {}, ...verdicts) : none);
+  }
+
+  makeBeside(verdicts) {
     this.date = tag("b");
     this.crown = tag("b");
     this.more = tag("summary", {}, "Everything that happens");
@@ -114,8 +126,7 @@ class Yard {
     const key = shape("svg", { width: 52, height: 16, viewBox: "0 0 52 16", "aria-hidden": "true" });
     shape("rect", { x: 1, y: 4, width: 50, height: 8, rx: 4, class: "span" }, key);
     shape("rect", { x: 18, y: 0, width: 3, height: 16, fill: "var(--leaf)" }, key);
-    return tag("div", { class: "beside" },
-      tag("section", { class: "verdicts", "aria-label": "Conditions" }, verdicts.length ? tag("ul", {}, ...verdicts) : none),
+    return tag("div", { class: "beside" }, verdicts,
       tag("div", { class: "trackside" }, tag("span", {}, this.date), tag("span", {}, "All crowns: ", this.crown),
         tag("span", {}, key, " fast, expected, slow")),
       this.happens);
@@ -140,7 +151,10 @@ class Yard {
   /* Called once the nodes are in the page: the picture needs a box with a size. */
   begin() {
     this.picture = new Picture(this.box);
-    this.picture.onready = () => { this.box.dataset.ready = "true"; };
+    this.picture.onready = () => {
+      this.box.dataset.ready = "true";
+      this.showThumbnails();
+    };
     this.load();
     this.picture.look(this.view);
     if (this.picture.failed) this.say3dFailed();
@@ -155,6 +169,20 @@ class Yard {
     this.picture.load(plainArrays({ ground, hard, far, kinds, plants, sizes, views, sun }));
     this.picture.setSeason(this.season);
     this.picture.setYear(this.year);
+  }
+
+  /* Small pictures of the views, taken once; where drawing is slow the names stand alone. */
+  async showThumbnails() {
+    const taken = [];
+    for (let i = 0; i < this.viewRadios.length; i += 1) {
+      await new Promise((drawn) => requestAnimationFrame(drawn));
+      const began = performance.now();
+      taken.push(await this.picture.thumbnail(i, ...THUMBNAIL_PX));
+      if (performance.now() - began > SLOW_THUMBNAIL_MS) return;
+    }
+    const [width, height] = THUMBNAIL_PX;
+    taken.forEach((src, i) => this.viewRadios[i].lastElementChild.prepend(tag("img", { src, width, height, alt: "" })));
+    this.viewRadios[0].parentNode.classList.add("pictured");
   }
 
   say3dFailed() {
@@ -185,7 +213,7 @@ class Yard {
     const { year } = this;
     this.picture.setYear(year);
     this.track.show(year);
-    const x = `${xOfYear(year, this.track.width)}px`;
+    const x = `${Math.round(xOfYear(year, this.track.width))}px`;
     this.thread.style.transform = `translateX(${x})`;
     if (this.series) this.series.style.setProperty("--thread-x", x);
     this.changes.when("number", year, () => { this.number.textContent = year; });
@@ -197,7 +225,7 @@ class Yard {
 
   showCrowns(year) {
     const { crowns, area_unit: unit, area_m2: unitM2 } = this.story;
-    const [low, expected, high] = [crowns.low, crowns.expected, crowns.high].map((v) => Math.round(atYear(v, year) / unitM2));
+    const [low, expected, high] = [crowns.low, crowns.expected, crowns.high].map((v) => Math.round(atYear(v, year) / unitM2).toLocaleString("en"));
     const text = `${expected}\u00a0${unit}` + (low === high ? "" : ` (${low}–${high})`);
     this.changes.when("crowns", text, () => { this.crown.textContent = text; });
   }
@@ -207,19 +235,20 @@ class Yard {
     const { events, newly } = this.story;
     const here = events.filter((event) => event.year === year);
     const past = events.filter((event) => event.year < year);
-    const told = here.length ? here.slice(-2) : past.slice(-1);
-    const words = told.map((event) => this.sentence(event)).join(" ") || newly;
+    const words = this.sentences(here.length ? here.slice(-MOST_TOLD) : past.slice(-1)) || newly;
     this.changes.when("say", words, () => { this.say.textContent = words; });
-    const spoken = here.map((event) => this.sentence(event)).join(" ");
+    const spoken = this.sentences(here);
     this.changes.when("spoken", `Year ${year}. ${spoken}`, () => {
       this.track.slider.setAttribute("aria-valuetext", spoken ? `Year ${year}. ${spoken}` : `Year ${year}`);
     });
   }
 
-  sentence(event) {
-    const span = spanWords(event, " to ");
-    if (!span) return `Due in year ${event.year}: ${event.sentence}`;
-    return `${event.sentence} Expected in year ${event.year} (${span}).`;
+  /* Events of one year in words: what happens with its span, then what is due. */
+  sentences(events) {
+    const happens = events.filter((event) => event.band !== "rule")
+      .map((event) => `${event.sentence} Expected in year ${event.year} (${spanWords(event, " to ") || "in any case"}).`);
+    const due = events.filter((event) => event.band === "rule").map((event) => event.sentence);
+    return [...happens, ...(due.length ? [`Due in year ${events[0].year}: ${due.join(" ")}`] : [])].join(" ");
   }
 
   stepByKey(key) {

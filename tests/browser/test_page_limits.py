@@ -1,0 +1,90 @@
+"""The page at its limits: hostile names, a thousand plants, a browser without WebGL."""
+
+import statistics
+
+import pytest
+
+import scenes
+
+pytestmark = pytest.mark.browser
+
+EVIL = "<img src=x onerror=window.harmed=1>"
+
+
+def with_evil_names(document: dict) -> dict:
+    """The document with every name and free word of its own turned into markup."""
+
+    def evil(name: str) -> str:
+        return f"{EVIL} {name}"
+
+    for tables in ("grading", "surface", "bed", "structure", "view", "requirement"):
+        for table in document[tables]:
+            table["name"] = evil(table["name"])
+            for opening in table.get("opening", ()):
+                opening["name"] = evil(opening["name"])
+    document["title"] = evil(document["title"])
+    document["site"].update(place=EVIL, soil=EVIL)
+    for planting in document["planting"]:
+        planting["name"] = EVIL
+        if "fill" in planting:
+            planting.update(fill=evil(planting["fill"]), plant=evil("sedge"))
+    for view in document["view"]:
+        if isinstance(view["target"], str):
+            view["target"] = evil(view["target"])
+    for requirement in document["requirement"]:
+        if requirement["of"] != "lot":
+            requirement["of"] = evil(requirement["of"])
+    size = {"height": [0.3, 0.4], "spread": [0.4, 0.6], "rate": "fast"}
+    words = {"common": EVIL, "toxic": EVIL, "light": EVIL}
+    kind = {"kind": "grass", "form": "fountain", "leaf": "evergreen"}
+    document["plant"] = [{"name": evil("sedge"), **kind, **size, **words}]
+    return document
+
+
+def test_names_stay_text_however_they_are_written(visit, serve_document, small_document):
+    yard = visit(serve_document(with_evil_names(small_document)), drawn=False)
+    yard.set_year(5)
+    yard.page.get_by_role("button", name="Next event").click()
+    yard.settle()
+    assert yard.page.evaluate("window.harmed") is None
+    assert yard.page.locator("img[src=x]").count() == 0
+    assert not [url for url in yard.requests if url.endswith("/x")]
+    assert yard.complaints == []
+    assert yard.page.title() == f"{EVIL} Small yard"
+    for place in ("h1", ".views label", ".caption b", ".verdict b", ".row .name", ".mark .title"):
+        assert EVIL in yard.page.locator(place).first.inner_text(), place
+    assert EVIL in yard.page.locator(".card").inner_text()
+
+
+def test_a_step_of_a_thousand_plants_costs_less_than_four_milliseconds(
+    visit, serve_document, small_document, tmp_path
+):
+    small_document["site"]["boundary"] = [[0, 0], [60, 0], [60, 40], [0, 40]]
+    bed = {"name": "meadow", "edge": [[2, 12], [52, 12], [52, 32], [2, 32]]}
+    small_document["bed"].append(bed)
+    fill = {"fill": "meadow", "spacing": 1.0, "pattern": "square"}
+    small_document["planting"].append({"plant": "Carex morrowii", "size": "#1", **fill})
+    yard = visit(serve_document(small_document))
+    document = scenes.load(tmp_path / "yard.toml")
+    assert len(scenes.lay_out(document, scenes.grade(document)).xyz_m) >= 1000
+    spent = yard.slider.evaluate(
+        """slider => Array.from({length: 60}, (_, i) => {
+          slider.value = 1 + 0.4 * i;
+          const start = performance.now();
+          slider.dispatchEvent(new Event('input'));
+          return performance.now() - start;
+        })"""
+    )
+    print(f"a step of 1,000 plants: {statistics.median(spent):.2f} ms, worst {max(spent):.2f} ms")
+    assert statistics.median(spent) < 4
+
+
+def test_without_webgl_it_says_so_and_the_years_still_work(visit, small_yard):
+    flat = visit(small_yard, drawn=False)
+    page = flat.page
+    assert "no 3D picture" in page.locator(".notice").inner_text()
+    page.get_by_role("button", name="Year 15", exact=True).click()
+    assert page.locator(".big .number").inner_text() == "15"
+    flat.pick("Plan")
+    assert page.locator(".caption b").inner_text() == "Plan"
+    assert flat.complaints == []
