@@ -26,7 +26,7 @@ from scenes.document import Yard
 from viz.charts import PAINT_JS, Chart, chart
 from viz.content import page_story, page_words
 from viz.rows import rows
-from viz.server import serve
+from viz.server import serve, usable_port
 from viz.stage import Stage, compose, params
 
 HERE = Path(__file__).parent
@@ -100,6 +100,7 @@ def escaped(value: Any) -> Any:
 
 def show(path: Path, *, port: int, open_browser: bool) -> None:
     """Grow the yard of a document and serve its page until interrupted."""
+    port = usable_port(port)  # before the work, not after it
     yard = scenes.load(path)
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)

@@ -33,19 +33,22 @@ def serve(
     chosen = usable_port(port)
     address = f"http://localhost:{chosen}/"
     pn.extension("vtk")
-    print(f"The yard is at {address} (stop with Ctrl+C)", flush=True)
-    if open_browser:
-        webbrowser.open(address)
-    pn.serve(
+    server = pn.serve(
         dict(pages),
         port=chosen,
         address=ADDRESS,
         websocket_origin=[f"localhost:{chosen}", f"{ADDRESS}:{chosen}"],
         title=dict(titles),
         show=False,
+        start=False,
         verbose=False,
         websocket_max_message_size=BIGGEST_MESSAGE_BYTES,
     )
+    server.start()
+    print(f"The yard is at {address} (stop with Ctrl+C)", flush=True)
+    if open_browser:
+        webbrowser.open(address)
+    server.io_loop.start()
 
 
 def usable_port(port: int) -> int:

@@ -6,7 +6,7 @@ import pytest
 
 from viz.errors import ShowError
 from viz.page import escaped
-from viz.server import usable_port
+from viz.server import serve, usable_port
 
 
 def test_a_taken_port_is_refused_with_a_remedy():
@@ -26,3 +26,23 @@ def test_every_string_is_escaped_however_deep():
     evil = "<img src=x onerror=\"alert('1')\">&"
     safe = "&lt;img src=x onerror=&quot;alert(&#x27;1&#x27;)&quot;&gt;&amp;"
     assert escaped({"a": [evil, {"b": (evil,)}], "n": 3}) == {"a": [safe, {"b": [safe]}], "n": 3}
+
+
+def test_only_this_machine_is_served_and_the_browser_opens_after_the_start(monkeypatch):
+    asked, order = {}, []
+
+    class Held:
+        """Takes the place of the running server: what it was told is looked at."""
+
+        io_loop = type("Loop", (), {"start": staticmethod(lambda: None)})
+
+        def start(self):
+            order.append("started")
+
+    monkeypatch.setattr("panel.serve", lambda pages, **told: asked.update(told) or Held())
+    monkeypatch.setattr("webbrowser.open", order.append)
+    serve({"": lambda: "page"}, titles={"": "t"}, port=0, open_browser=True)
+    port = asked["port"]
+    assert asked["address"] == "127.0.0.1"
+    assert asked["websocket_origin"] == [f"localhost:{port}", f"127.0.0.1:{port}"]
+    assert order == ["started", f"http://localhost:{port}/"]
