@@ -28,6 +28,7 @@ from viz.words import (
 
 START_YEAR = 5
 NEWLY = "Newly planted; the years ahead are a forecast."
+NOTHING_PLANTED = "Nothing planted yet."
 FORECAST = (
     "Every figure is a forecast: the expected value, and a range from slow to fast growth "
     "that holds eight of ten outcomes of the model. Where no plants were measured the "
@@ -73,7 +74,7 @@ def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
     feet = yard.lengths in ("ft", "in", "yd", "us-ft")
     return {
         "start_year": START_YEAR,
-        "newly": NEWLY,
+        "newly": NEWLY if crowns_m2.expected.any() else NOTHING_PLANTED,
         "dates": season_dates(yard, years=len(findings.years) - 1),
         "events": [_event_data(event) for event in events],
         "verdicts": [_verdict_data(verdict) for verdict in findings.requirements],
