@@ -30,7 +30,7 @@ def _trunk(body: Body) -> Quads:
     high = body.height_m
     line = np.array([[0, 0, 0], [0, 0, 0.5 * high], [0, 0, 0.96 * high]])
     shade = np.array([0.6, 0.4, 0.6])[:, None] * BARK
-    return tube(line, [0.016 * high, 0.011 * high, 0.004], sides=5, colour=shade)
+    return tube(line, [0.0125 * high, 0.009 * high, 0.004], sides=5, colour=shade)
 
 
 def _whorls(body: Body, rng: np.random.Generator) -> tuple[Array, Array, Array]:

@@ -44,6 +44,7 @@ TREES: dict[str, Habit] = {
     "multi-stem": Habit(32, 0.34, 0.30, stems=4, lean=0.34, least_rise=0.5, leader=0.35),
     "upright": Habit(30, 0.36, 0.30, leader=0.7, least_rise=0.6),
 }
+FAR = Habit(12, 0.42, 0.45, clumped=1.0)
 CLUMP = Habit(20, 0.34, 0.50, flat=0.85, clumped=0.9)
 SHRUB = Habit(
     24, 0.32, 0.40, stems=5, lean=0.42, least_rise=0.5, leader=0.55, lobes=0.10, flat=0.85
@@ -55,7 +56,8 @@ CARD_LENGTH_M = {
 }  # fmt: skip
 """Length of one sprig on a grown tree; shrubs carry smaller ones."""
 
-MOST_TREE, MOST_SHRUB, MOST_PERENNIAL, MOST_FLOWERS = 1300, 600, 190, 60
+MOST_TREE, MOST_SHRUB, MOST_PERENNIAL, MOST_FLOWERS, MOST_FAR = 1300, 600, 190, 60, 230
+LEAST_CARDS = 40
 """Most four-cornered pieces of one drawing; each is two triangles."""
 
 INNER = 0.20
@@ -78,6 +80,11 @@ def shrub(body: Body, *, bare: bool) -> Quads:
     size = np.clip(0.24 * np.sqrt(body.height_m * body.spread_m), 0.09, 0.36)
     length = float(size) * CARD_LENGTH_M[body.plant.card] / 0.5
     return _woody(body, SHRUB, length_m=length, most=MOST_SHRUB, bare=bare)
+
+
+def far_tree(body: Body, *, bare: bool) -> Quads:
+    """A tree or thicket that is only seen from afar, of few and large cards."""
+    return _woody(body, FAR, length_m=1.0, most=MOST_FAR, bare=bare)
 
 
 def perennial(body: Body, *, bare: bool) -> Quads:
@@ -109,10 +116,11 @@ def _woody(body: Body, habit: Habit, *, length_m: float, most: int, bare: bool) 
     bark = BARK_PALE if body.plant.form == "multi-stem" else BARK
     if bare:
         wooden = wood(limbs, bark=0.85 * bark, kept=1.0, inside_from_m=body.height_m)
-        left = most - len(wooden.points_m)
+        left = max(most - len(wooden.points_m), LEAST_CARDS)
         return join([wooden, _twigs(body, centres, clump_m, bark, most=left)])
     wooden = _leafy_wood(body, limbs, bark)
-    left = most - len(wooden.points_m) - (MOST_FLOWERS if body.flowering else 0)
+    flowers = MOST_FLOWERS if body.flowering else 0
+    left = max(most - len(wooden.points_m) - flowers, LEAST_CARDS)
     leaves = _leaves(body, habit, centres, clump_m, length_m=length_m, most=left)
     return join([wooden, inside_envelope(body, leaves)])
 

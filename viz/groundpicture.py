@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 from shapely.geometry import Polygon
 
-from scenes.layout import Layout
+from scenes.layout import BedShape, Layout, SurfaceShape
 from scenes.solids import Solid
 from scenes.terrain import Terrain
 from viz.palette import GROUND, Light, developed, received, screen
@@ -26,7 +26,7 @@ Bytes = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 
 FINEST_M, MOST_PIXELS, COARSER = 0.02, 2048, 4
-EDGING_M = 0.07
+EDGING_M, JOINT_M = 0.07, 0.03
 COVERINGS = tuple(GROUND)
 AS_DRAWN = {"ramp": "walk", "steps": "walk"}
 """Kinds of surface that look like another."""
@@ -98,16 +98,18 @@ def jpeg(image: Image.Image) -> bytes:
 
 
 def coverings(terrain: Terrain, layout: Layout, sheet: Canvas) -> Image.Image:
-    """What covers each pixel, as a place in COVERINGS."""
+    """What covers each pixel, as a place in COVERINGS; what is smaller lies on what is larger."""
     image = Image.new("L", sheet.size, COVERINGS.index("beyond"))
     _fill(image, sheet, terrain.boundary, "lawn")
-    for bed in layout.beds:
-        _fill(image, sheet, bed.outline, "mulch")
-        _line(image, sheet, bed.outline, "edging", EDGING_M)
-    for surface in layout.surfaces:
-        _fill(image, sheet, surface.outline, AS_DRAWN.get(surface.kind, surface.kind))
-        if surface.kind not in ("lawn", "water"):
-            _line(image, sheet, surface.outline, "joint", 0.03)
+    shapes: list[BedShape | SurfaceShape] = [*layout.beds, *layout.surfaces]
+    for shape in sorted(shapes, key=lambda one: -one.outline.area):
+        if isinstance(shape, BedShape):
+            _fill(image, sheet, shape.outline, "mulch")
+            _line(image, sheet, shape.outline, "edging", EDGING_M)
+            continue
+        _fill(image, sheet, shape.outline, AS_DRAWN.get(shape.kind, shape.kind))
+        if shape.kind not in ("lawn", "water"):
+            _line(image, sheet, shape.outline, "joint", JOINT_M)
     return image
 
 

@@ -2,7 +2,7 @@
 
 An empty horizon makes a yard look like a toy. The land goes on from the lattice's edge and
 levels out; far away it fades into haze. The trees stand clear of the lot and of every eye, and
-leave the side open from which the whole yard is seen. They are scenery, not the neighbours'
+stand far off on the side from which the whole yard is seen. They are scenery, not the neighbours'
 real trees, and nothing is computed from them. Metres.
 """
 
@@ -17,7 +17,7 @@ from growth.plants import catalogue
 from scenes.terrain import Terrain
 from viz.body import Body
 from viz.cards import Array, Quads
-from viz.foliage_woody import tree
+from viz.foliage_woody import far_tree
 from viz.meshes import Surface
 from viz.palette import GROUND, HAZE, Light, developed, received, screen, smooth
 from viz.patterns import GRAINS, TILE_M, tile
@@ -25,7 +25,7 @@ from viz.patterns import GRAINS, TILE_M, tile
 RINGS_M = (0.0, 1.5, 5.0, 14.0, 35.0, 80.0, 180.0, 420.0, 900.0)
 """Distances from the lattice's edge at which the land beyond has nodes."""
 
-TREES, CLEAR_M, OPEN_DEG = 60, 8.0, 52.0
+TREES, CLEAR_M, OPEN_DEG = 64, 8.0, 52.0
 """Number of scenery trees, their distance from the lattice, half the open side."""
 
 
@@ -95,28 +95,27 @@ def _land_colour(distance_m: float, light: Light) -> NDArray[np.uint8]:
 
 
 def scenery(terrain: Terrain, light: Light) -> Scenery:
-    """A ring of low trees round the lattice, open towards the sunny side."""
+    """Low trees round the lattice; on the sunny side they stand far off, behind the viewer."""
     rng = np.random.default_rng(2)
     edge = _edge(terrain)
-    middle = edge[:, :2].mean(axis=0)
-    sunny = 270.0 if light.towards[1] < 0 else 90.0
+    middle, half = edge[:, :2].mean(axis=0), np.ptp(edge[:, :2], axis=0) / 2
     share = (np.arange(TREES) + rng.uniform(0, 1, TREES)) / TREES
-    turn = np.radians(sunny + OPEN_DEG + (360 - 2 * OPEN_DEG) * share)
+    sunny = -0.5 * np.pi if light.towards[1] < 0 else 0.5 * np.pi
+    turn = sunny + 2 * np.pi * share
     way = np.column_stack([np.cos(turn), np.sin(turn)])
-    half = np.ptp(edge[:, :2], axis=0) / 2
     to_edge = (half / np.maximum(np.abs(way), 1e-9)).min(axis=1)
-    out = (
-        to_edge
-        + CLEAR_M * (1 + 0.3 * np.abs(np.sin(2 * turn)))
-        + 30 * rng.uniform(0, 1, TREES) ** 2
+    clear = np.where(
+        np.cos(turn - sunny) > np.cos(np.radians(OPEN_DEG)), 60 + 3 * half.max(), CLEAR_M
     )
-    z = np.full(TREES, float(np.median(edge[:, 2])) - 1.0)
+    out = (
+        to_edge + clear * (1 + 0.3 * np.abs(np.sin(2 * turn))) + 30 * rng.uniform(0, 1, TREES) ** 2
+    )
     tone = np.exp(rng.normal(0, 0.05, (TREES, 1)) + rng.normal(0, 0.03, (TREES, 3)))
     return Scenery(
         _scenery_tree(bare=False),
         _scenery_tree(bare=True),
-        np.column_stack([middle + way * out[:, None], z]),
-        rng.uniform(0.75, 1.25, TREES),
+        np.column_stack([middle + way * out[:, None], np.full(TREES, np.median(edge[:, 2]) - 1.0)]),
+        rng.uniform(0.75, 1.25, TREES) * np.where(clear > CLEAR_M, 1.6, 1.0),
         rng.uniform(0, 2 * np.pi, TREES),
         np.clip(np.array([74, 98, 58]) * tone, 0, 255).astype(np.uint8),
     )
@@ -132,4 +131,4 @@ def _scenery_tree(*, bare: bool) -> Quads:
         see_through_leaf=0.2,
     )
     body = Body(plant, 8.0, 8.5, 0.9, flowering=False)
-    return tree(body, bare=bare)
+    return far_tree(body, bare=bare)

@@ -102,7 +102,7 @@ def _framed(points: Array, away: Array) -> tuple[Array, float]:
 
 def _plan(terrain: Terrain) -> Eye:
     middle, width, depth = _lot(terrain)
-    distance = (max(width, 1.7 * depth) / 2 + 2.0) / np.tan(np.radians(PLAN_DEG / 2))
+    distance = (0.53 * max(width, 16 / 9 * depth) + 2.0) / np.tan(np.radians(PLAN_DEG / 2))
     return Eye(
         "Plan",
         _triple(middle + distance * np.array([0, 0, 1])),

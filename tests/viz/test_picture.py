@@ -222,9 +222,8 @@ def test_a_lost_context_is_drawn_again(page: Page) -> None:
     page.evaluate("picture.look(2); picture.setYear(15)")
     page.wait_for_timeout(600)
     before = greens(page)
-    page.evaluate(
-        "window.lose = picture.gl.getContext().getExtension('WEBGL_lose_context'); lose.loseContext()"
-    )
+    page.evaluate("window.lose = picture.gl.getContext().getExtension('WEBGL_lose_context')")
+    page.evaluate("lose.loseContext()")
     page.wait_for_function("picture.lost")
     page.evaluate("lose.restoreContext()")
     page.wait_for_function("!picture.lost && picture.ready", timeout=20_000)

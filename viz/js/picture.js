@@ -5,6 +5,7 @@
 
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
+const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
 const WIDE = 16 / 9; // shape of the picture that a view's angle is meant for
 
 class Picture {
@@ -16,6 +17,7 @@ class Picture {
     this.season = 'leaf';
     this.camera = { position: [0, -30, 20], focal: [0, 0, 0], up: [0, 0, 1], angle: 40 };
     this.view = -1;
+    this.fine = FINE;
     this.ratio = 0;
     this.ms = 0;
     this.failed = '';
@@ -34,13 +36,15 @@ class Picture {
   open() {
     const { vtk } = this;
     this.window = vtk.Rendering.Misc.vtkGenericRenderWindow.newInstance({ listenWindowResize: false });
+    this.gl = this.window.getRenderWindow().getViews()[0];
+    // made before vtk.js asks for it: leaves are cut out, and finer pixels at rest smooth all edges
+    this.gl.getCanvas().getContext('webgl2', { antialias: false, powerPreference: 'high-performance' });
     this.window.setContainer(this.box);
     this.window.getInteractor().unbindEvents();
     this.renderer = this.window.getRenderer();
     this.renderer.setBackground(0, 0, 0, 0);
     this.renderer.removeAllLights();
     this.renderer.addLight(vtk.Rendering.Core.vtkLight.newInstance({ lightType: 'SceneLight' }));
-    this.gl = this.window.getRenderWindow().getViews()[0];
     const canvas = this.gl.getCanvas();
     canvas.style.display = 'block';
     canvas.addEventListener('webglcontextlost', (e) => {
@@ -240,7 +244,7 @@ class Picture {
 
   draw() {
     if (!this.data.ground || this.waiting || this.lost) return;
-    this.sharpen(Math.min(window.devicePixelRatio || 1, FINE));
+    this.sharpen(Math.min(window.devicePixelRatio || 1, this.fine));
     this.aim();
     for (const name of ['ground', 'land']) this.actors[name]?.getProperty().setAmbient(this.season === 'bare' ? 1 : 0);
     if (!this.shaded) this.shade?.paint(this.data.plants, this.now, this.sun, this.season);
@@ -248,7 +252,7 @@ class Picture {
     this.window.getRenderWindow().render();
     this.shade?.upload();
     clearTimeout(this.resting);
-    if (this.ratio < FINE) this.resting = setTimeout(() => this.refine(), REST_MS);
+    if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), REST_MS);
     if (!this.ready) {
       this.ready = true;
       this.first();
@@ -259,9 +263,12 @@ class Picture {
   /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
   refine() {
     if (this.lost || this.asked) return;
-    this.sharpen(FINE);
+    const start = performance.now();
+    this.sharpen(this.fine);
     this.aim();
     this.window.getRenderWindow().render();
+    this.gl.getContext().readPixels(0, 0, 1, 1, 6408, 5121, new Uint8Array(4)); // waits until drawn
+    if (performance.now() - start > SLOW_MS) this.fine = Math.max(1, this.fine - 0.5);
   }
 
   /* Drawing pixels a CSS pixel; never more than four million in all. */
