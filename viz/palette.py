@@ -2,8 +2,8 @@
 
 Colours are kept as linear reflectance (0 to 1) and become screen values once, at the end. The
 light is one sun with a soft edge, a sky that comes from above and a bounce from the ground;
-a curve on luminance keeps bright parts from burning out. The same figures go to the browser,
-so that what is baked here and what is lit there agree. Shadows and reflections are left out.
+a curve on luminance keeps bright parts from burning out. The same sun, sky and curve go to the
+browser, which lights the plants; ground and built things are lit here. Reflections are left out.
 
 Reflectances are modest estimates by eye (common practice), not measurements.
 """

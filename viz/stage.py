@@ -6,7 +6,7 @@ years. The browser only places, scales, blends and darkens; nothing is computed 
 check rests on. Metres, years 0 to 30; colours are screen values 0 to 255.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -204,12 +204,3 @@ def packed(mesh: Quads) -> Mapping[str, Any]:
         "tcoords": np.round(mesh.uv * 65535).astype(np.uint16).ravel(),
         "tint": tint.astype(np.uint8).ravel(),
     }
-
-
-def stage_of_years(stage: Stage, year: float) -> Sequence[Floats]:
-    """Height and spread (n,) of every plant at a year between whole ones, in metres."""
-    low = int(np.clip(np.floor(year), 0, len(stage.years) - 2))
-    share = np.float32(year - low)
-    return [
-        size[low] * (1 - share) + size[low + 1] * share for size in (stage.height_m, stage.spread_m)
-    ]
