@@ -4,8 +4,8 @@ Sight lines run from the eye to a grid of points on the panel. Every crown form 
 (a test holds the register to it), so a line meets a crown in one interval: the joined
 intervals of its quadric pieces, in closed form. Light dies away along the path by
 Beer-Lambert with the kind's density. Where crowns overlap the denser leaf counts once: per
-line the end of the last interval is kept and crowns are taken by the distance of their near
-edge; the small error of that against the exact maximum is held down by a test. Each crown touches
+line the last interval is kept and crowns are taken by the distance of their near edge; the
+small error of that against the exact maximum is held down by a test. Each crown touches
 only the window of the picture it can reach. Leaning, lobes and gaps are left out.
 """
 
@@ -27,7 +27,7 @@ BoolArray = NDArray[np.bool_]
 OPAQUE_PER_M = 1e6
 """A density that lets nothing through, for crowns taken as solid bodies."""
 
-BLOCK_LINES = 2**16
+BLOCK_LINES = 2**18
 """Sight lines times rows worked on at once: their running state stays in the cache."""
 
 _THIN_M = 1e-3
@@ -81,14 +81,14 @@ class Crowns:
 
 @dataclass(frozen=True)
 class _Lines:
-    """The sight lines of one window, relative to one plant; shapes broadcast to (T, h, w)."""
+    """The sight lines of one window, relative to one plant; shapes broadcast to (h, w, T)."""
 
-    d2: Floats  # (w,) squared horizontal length
-    dz: Floats  # (h, w)
-    per_dz: Floats  # (h, w)
-    dz2: Floats  # (h, w)
-    along: Floats  # (w,) horizontal offset of the eye from the axis, times direction
-    cross2: Floats  # (w,) squared cross product of the same
+    d2: Floats  # (w, 1) squared horizontal length
+    dz: Floats  # (h, w, 1)
+    per_dz: Floats  # (h, w, 1)
+    dz2: Floats  # (h, w, 1)
+    along: Floats  # (w, 1) horizontal offset of the eye from the axis, times direction
+    cross2: Floats  # (w, 1) squared cross product of the same
     away2: float  # squared horizontal distance of the eye from the axis
 
 
@@ -110,13 +110,12 @@ def fan(eye_m: Array, panel_m: Array, *, rows: int, columns: int) -> Fan:
 
 
 def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
-    """Share of light the crowns let through: first row and (S, rows, nv, nu), block by block.
+    """Share of light the crowns let through: first row and (S, nv, nu, rows), block by block.
 
     Rows of like size should stand together: a block shares each crown's window.
     """
-    crowns = crowns.only(within_reach(fan, crowns))
     step = max(1, BLOCK_LINES // fan.rise_m.size)
-    length = fan.length_m.astype(np.float32)
+    length = fan.length_m.astype(np.float32)[:, :, None]
     for first in range(0, len(crowns.height_m), step):
         depth_m = _depth(fan, crowns.rows(first, first + step))
         yield first, np.exp(-depth_m * length)
@@ -130,7 +129,7 @@ def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> A
     density, season = np.unique(crowns.density_per_m, axis=0, return_inverse=True)
     blocked = np.empty((len(density), len(crowns.height_m)))
     for first, through in transmitted(fan, replace(crowns, density_per_m=density)):
-        seen = np.einsum("strc,rc->st", through, passing)
+        seen = np.einsum("srct,rc->st", through, passing)
         blocked[:, first : first + seen.shape[1]] = 1 - seen / passing.size
     return np.clip(blocked[season], 0.0, 1.0)
 
@@ -186,36 +185,52 @@ def _reach_m(crowns: Crowns) -> Array:
 
 
 def _depth(fan: Fan, crowns: Crowns) -> Floats:
-    """Leaf depth as density times share of the sight line, (S, T, nv, nu), per metre.
+    """Leaf depth as density times share of the sight line, (S, nv, nu, T), per metre.
 
-    The loop over plants is needed: each adds to what those before it left open.
+    The loop over plants is needed: each adds to what those before it left open. The state
+    is kept in place, window by window: copies of it would double the time. Rows of sizes
+    run last, so that the inner loops are long however small the window.
     """
-    shape = (len(crowns.density_per_m), len(crowns.height_m), *fan.rise_m.shape)
-    depth, dense = np.zeros(shape, np.float32), np.zeros(shape, np.float32)
-    end = np.full(shape, -1, np.float32)
+    lines = (*fan.rise_m.shape, len(crowns.height_m))
+    start, end = np.full((2, *lines), -1, np.float32)
+    depth, dense = np.zeros((2, len(crowns.density_per_m), *lines), np.float32)
     windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
-    away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
-    for plant in np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable"):
+    for plant in _near_to_far(fan, crowns):
         r0, r1, c0, c1 = windows[plant]
         if r0 >= r1 or c0 >= c1:
             continue
-        here = (..., slice(r0, r1), slice(c0, c1))
         enter, through = _meet(
             crowns.forms[crowns.form[plant]].pieces,
             _lines(fan, crowns.foot_m[plant], windows[plant]),
             _body(fan, crowns, plant),
         )
-        density = crowns.density_per_m[:, plant, None, None, None].astype(np.float32)
-        run = depth[here], end[here], dense[here]
-        depth[here], end[here], dense[here] = _joined(run, enter, through, density)
-    return depth
+        leave = enter + through
+        here = (slice(r0, r1), slice(c0, c1))
+        start_here, end_here = start[here], end[here]
+        shared = np.minimum(leave, end_here) - np.maximum(enter, start_here)
+        shared = np.maximum(shared, 0)
+        onward = leave > end_here
+        for season, density in enumerate(crowns.density_per_m[:, plant].astype(np.float32)):
+            depth_here, dense_here = depth[season][here], dense[season][here]
+            depth_here += density * through - np.minimum(density, dense_here) * shared
+            np.copyto(dense_here, density, where=onward)
+        np.minimum(start_here, enter, out=start_here, where=onward)
+        np.copyto(start_here, enter, where=enter > end_here)
+        np.maximum(end_here, leave, out=end_here)
+    return np.asarray(depth)
+
+
+def _near_to_far(fan: Fan, crowns: Crowns) -> IntArray:
+    """Plants by the distance of their near edge from the eye."""
+    away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
+    return np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable")
 
 
 def _lines(fan: Fan, foot_m: Array, window: IntArray) -> _Lines:
     """The sight lines of a window seen from a plant's axis."""
     r0, r1, c0, c1 = window
-    dx, dy = fan.across_m[:, c0:c1]
-    dz = fan.rise_m[r0:r1, c0:c1]
+    dx, dy = fan.across_m[:, c0:c1, None]
+    dz = fan.rise_m[r0:r1, c0:c1, None]
     ox, oy = fan.eye_m[:2] - foot_m[:2]
     return _Lines(
         d2=(dx**2 + dy**2).astype(np.float32),
@@ -239,10 +254,13 @@ def _body(fan: Fan, crowns: Crowns, plant: int) -> tuple[Array, Array, Array]:
 def _meet(
     pieces: tuple[Piece, ...], lines: _Lines, body: tuple[Array, Array, Array]
 ) -> tuple[Floats, Floats]:
-    """Where the lines enter a crown and how far they run in it, as shares of their length."""
+    """Where the lines enter a crown and how far they run in it, as shares of their length.
+
+    Lines that miss it enter at -1.
+    """
     radius, base, tall = body
     heights = [pieces[0].lo, *(piece.hi for piece in pieces)]
-    cuts = [np.clip(_column(base + h * tall) * lines.per_dz, 0, 1) for h in heights]
+    cuts = [np.clip(_single(base + h * tall) * lines.per_dz, 0, 1) for h in heights]
     enters, insides = [], []
     for piece, below, above in zip(pieces, cuts[:-1], cuts[1:], strict=True):
         coefficients = _quadric(piece, radius, base, tall)
@@ -250,7 +268,8 @@ def _meet(
         inside = np.fmax(far - near, 0)
         enters.append(np.where(inside > 0, near, np.float32(np.inf)))
         insides.append(inside)
-    return reduce(np.minimum, enters), reduce(np.add, insides)
+    enter, through = reduce(np.minimum, enters), reduce(np.add, insides)
+    return np.where(through > 0, enter, np.float32(-1)), through
 
 
 def _quadric(piece: Piece, radius: Array, base: Array, tall: Array) -> tuple[Array, Array, Array]:
@@ -268,14 +287,14 @@ def _cut(
     Empty where last < first or not a number (the line misses).
     """
     a, b, c = coefficients
-    square: Floats = lines.d2[None, None]
-    middle: Floats = -lines.along[None, None]
-    rest: Floats = _column(a) * lines.d2 - lines.cross2
+    square: Floats = lines.d2[None]
+    middle: Floats = -lines.along[None]
+    rest: Floats = _single(a) * lines.d2 - lines.cross2
     if b.any() or c.any():  # not an upright cylinder
-        square = square - _column(c) * lines.dz2
-        middle = middle + _column(b / 2) * lines.dz
+        square = square - _single(c) * lines.dz2
+        middle = middle + _single(b / 2) * lines.dz
         bend: Floats = (
-            _column(b**2 / 4 + c * (lines.away2 - a)) * lines.dz - _column(b) * lines.along
+            _single(b**2 / 4 + c * (lines.away2 - a)) * lines.dz - _single(b) * lines.along
         )
         rest = rest + bend * lines.dz
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -303,17 +322,6 @@ def _steep(
     )
 
 
-def _joined(
-    run: tuple[Floats, Floats, Floats], enter: Floats, through: Floats, density: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Depth, end and density of the last interval once one more crown is met."""
-    depth, end, dense = run
-    leave = np.where(through > 0, enter + through, np.float32(-1))
-    shared = np.maximum(np.minimum(leave, end) - enter, 0)
-    depth = depth + density * through - np.minimum(density, dense) * shared
-    return depth, np.maximum(end, leave), np.where(leave > end, density, dense)
-
-
-def _column(values: Array) -> Floats:
-    """Values by row, shaped to broadcast over a window."""
-    return values.astype(np.float32)[:, None, None]
+def _single(values: Array) -> Floats:
+    """Values by row in single precision."""
+    return values.astype(np.float32)

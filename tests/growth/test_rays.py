@@ -22,7 +22,8 @@ def stand(foot, sizes, form="sheet", density=((0.5,),)):
 
 
 def picture(lines, crowns):
-    return np.concatenate([part for _, part in transmitted(lines, crowns)], axis=1)
+    parts = [np.moveaxis(part, -1, 1) for _, part in transmitted(lines, crowns)]
+    return np.concatenate(parts, axis=1)  # (season, row, nv, nu)
 
 
 def march(lines, crowns, *, row, season, steps=3000):
@@ -141,6 +142,22 @@ def test_blocks_of_rows_give_what_single_rows_give(monkeypatch):
     together = blocked_share(lines, crowns)
     monkeypatch.setattr("growth.rays.BLOCK_LINES", 250)
     assert blocked_share(lines, crowns) == pytest.approx(together, abs=1e-3)
+
+
+def test_a_crown_taken_out_of_turn_is_not_lost():
+    # the far crown is huge in the first row, so it is taken before the near one in both
+    lines = fan(EYE, PANEL, rows=1, columns=1)
+    crowns = Crowns(
+        np.array([[0.0, 5, 0], [0, -5, 0]]),
+        np.full((2, 2), 4, np.float32),
+        np.array([[29, 2], [2, 2]], np.float32),
+        np.zeros((2, 2), np.float32),
+        tuple(FORMS.values()),
+        np.full(2, list(FORMS).index("sheet")),
+        np.full((1, 2), 0.5),
+    )
+    through = picture(lines, crowns)[0, :, 0, 0]
+    assert through == pytest.approx([np.exp(-0.5 * 19.5), np.exp(-0.5 * 4)], rel=1e-4)
 
 
 def test_walls_come_off_the_light_that_is_left():
