@@ -1,0 +1,54 @@
+"""Canopy of the lot by crowns of sizes given by hand: what counts, and how much of it."""
+
+import numpy as np
+import pytest
+import shapely
+
+from growth.checks.canopy import canopy
+from growth.stand import Draws
+
+LOT = shapely.box(0, 0, 10, 10)
+CIRCLE = np.pi * 2**2 / 100  # a crown 4 m across
+
+
+@pytest.fixture
+def canopy_of(stand_of):
+    def found(plants, *, spread=4.0, height=4.0):
+        """Canopy of one draw and one year of plants given as (name, x, y)."""
+        stand = stand_of([name for name, _, _ in plants], [[x, y] for _, x, y in plants])
+        spreads, heights = (np.full((1, 1, len(plants)), s, np.float32) for s in (spread, height))
+        return canopy(LOT, stand, Draws(heights, spreads, np.zeros_like(spreads)))
+
+    return found
+
+
+def test_a_tree_counts_with_the_circle_of_its_crown(canopy_of):
+    found = canopy_of([("Acer rubrum", 5, 5)])
+    assert found.lot_m2 == pytest.approx(100)
+    assert found.fraction.expected == pytest.approx([CIRCLE], abs=0.002)
+
+
+def test_a_neighbours_tree_counts_for_what_is_inside(canopy_of):
+    found = canopy_of([("Acer rubrum", 0, 5), ("Acer rubrum", 10, 10)])
+    assert found.fraction.expected == pytest.approx([CIRCLE * 0.75], abs=0.002)
+
+
+def test_overlapping_crowns_count_once(canopy_of):
+    found = canopy_of([("Acer rubrum", 5, 5), ("Betula nigra", 5, 5)])
+    assert found.fraction.expected == pytest.approx([CIRCLE], abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("name", "height", "counts"),
+    [
+        ("Acer rubrum", 0.9, True),
+        ("Trachycarpus fortunei", 0.9, True),
+        ("Hydrangea arborescens", 1.4, False),
+        ("Hydrangea arborescens", 1.5, True),
+        ("Miscanthus sinensis", 2.5, False),
+        ("Pachysandra terminalis", 2.5, False),
+    ],
+)
+def test_trees_palms_and_shrubs_of_one_and_a_half_metres_count(canopy_of, name, height, counts):
+    found = canopy_of([(name, 5, 5)], height=height)
+    assert found.fraction.expected == pytest.approx([CIRCLE if counts else 0], abs=0.002)
