@@ -5,6 +5,7 @@ Knows the floor below, scenes, and nothing of pictures or pages.
 
 from growth.checks.findings import Findings
 from growth.checks.register import check
+from growth.climate import Climate
 from growth.errors import GrowthError
 from growth.plantfile import plants_in_file
 from growth.plants import catalogue
@@ -12,6 +13,7 @@ from growth.specimen import plant_course
 from growth.stand import Stand, grow
 
 __all__ = [
+    "Climate",
     "Findings",
     "GrowthError",
     "Stand",

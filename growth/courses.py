@@ -1,7 +1,7 @@
 """Courses of size: what plants of one start measure, year by year, over the scatter of plants.
 
-Every plant has one normal score z. Its curve's asymptote is A exp(s_A z) and its rate
-k exp(s_k z), so a course rises with z in every year and all agree on the day of planting.
+Every plant has one normal score z that moves its curve (see `scatter`), so that a course
+rises with z in every year and all agree on the day of planting.
 Low and high are the courses at z = -1.28 and 1.28 (10th and 90th percentile), expected is
 the mean over z by Gauss-Hermite quadrature. Limits of clipping hold height and spread.
 Left out: crowding, lost roots, and any change of a plant's score with time.
@@ -14,9 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
+from growth.basis import Basis, basis_of
 from growth.crowns import FORMS, base_share
-from growth.curves import Curve, grown_m, height_curve, scatter, spread_curve
+from growth.curves import Curve, grown_m
+from growth.nursery import nursery_size, usual_size
 from growth.ranges import HIGH_SHARE, LOW_SHARE, Array, Range
+from growth.scatter import Scatter
 from growth.starts import Start
 
 IntArray = NDArray[np.int64]
@@ -77,12 +80,13 @@ def _sizes_m(
     starts: Sequence[Start], *, score: Array, years: IntArray
 ) -> tuple[Array, Array, Array]:
     """Height, spread and crown base in metres, each (score, year, course)."""
+    bases = [start_basis(start) for start in starts]
     height_m = np.minimum(
         _grown_m(
             starts,
             score=score,
             years=years,
-            curves=[height_curve(start.plant) for start in starts],
+            curves=[(basis.height, basis.height_scatter) for basis in bases],
             start_m=_column([start.height_m for start in starts]),
         ),
         _column([start.height_limit_m for start in starts]),
@@ -92,39 +96,54 @@ def _sizes_m(
             starts,
             score=score,
             years=years,
-            curves=[spread_curve(start.plant) for start in starts],
+            curves=[(basis.spread, basis.spread_scatter) for basis in bases],
             start_m=_column([start.spread_m for start in starts]),
         ),
         _column([start.spread_limit_m for start in starts]),
     )
-    return height_m, spread_m, _crown_base_m(starts, height_m)
+    return height_m, spread_m, _crown_base_m(starts, bases, height_m)
+
+
+def start_basis(start: Start) -> Basis:
+    """What the course of a start rests on; a kept plant is none of those seen from planting."""
+    if not start.kept:
+        planted_m = (start.height_m, start.spread_m)
+        return basis_of(start.plant, start.climate, planted_m=planted_m)
+    usual = nursery_size(usual_size(start.plant), start.plant)
+    return basis_of(start.plant, start.climate, planted_m=(usual.height_m, usual.spread_m))
 
 
 def _grown_m(
-    starts: Sequence[Start], *, score: Array, years: IntArray, curves: list[Curve], start_m: Array
+    starts: Sequence[Start],
+    *,
+    score: Array,
+    years: IntArray,
+    curves: Sequence[tuple[Curve, Scatter]],
+    start_m: Array,
 ) -> Array:
     """Size in metres on the curves, scattered by score, from the size at the start."""
     z = score[:, None, None]
-    scatters = [scatter(start.plant) for start in starts]
-    asymptote_m = _column([curve.asymptote_m for curve in curves])
-    asymptote_m = asymptote_m * np.exp(_column([s.asymptote for s in scatters]) * z)
     room = _column([KEPT_ROOM if start.kept else 0.0 for start in starts])
-    rate = _column([curve.rate_per_year for curve in curves])
+    asymptote_m = _column([curve.asymptote_m for curve, _ in curves])
+    asymptote_m = asymptote_m * np.exp(_column([s.asymptote for _, s in curves]) * z)
+    rate = _column([curve.rate_per_year for curve, _ in curves])
+    shape = _column([curve.shape for curve, _ in curves])
     age = np.maximum(years[:, None] - _column([start.delay_years for start in starts]), 0)
     return grown_m(
         start_m,
         age,
         asymptote_m=np.maximum(asymptote_m, room * start_m),
-        rate=rate * np.exp(_column([s.rate for s in scatters]) * z),
+        rate=rate * np.exp(_column([s.rate for _, s in curves]) * z),
+        shape=shape * np.exp(-_column([s.shape for _, s in curves]) * z),
     )
 
 
-def _crown_base_m(starts: Sequence[Start], height_m: Array) -> Array:
+def _crown_base_m(starts: Sequence[Start], bases: Sequence[Basis], height_m: Array) -> Array:
     """Height of the crown base in metres; a share of the height that changes as trees grow up."""
     base_m = np.zeros_like(height_m)
-    for column, start in enumerate(starts):  # few courses, each with a form of its own
+    for column, (start, basis) in enumerate(zip(starts, bases, strict=True)):  # few courses
         tall = height_m[..., column]
-        grown = tall / height_curve(start.plant).asymptote_m
+        grown = tall / basis.height.asymptote_m
         base_m[..., column] = tall * base_share(
             FORMS[start.plant.form], kind=start.plant.kind, grown=grown
         )

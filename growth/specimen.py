@@ -10,15 +10,15 @@ from typing import Any
 
 import numpy as np
 
-from growth.courses import IntArray, forecast
+from growth.basis import ASSUMED, Basis
+from growth.climate import ANYWHERE, Climate
+from growth.courses import IntArray, forecast, start_basis
 from growth.errors import GrowthError
 from growth.nursery import nursery_size, usual_size
 from growth.plants import Plant, find
 from growth.ranges import Array, Range
+from growth.seen import SeenRow
 from growth.starts import Start
-
-BASIS = "mature size and rate, assumed range"
-"""What every course rests on for now; sizes seen locally are not fitted yet."""
 
 LONGEST_YEARS = 100
 
@@ -35,19 +35,27 @@ class Specimen:
     crown_base_m: Range
     source: str
     basis: str
+    mature_height_m: tuple[float, float]
+    mature_spread_m: tuple[float, float]
+    seen: tuple[SeenRow, ...]
+    notes: tuple[str, ...]
 
 
-def grow_specimen(plant: Plant, *, size: str | None = None, until: int = 30) -> Specimen:
+def grow_specimen(
+    plant: Plant, *, size: str | None = None, until: int = 30, climate: Climate = ANYWHERE
+) -> Specimen:
     """Sizes of the plant from planting to year `until`, in metres.
 
-    Without a size the plant is set as it is commonly sold.
+    Without a size the plant is set as it is commonly sold; without a climate, in an average one.
     """
     if not 1 <= until <= LONGEST_YEARS:
         raise GrowthError(f"until: {until} is no span of years; write 1 to {LONGEST_YEARS}")
     sold_as = usual_size(plant) if size is None else size
     planted = nursery_size(sold_as, plant)
     years: IntArray = np.arange(until + 1)
-    sizes = forecast([Start(plant, planted.height_m, planted.spread_m)], years)
+    start = Start(plant, planted.height_m, planted.spread_m, climate=climate)
+    sizes = forecast([start], years)
+    basis = start_basis(start)
     return Specimen(
         plant=plant.name,
         size=sold_as,
@@ -55,16 +63,42 @@ def grow_specimen(plant: Plant, *, size: str | None = None, until: int = 30) -> 
         height_m=_only(sizes.height_m),
         spread_m=_only(sizes.spread_m),
         crown_base_m=_only(sizes.crown_base_m),
-        source=f"size: {plant.sources['size']}; rate: {plant.sources['rate']}",
-        basis=BASIS,
+        source=basis.source,
+        basis=basis.name,
+        mature_height_m=plant.height_m,
+        mature_spread_m=plant.spread_m,
+        seen=plant.seen,
+        notes=tuple(mature_notes(plant, basis)),
     )
 
 
+def mature_notes(plant: Plant, basis: Basis) -> list[str]:
+    """Where a curve ends outside the mature range of the catalogue or document, both of them."""
+    notes = []
+    for of, curve, (low_m, high_m) in (
+        ("height", basis.height, plant.height_m),
+        ("spread", basis.spread, plant.spread_m),
+    ):
+        end_m = curve.asymptote_m
+        if basis.name != ASSUMED and not low_m <= end_m <= high_m:
+            side = "above" if end_m > high_m else "below"
+            notes.append(
+                f"{of}: the curve ({basis.name}) ends at {end_m:.1f} m, {side} the mature "
+                f"{low_m:.1f} to {high_m:.1f} m stated ({plant.sources['size']}); both are shown"
+            )
+    return notes
+
+
 def plant_course(
-    name: str, *, size: str | None, until: int, own: Mapping[str, Plant]
+    name: str,
+    *,
+    size: str | None,
+    until: int,
+    own: Mapping[str, Plant],
+    climate: Climate = ANYWHERE,
 ) -> dict[str, Any]:
     """The course of a plant by name under the agreed keys, metres by year."""
-    return as_json(grow_specimen(find(name, own), size=size, until=until))
+    return as_json(grow_specimen(find(name, own), size=size, until=until, climate=climate))
 
 
 def as_json(specimen: Specimen) -> dict[str, Any]:
@@ -78,6 +112,13 @@ def as_json(specimen: Specimen) -> dict[str, Any]:
         "crown_base_m": _range_json(specimen.crown_base_m),
         "source": specimen.source,
         "basis": specimen.basis,
+        "mature_height_m": list(specimen.mature_height_m),
+        "mature_spread_m": list(specimen.mature_spread_m),
+        "seen": [
+            {"year": year, "height_m": round(height_m, 3), "spread_m": round(spread_m, 3)}
+            for year, height_m, spread_m in specimen.seen
+        ],
+        "notes": list(specimen.notes),
     }
 
 

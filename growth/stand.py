@@ -5,8 +5,9 @@ courses and is read by index. One plant's range is that of its own scatter. The 
 bed, a view or the lot needs plants that vary together: joint draws give plant scores
 z = sqrt(b) z_kind + sqrt(1 - b) e_plant, kinds independent of each other.
 
-The share b of the scatter that a kind has in common is assumed, 0.5: measurements of
-street trees mix sites, so they do not tell the two apart.
+The share b of the scatter that a kind has in common is that of trees measured in one region:
+variance between species over all of it, about 0.36. For other plants, and for species with a
+curve of their own (whose site still is common to all), the same share is assumed.
 """
 
 import math
@@ -20,6 +21,7 @@ from scipy.stats.qmc import Sobol
 from growth.courses import Courses, IntArray, forecast, tabulate
 from growth.plants import Plant
 from growth.ranges import Array, Range
+from growth.scatter import between_kinds
 from growth.starts import LAST_YEAR, Entry, not_computed, read_entries
 from scenes.document import Yard
 from scenes.layout import Layout
@@ -29,8 +31,8 @@ DrawArray = NDArray[np.float32]
 
 YEARS: IntArray = np.arange(LAST_YEAR + 1)
 
-BETWEEN_KINDS = 0.5
-"""Share of the variance of scores that plants of one kind have in common. Assumed."""
+BETWEEN_KINDS = between_kinds()
+"""Share of the variance of scores that plants of one kind have in common, see `scatter`."""
 
 
 LARGEST = 16

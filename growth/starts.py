@@ -13,6 +13,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from growth.climate import ANYWHERE, Climate
 from growth.errors import GrowthError, growth_error
 from growth.nursery import LARGE_CALIPER_M, planted_size
 from growth.plants import Plant, find, own_plants
@@ -24,7 +25,7 @@ LAST_YEAR = 30
 
 @dataclass(frozen=True)
 class Start:
-    """What settles a plant's course: kind, size in metres at its start, delay, size limits."""
+    """What settles a plant's course: kind, size in metres at its start, delay, limits, climate."""
 
     plant: Plant
     height_m: float
@@ -33,6 +34,7 @@ class Start:
     kept: bool = False
     height_limit_m: float = math.inf
     spread_limit_m: float = math.inf
+    climate: Climate = ANYWHERE
 
 
 @dataclass(frozen=True)
@@ -69,24 +71,24 @@ def not_computed(yard: Yard, entries: tuple[Entry, ...]) -> tuple[str, ...]:
         for number, kept in enumerate(yard.kept, start=1)
         if kept.roots_lost > 0
     ]
-    seen = [
-        f'plant[{number}] "{facts.name}": sizes seen locally are not fitted yet; '
-        "its mature size and rate are used"
-        for number, facts in enumerate(yard.plant, start=1)
-        if facts.seen is not None
-    ]
     large = [
         f"{entry.place}: the slow first years of stock above 2 in caliper are not computed yet"
         for entry in entries
         if entry.caliper_m is not None and entry.caliper_m > LARGE_CALIPER_M * 1.001
     ]
-    return (*roots, *seen, *dict.fromkeys(large))
+    return (*roots, *dict.fromkeys(large))
 
 
 def first_season(planted: datetime.date, *, southern: bool) -> int:
     """The growing season a plant set on that day grows in first, by the year of its midsummer."""
     month = 12 if southern else 6
     return planted.year + (planted > datetime.date(planted.year, month, 21))
+
+
+def climate_of(yard: Yard) -> Climate:
+    """What the document says of its site's climate."""
+    site = yard.site
+    return Climate(site.place, site.latitude_deg, site.hardiness_zone)
 
 
 def _entry(yard: Yard, source: Source, own: Mapping[str, Plant]) -> Entry:
@@ -98,7 +100,8 @@ def _entry(yard: Yard, source: Source, own: Mapping[str, Plant]) -> Entry:
         raise GrowthError(f"{key}: {error}") from None
     if source.kept is not None:
         kept = source.kept
-        return Entry(source.place, Start(plant, kept.height, kept.spread, kept=True))
+        start = Start(plant, kept.height, kept.spread, kept=True, climate=climate_of(yard))
+        return Entry(source.place, start)
     if source.planting is None:
         raise GrowthError("plant: neither planted nor kept; write a planting or kept table")
     return _planted(yard, source.place, source.planting, plant)
@@ -120,6 +123,7 @@ def _planted(yard: Yard, place: str, planting: Planting, plant: Plant) -> Entry:
         delay_years=delay,
         height_limit_m=limit.height or math.inf,
         spread_limit_m=limit.spread or math.inf,
+        climate=climate_of(yard),
     )
     return Entry(place, start, planting.removed, size.caliper_m)
 

@@ -68,7 +68,10 @@ def run_show(args: argparse.Namespace) -> int:
 def run_grow(args: argparse.Namespace) -> int:
     """`yardyears grow`: one plant's course, with its range and source."""
     own = growth.plants_in_file(args.plants) if args.plants else {}
-    course = growth.plant_course(args.plant, size=args.size, until=args.until, own=own)
+    climate = growth.Climate(place=args.place, zone=args.zone)
+    course = growth.plant_course(
+        args.plant, size=args.size, until=args.until, own=own, climate=climate
+    )
     if args.json:
         print(json.dumps(course, allow_nan=False))
     else:
@@ -101,6 +104,12 @@ def _until(text: str) -> int:
     return int(text)
 
 
+def _zone(text: str) -> int:
+    if not text.isdigit() or not 1 <= int(text) <= 13:
+        raise argparse.ArgumentTypeError(f"{text} is not a hardiness zone from 1 to 13")
+    return int(text)
+
+
 def command_line() -> argparse.ArgumentParser:
     """The commands and their options."""
     parser = argparse.ArgumentParser(
@@ -125,6 +134,8 @@ def command_line() -> argparse.ArgumentParser:
     grow.add_argument("--size", help='like "#5", "2 in cal", "6 ft ht"; else as usually sold')
     grow.add_argument("--until", type=_until, default=30, help="last year, 1 to 30")
     grow.add_argument("--plants", type=Path, metavar="FILE", help="a file with [[plant]] tables")
+    grow.add_argument("--zone", type=_zone, help="hardiness zone of the site, 1 to 13")
+    grow.add_argument("--place", help='state or city of the site, like "Oregon"')
     grow.add_argument("--json", action="store_true", help="one JSON document on stdout")
     grow.set_defaults(run=run_grow)
 

@@ -138,6 +138,11 @@ def print_course(console: Console, course: Mapping[str, Any], years: Sequence[in
     console.print(table)
     console.print(f"Basis: {escape(str(course['basis']))}")
     console.print(f"Source: {escape(str(course['source']))}")
+    for row in course["seen"]:
+        size = f"{row['height_m']:.2f} m tall, {row['spread_m']:.2f} m wide"
+        console.print(f"Seen in year {row['year']:g}: {size}")
+    for note in course["notes"]:
+        console.print(f"Note: {escape(note)}")
 
 
 def print_plants(console: Console, plants: Sequence[Plant], *, known: int) -> None:

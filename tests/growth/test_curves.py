@@ -4,16 +4,12 @@ from scipy.integrate import solve_ivp
 
 from growth.curves import (
     SHAPE,
-    STEEPEST_SHARE,
     age_at_size_years,
     grown_m,
-    height_curve,
     rate_from_growth,
-    scatter,
     size_at_age_m,
-    spread_curve,
+    steepest_share,
 )
-from growth.plants import catalogue
 
 
 def test_size_at_age_by_hand():
@@ -49,54 +45,8 @@ def test_steepest_growth_is_the_stated_one():
     ages = np.linspace(0, 40, 400_001)
     slope = np.gradient(size_at_age_m(ages, asymptote_m=15.0, rate=rate), ages)
     assert slope.max() == pytest.approx(0.45, rel=1e-5)
-    assert pytest.approx(0.6059, abs=1e-4) == STEEPEST_SHARE  # (2/7)^0.4
+    assert steepest_share() == pytest.approx(0.6059, abs=1e-4)  # (2/7)^0.4
 
 
 def test_a_plant_above_its_asymptote_keeps_its_size():
     assert grown_m(4.0, [0, 5, 30], asymptote_m=3.0, rate=0.2) == pytest.approx([4.0, 4.0, 4.0])
-
-
-def test_stated_growth_is_that_of_the_height():
-    """Thuja 'Green Giant': the catalogue states 30 in a year."""
-    plant = catalogue()["Thuja 'Green Giant'"]
-    curve = height_curve(plant)
-    steepest = curve.rate_per_year * curve.asymptote_m * STEEPEST_SHARE
-    assert steepest == pytest.approx(plant.growth_m_per_year)
-
-
-def test_stated_growth_of_a_creeping_plant_is_that_of_its_spread():
-    plant = catalogue()["Juniperus procumbens 'Nana'"]
-    curve = spread_curve(plant)
-    steepest = curve.rate_per_year * curve.asymptote_m * STEEPEST_SHARE
-    assert steepest == pytest.approx(plant.growth_m_per_year)
-
-
-def test_usual_garden_shrub_is_half_grown_in_3_to_5_years():
-    """Half the mature height in about 3-5 years and 80 % in 6-10 from a fifth of it: shrub
-    trials of five years (University of Arkansas Plant Evaluation Program), an inference."""
-    curve = height_curve(catalogue()["Viburnum dentatum"])
-    shares = grown_m(
-        0.2 * curve.asymptote_m, [3, 5, 6, 10],
-        asymptote_m=curve.asymptote_m, rate=curve.rate_per_year,
-    ) / curve.asymptote_m  # fmt: skip
-    assert shares[0] < 0.5 < shares[1]
-    assert shares[2] < 0.8 < shares[3]
-
-
-@pytest.mark.parametrize("name", ["Nepeta x faassenii", "Panicum virgatum", "Vinca minor"])
-def test_soft_plants_fill_in_within_three_years(name):
-    """From a third of the mature spread to 85 % of it in one to three years (common practice)."""
-    curve = spread_curve(catalogue()[name])
-    shares = (
-        grown_m(
-            curve.asymptote_m / 3, [1, 4], asymptote_m=curve.asymptote_m, rate=curve.rate_per_year
-        )
-        / curve.asymptote_m
-    )
-    assert shares[0] < 0.85 < shares[1]
-
-
-def test_all_but_trees_scatter_more_and_are_assumed():
-    tree, shrub = scatter(catalogue()["Acer rubrum"]), scatter(catalogue()["Ilex crenata"])
-    assert shrub.asymptote > tree.asymptote
-    assert shrub.rate > tree.rate

@@ -9,7 +9,7 @@ from scipy.stats import spearmanr
 from growth.errors import GrowthError
 from growth.plants import catalogue
 from growth.specimen import as_json, grow_specimen
-from growth.stand import draw, grow
+from growth.stand import BETWEEN_KINDS, draw, grow
 from growth.starts import first_season
 from scenes.document import Yard
 from scenes.layout import Layout, Source
@@ -180,11 +180,11 @@ def test_low_and_high_are_the_tenth_and_ninetieth_percentile_of_draws():
 
 @pytest.mark.parametrize("stratified", [False, True])
 def test_plants_of_a_kind_vary_partly_together_and_kinds_apart(stratified):
-    """Normal scores correlated 0.5 have rank correlation 6/pi asin(0.25) = 0.483."""
+    """Normal scores correlated b have rank correlation 6/pi asin(b/2)."""
     stand = stand_of(planting("Acer rubrum"), planting("Quercus rubra"), count=2)
     heights_m = draw(stand, count=4000, seed=4, stratified=stratified).height_m[:, 12]
     rank = spearmanr(heights_m).statistic
-    within = 6 / math.pi * math.asin(0.25)
+    within = 6 / math.pi * math.asin(BETWEEN_KINDS / 2)
     assert rank[0, 1] == pytest.approx(within, abs=0.045)
     assert rank[2, 3] == pytest.approx(within, abs=0.045)
     assert rank[0, 2] == pytest.approx(0, abs=0.05)
@@ -251,7 +251,7 @@ def test_what_is_not_computed_yet_is_said():
     yard = yard_of(kept=kept, planting=[usual, large], plant=plant)
     lines = grow(yard, layout_of(yard)).not_computed
     assert [line.split(":")[0] for line in lines] == [
-        'kept[1] "Quercus garryana"', 'plant[1] "Acer rubrum"', "planting[2]",
+        'kept[1] "Quercus garryana"', "planting[2]",
     ]  # fmt: skip
 
 

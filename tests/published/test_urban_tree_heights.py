@@ -2,149 +2,183 @@
 
 Source: McPherson, van Doorn & Peper 2016, Urban tree database, RDS-2016-0005 (2020 update),
 doi 10.2737/RDS-2016-0005, public domain. Street and park trees of US cities.
+urban_tree_bands.csv holds the medians of its trees by species, region and age band, five
+trees or more, from four years on (computed from table TS3); the sizes by equation were
+computed from table TS6 by others. Species' mature sizes are those of measured_species.csv.
 
-Tolerances: single species at two ages must lie inside the stated range, which is what the
-range is for. Over all medians a limit of 20 % is asked of the middle course: one curve from
-class rate and mature height did 18 %, and the median of the same type of tree 17 %, in an
-assessment of 84 species of the same data, so nothing finer can be expected of it.
+Tolerances: 15 % of height and 17 % of spread, in the median, was asked of the class curves for
+species left out of the fit (`python -m growth.calibrate --report` refits and prints that);
+here the species took part in the fit. A range that holds 80 % of single trees holds more of
+medians.
 """
 
-import re
+import csv
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-from growth.courses import forecast
-from growth.curves import FIT, grown_m, height_curve, spread_curve
+from growth.basis import PUBLISHED, basis_of
+from growth.calibrate.trees import read_species
+from growth.classes import class_curve
+from growth.climate import Climate, city_of
+from growth.curves import grown_m
+from growth.equations import equations, sizes_at_age_m
 from growth.plants import catalogue
-from growth.starts import Start
+from growth.scatter import class_scatter, scattered
 
-SMALL_STOCK_M = (2.5, 1.2)
+STOCK_M = {"height": 2.5, "spread": 1.15}
 """Height and crown of newly planted trees: medians of 317 trees of age 0-1 in the database."""
 
-# region, species, age, height of the published equation, raw trees within two years of the
-# age, their median height; rows without flags and with at least five raw trees. Metres.
-CENTRAL_FLORIDA = [
-    ("Acer rubrum", 10, 8.47, 10, 7.75),
-    ("Acer rubrum", 20, 12.74, 9, 12.0),
-    ("Magnolia grandiflora", 10, 6.61, 9, 5.5),
-    ("Magnolia grandiflora", 20, 10.3, 7, 9.0),
-]
+SCORES_80 = (-1.2816, 1.2816)
 
-# species, median age, number of trees, median height, median crown; age bands of the raw
-# trees of all regions, at least five trees, 3 to 40 years since planting. Years and metres.
-AGE_BANDS = """
-Acer rubrum,5,11,6,3.2
-Acer rubrum,10,15,6.5,4.5
-Acer rubrum,14,20,8.75,6.85
-Acer rubrum,20,7,13,7.8
-Acer rubrum,24,18,15.5,10.7
-Acer rubrum,4,14,5,3
-Acer rubrum,8,10,6.5,3.9
-Acer rubrum,15,8,10.75,9.2
-Acer rubrum,17.5,22,12,8.95
-Acer rubrum,25,38,14,11.05
-Acer rubrum,35,23,19,14.8
-Acer saccharum,5,16,5.75,3.3
-Acer saccharum,10,12,9,5.85
-Acer saccharum,15,9,10.5,6.4
-Acer saccharum,18,14,13.5,9.15
-Acer saccharum,25,25,17,10.4
-Acer saccharum,37,28,19,14.1
-Fagus sylvatica,18,11,16,11.1
-Fagus sylvatica,33,18,20,15.1
-Ginkgo biloba,8,10,7.5,3.4
-Ginkgo biloba,20,5,11,4.3
-Ginkgo biloba,4,12,4.5,2.05
-Ginkgo biloba,8,13,5.5,2.9
-Ginkgo biloba,13,11,7.5,4.2
-Ginkgo biloba,20,12,9.75,5.5
-Ginkgo biloba,24,44,10.75,7.2
-Ginkgo biloba,35,28,12.55,9.35
-Liquidambar styraciflua,5,13,5,2.4
-Liquidambar styraciflua,9,25,9,3.8
-Liquidambar styraciflua,15,36,13,6.75
-Liquidambar styraciflua,20,27,13.5,7.6
-Liquidambar styraciflua,25,51,16,9.7
-Liquidambar styraciflua,35,48,18.25,11.05
-Liquidambar styraciflua,3,9,3,1.8
-Liquidambar styraciflua,7,7,6.4,4
-Liquidambar styraciflua,13,10,10,6.35
-Liquidambar styraciflua,18,30,12.5,7.4
-Liquidambar styraciflua,28,34,15.5,10
-Liquidambar styraciflua,33,37,16,9.7
-Magnolia grandiflora,3,6,3.75,2.3
-Magnolia grandiflora,5,7,3,1.8
-Magnolia grandiflora,9,9,5.5,4
-Magnolia grandiflora,12.5,6,5.25,5.15
-Magnolia grandiflora,20,10,8,6.75
-Magnolia grandiflora,25,17,11,9.5
-Magnolia grandiflora,37,11,13.5,12
-Magnolia grandiflora,4.5,6,4,2.15
-Magnolia grandiflora,7,19,4.5,3
-Magnolia grandiflora,13,14,7,5.25
-Magnolia grandiflora,18,9,7.5,5.1
-Magnolia grandiflora,25.5,54,8.5,7
-Magnolia grandiflora,35,49,12,9.4
-Quercus alba,10,5,8,5.3
-Quercus alba,15,7,15.5,8.5
-Quercus rubra,3,12,5.25,2.95
-Quercus rubra,4,22,5.5,3.25
-Quercus rubra,8,16,8.95,6.8
-Quercus rubra,14,14,11,6.65
-Quercus rubra,20,24,13.75,9.25
-Quercus rubra,25,27,14.5,12.4
-Quercus rubra,37,21,25,18.4
+# species, region, age, height, crown diameter by the published equations; metres. Rows without
+# flags (nothing outside the stated bounds).
+BY_EQUATION = """
+Acer palmatum,NoCalC,5,2.75,1.43
+Acer palmatum,NoCalC,10,3.19,2.4
+Acer palmatum,NoCalC,20,4.44,4.68
+Acer palmatum,NoCalC,30,5.95,6.83
+Acer rubrum,CenFla,5,5.22,3.37
+Acer rubrum,CenFla,10,8.47,6.21
+Acer rubrum,CenFla,20,12.74,10.08
+Acer rubrum,CenFla,30,14.89,12.2
+Acer saccharinum,LoMidW,5,3.14,1.71
+Acer saccharinum,LoMidW,10,6.87,3.35
+Acer saccharinum,LoMidW,20,11.23,6.46
+Acer saccharinum,LoMidW,30,13.84,8.98
+Acer saccharum,LoMidW,5,4.46,2.86
+Acer saccharum,LoMidW,10,6.8,5.25
+Acer saccharum,LoMidW,20,10.3,7.91
+Acer saccharum,LoMidW,30,12.82,9.5
+Ginkgo biloba,NoEast,5,4.59,2.25
+Ginkgo biloba,NoEast,10,6.64,3.41
+Ginkgo biloba,NoEast,20,10.17,5.51
+Ginkgo biloba,NoEast,30,13.03,7.35
+Lagerstroemia indica,GulfCo,5,4.31,3.47
+Lagerstroemia indica,GulfCo,10,5.48,4.86
+Lagerstroemia indica,GulfCo,20,7.02,6.49
+Lagerstroemia indica,GulfCo,30,8.07,7.12
+Magnolia grandiflora,CenFla,5,3.68,2.27
+Magnolia grandiflora,CenFla,10,6.61,5.02
+Magnolia grandiflora,CenFla,20,10.3,9.23
+Magnolia grandiflora,CenFla,30,12.69,12.02
+Pinus taeda,GulfCo,5,7.23,3.3
+Pinus taeda,GulfCo,10,11.02,5.41
+Pinus taeda,GulfCo,20,16.16,8.77
+Pinus taeda,GulfCo,30,19.68,11.18
+Platanus occidentalis,GulfCo,5,6.93,4.37
+Platanus occidentalis,GulfCo,10,10.16,6.81
+Platanus occidentalis,GulfCo,20,14.59,10.37
+Platanus occidentalis,GulfCo,30,17.74,13.04
+Platanus x acerifolia,InlVal,5,7.44,5.67
+Platanus x acerifolia,InlVal,10,11.03,8.75
+Platanus x acerifolia,InlVal,20,15.04,12.48
+Platanus x acerifolia,InlVal,30,16.74,14.28
+Quercus agrifolia,SacVal,5,4.07,3.58
+Quercus agrifolia,SacVal,10,6.0,5.54
+Quercus agrifolia,SacVal,20,9.75,9.46
+Quercus agrifolia,SacVal,30,13.14,13.12
+Quercus phellos,GulfCo,5,5.55,3.32
+Quercus phellos,GulfCo,10,8.28,5.62
+Quercus phellos,GulfCo,20,12.1,9.26
+Quercus phellos,GulfCo,30,14.86,12.14
+Quercus rubra,NoEast,5,5.22,3.15
+Quercus rubra,NoEast,10,6.53,4.34
+Quercus rubra,NoEast,20,9.02,6.62
+Quercus rubra,NoEast,30,11.34,8.78
 """
 
 
-def age_bands():
-    rows = [line.split(",") for line in AGE_BANDS.split("\n") if line]
-    return [(name, *(float(figure) for figure in figures)) for name, *figures in rows]
+def rows_of(text):
+    return [line.split(",") for line in text.split("\n") if line]
 
 
-@pytest.mark.parametrize(("name", "age", "equation_m", "count", "median_m"), CENTRAL_FLORIDA)
-def test_heights_at_10_and_20_years_lie_in_the_range(name, age, equation_m, count, median_m):
-    sizes = forecast([Start(catalogue()[name], *SMALL_STOCK_M)], np.arange(31))
-    low, high = sizes.height_m.low[age, 0], sizes.height_m.high[age, 0]
-    assert count >= 5
-    assert low < equation_m < high
-    assert low < median_m < high
+def band_rows():
+    with Path(__file__).with_name("urban_tree_bands.csv").open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
 
 
-def middle_errors(*, of_spread):
-    errors = []
-    for name, age, _, height_m, crown_m in age_bands():
-        plant = catalogue()[name]
-        curve = spread_curve(plant) if of_spread else height_curve(plant)
+def town(region):
+    return Climate(place=city_of(region).split(",")[0])
+
+
+def test_worked_example_of_the_erratum():
+    """Liquidambar styraciflua, Northern California coast, age 33: 42.2 cm of trunk."""
+    trunk_cm = equations()["Liquidambar styraciflua", "NoCalC"]["trunk_cm"](33.0)
+    assert float(trunk_cm) == pytest.approx(42.2, abs=0.05)
+
+
+@pytest.mark.parametrize(("species", "region", "age", "height", "spread"), rows_of(BY_EQUATION))
+def test_sizes_by_published_equation(species, region, age, height, spread):
+    """Rounded to the centimetre in the table."""
+    found = sizes_at_age_m(equations()[species, region], float(age))
+    assert float(found[0]) == pytest.approx(float(height), abs=0.006)
+    assert float(found[1]) == pytest.approx(float(spread), abs=0.006)
+
+
+def test_rising_curves_run_close_to_the_published_equations():
+    """By construction within 12 % at these ages, where one is used at all; most far closer."""
+    misses = []
+    for species, region, age, *sizes_m in rows_of(BY_EQUATION):
+        if species not in catalogue():
+            continue
+        plant = catalogue()[species]
+        found = basis_of(plant, town(region), planted_m=(2.5, 1.15))
+        if found.name != PUBLISHED or f"({region})" not in found.source:
+            continue
+        of = equations()[species, region]
+        for curve, first_m, size_m in zip(
+            (found.height, found.spread), sizes_at_age_m(of, 5.0), sizes_m, strict=True
+        ):
+            grown = grown_m(
+                float(first_m), float(age) - 5, asymptote_m=curve.asymptote_m,
+                rate=curve.rate_per_year, shape=curve.shape,
+            )  # fmt: skip
+            misses.append(abs(float(grown) / float(size_m) - 1))
+    assert len(misses) > 40
+    assert max(misses) < 0.2  # departures at five years and at the age compared may add up
+    assert np.median(misses) < 0.03
+
+
+def class_misses(of):
+    species = {kind.name: kind for kind in read_species()}
+    misses = []
+    for row in band_rows():
+        curve = class_curve(species[row["species"]].traits, town(row["region"]), of=of)
         grown = grown_m(
-            SMALL_STOCK_M[of_spread], age, asymptote_m=curve.asymptote_m, rate=curve.rate_per_year
-        )
-        errors.append(abs(float(grown) / (crown_m if of_spread else height_m) - 1))
-    return np.array(errors)
+            STOCK_M[of], float(row["median_age_years"]), asymptote_m=curve.asymptote_m,
+            rate=curve.rate_per_year, shape=curve.shape,
+        )  # fmt: skip
+        misses.append(float(grown) / float(row[f"median_{of}_m"]) - 1)
+    return np.array(misses)
 
 
-@pytest.mark.parametrize("of_spread", [False, True], ids=["height", "spread"])
-def test_middle_course_is_near_the_measured_medians(of_spread):
-    errors = middle_errors(of_spread=of_spread)
-    median = float(np.median(errors))
-    assert median < 0.20, (
-        f"median error {median:.1%}, 90th percentile {np.quantile(errors, 0.9):.1%}"
-    )
+@pytest.mark.parametrize(("of", "limit"), [("height", 0.15), ("spread", 0.17)])
+def test_class_curves_meet_the_measured_medians(of, limit):
+    misses = class_misses(of)
+    assert len(misses) > 700
+    assert np.median(np.abs(misses)) < limit
+    assert abs(np.median(misses)) < 0.03
 
 
-@pytest.mark.parametrize("of_spread", [False, True], ids=["height", "spread"])
-def test_stated_fit_is_not_better_than_what_is_found(of_spread):
-    """FIT says how far the middle course misses; it may never claim less than is found."""
-    stated = re.search(r"by (\d+) % of height and (\d+) % of spread", FIT)
-    found = np.median(middle_errors(of_spread=of_spread))
-    assert found < (int(stated[1 + of_spread]) + 0.5) / 100
-
-
-def test_most_measured_medians_lie_in_the_range():
-    """Medians of a band vary less than single trees, of which 80 % should lie inside."""
+@pytest.mark.parametrize("of", ["height", "spread"])
+def test_measured_medians_lie_in_the_range(of):
+    """At least 80 % of them, since medians vary less than the single trees the range is for."""
+    species = {kind.name: kind for kind in read_species()}
     inside = []
-    for name, age, _, height_m, _ in age_bands():
-        sizes = forecast([Start(catalogue()[name], *SMALL_STOCK_M)], np.array([age]))
-        inside.append(sizes.height_m.low[0, 0] <= height_m <= sizes.height_m.high[0, 0])
-    assert np.mean(inside) >= 0.8, f"{np.mean(inside):.0%} of {len(inside)} medians inside"
+    for row in band_rows():
+        curve = class_curve(species[row["species"]].traits, town(row["region"]), of=of)
+        low_m, high_m = (
+            grown_m(
+                STOCK_M[of],
+                float(row["median_age_years"]),
+                **scattered(
+                    curve.asymptote_m, curve.rate_per_year, curve.shape,
+                    scatter=class_scatter(of), score=score,
+                ),
+            )
+            for score in SCORES_80
+        )  # fmt: skip
+        inside.append(low_m <= float(row[f"median_{of}_m"]) <= high_m)
+    assert 0.8 <= np.mean(inside) < 0.97

@@ -1,0 +1,92 @@
+"""Curves through measured sizes: free fits, and a known curve moved through a few sizes.
+
+Both stay Chapman-Richards curves, so what is seen is approached, never at the price of a
+plant that shrinks. A free fit minimises squares of sizes; the age at which the curve is zero
+is free too. A known curve is moved in asymptote and rate as far as its scatter makes likely.
+
+Source of the second: least squares with a normal prior, the mode of the posterior (any
+textbook). Left out: that sizes of one year may be those of other plants than the last year's.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import least_squares
+
+from growth.curves import Curve, grown_m, size_at_age_m
+from growth.ranges import Array
+from growth.scatter import Scatter, scattered
+
+SEEN_MISS = 0.05
+"""Deviation of the logarithm of a size seen about the curve of its kind there. Assumed."""
+
+FREEDOM = (0.3, 0.6)
+"""Deviations by which asymptote and rate of the known curve may well be off, in logarithms.
+Assumed, a little wider than what was measured between kinds: what is seen counts more."""
+
+_MEAN_NODES = 12
+_MOST_SHIFT = 2.5
+"""Asymptote and rate move by a factor of at most exp(this)."""
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """A curve and the age in years at which its size is zero."""
+
+    curve: Curve
+    zero_age_years: float
+
+
+def curve_of_sizes(age_years: Array, size_m: Array, *, shape: float | None = None) -> Fitted:
+    """The curve nearest to sizes in metres at ages, by least squares; free or given exponent."""
+    age, size = np.asarray(age_years, dtype=float), np.asarray(size_m, dtype=float)
+    young = age.min() - 1e-6
+    start = [np.log(1.2 * size.max()), np.log(2 / age.max()), 0.0, 0.0]
+    free = 4 if shape is None else 3
+
+    def fitted(found: Array) -> Array:
+        exponent = np.exp(found[3]) if shape is None else shape
+        since = age - np.minimum(found[2], young)
+        return size_at_age_m(
+            since, asymptote_m=np.exp(found[0]), rate=np.exp(found[1]), shape=exponent
+        )
+
+    best = least_squares(lambda found: fitted(found) - size, start[:free], xtol=1e-12, ftol=1e-12)
+    exponent = float(np.exp(best.x[3])) if shape is None else shape
+    curve = Curve(float(np.exp(best.x[0])), float(np.exp(best.x[1])), exponent)
+    return Fitted(curve, float(min(best.x[2], young)))
+
+
+def curve_through_seen(
+    ahead: Curve, seen: Sequence[tuple[float, float]], *, scatter: Scatter, planted_m: float
+) -> Curve:
+    """The curve moved so that the mean of scattered plants runs through sizes in metres by year.
+
+    A size seen in year 0 is the one the plants seen began with; else it is `planted_m`.
+    """
+    years = np.array([row[0] for row in seen], dtype=float)
+    size_m = np.array([row[1] for row in seen], dtype=float)
+    start_m = size_m[0] if years[0] == 0 else min(planted_m, float(size_m[0]))
+
+    def missed(moves: Array) -> Array:
+        mean_m = _mean_grown_m(_moved(ahead, moves), scatter, start_m=start_m, years=years)
+        return np.concatenate([np.log(mean_m / size_m) / SEEN_MISS, moves / np.array(FREEDOM)])
+
+    best = least_squares(missed, [0.0, 0.0], bounds=(-_MOST_SHIFT, _MOST_SHIFT))
+    return _moved(ahead, best.x)
+
+
+def _mean_grown_m(curve: Curve, scatter: Scatter, *, start_m: float, years: Array) -> Array:
+    """Mean size in metres of scattered plants after `years` from `start_m`."""
+    nodes, weights = np.polynomial.hermite_e.hermegauss(_MEAN_NODES)
+    plants = scattered(
+        curve.asymptote_m, curve.rate_per_year, curve.shape, scatter=scatter, score=nodes[:, None]
+    )
+    return np.asarray(weights / weights.sum() @ grown_m(start_m, years, **plants))
+
+
+def _moved(curve: Curve, moves: Array) -> Curve:
+    """The curve with asymptote and rate times exp of the moves."""
+    asymptote_m, rate = np.array([curve.asymptote_m, curve.rate_per_year]) * np.exp(moves)
+    return Curve(float(asymptote_m), float(rate), curve.shape)

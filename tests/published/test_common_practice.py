@@ -1,0 +1,39 @@
+"""Growth of well-known yard plants, as gardeners and extension sheets put it.
+
+Sources beside each check; "common practice" where there is none.
+"""
+
+import numpy as np
+import pytest
+
+from growth.plants import catalogue
+from growth.specimen import grow_specimen
+
+FOOT_M, INCH_M = 0.3048, 0.0254
+
+
+def test_camellia_takes_very_long_to_reach_15_feet():
+    """Slow; 15 to 20 ft takes very long (common practice): not within 20 years."""
+    height = grow_specimen(catalogue()["Camellia japonica"], size="#5").height_m
+    assert height.expected[20] < 15 * FOOT_M
+    assert height.expected[5] < 7 * FOOT_M
+
+
+def test_procumbent_juniper_stays_low():
+    """6 to 8 in for decades (common practice; nursery pages 8 to 12 in)."""
+    height = grow_specimen(catalogue()["Juniperus procumbens 'Nana'"], size="#3").height_m
+    assert np.all(height.expected < 12 * INCH_M)
+
+
+def test_sago_palm_adds_an_inch_or_two_a_year():
+    """1 to 2 in a year (UF/IFAS FPS-162, Gilman 1999); the mean over the first ten years."""
+    height = grow_specimen(catalogue()["Cycas revoluta"], size="#7").height_m.expected
+    assert 0.8 * INCH_M <= (height[10] - height[0]) / 10 <= 2 * INCH_M
+
+
+@pytest.mark.parametrize(("name", "low_ft", "high_ft"), [("Magnolia grandiflora", 25, 50)])
+def test_southern_magnolia_at_30(name, low_ft, high_ft):
+    """45 ft at 30 years (a nursery's page); within the stated range, which is wide."""
+    height = grow_specimen(catalogue()[name]).height_m
+    assert height.low[30] <= 45 * FOOT_M <= height.high[30]
+    assert low_ft * FOOT_M <= height.expected[30] <= high_ft * FOOT_M
