@@ -85,7 +85,7 @@ def _crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> Crowns:
     )
     near = within_reach(lines, extremes)
     height, spread, base = (
-        sizes[:, :, near].transpose(1, 0, 2).reshape(-1, len(near))
+        sizes[:, :, near].transpose(1, 0, 2).reshape(present.shape[0] * present.shape[1], len(near))
         for sizes in (draws.height_m, draws.spread_m, draws.crown_base_m)
     )
     return Crowns(stand.xyz_m[near], height, spread, base, forms, form[near], density[:, near])

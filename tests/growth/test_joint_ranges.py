@@ -1,0 +1,52 @@
+"""The few even draws of the program against many plain seeded ones, on every library yard.
+
+Low and high of every bed, the lot and every view, in years 5 and 15, lie within a tenth of
+the range's width of what plain joint draws give. The percentile of 500 plain draws is itself
+off by about 0.03 of the width (standard error of an order statistic of a normal quantity),
+so the reference is the mean over eight batches of 500. A range narrower than ten points
+counts as ten points wide: within one point is as close as a reader can use.
+"""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import growth
+import scenes
+from growth.checks.register import DRAWS, SEED, measure
+from growth.stand import Draws, draw
+
+ROOT = Path(__file__).parents[2]
+YARDS = [
+    *sorted((ROOT / "scenes" / "library").glob("*.toml")),
+    ROOT / "tests" / "scenes" / "yards" / "small.toml",
+]
+YEARS = [5, 15]
+BATCHES = range(8)
+TOLERANCE, NARROWEST = 0.1, 0.1
+
+
+def ends(draws, terrain, layout, stand):
+    """Low and high of all aggregates in the two years, (2, aggregates, 2)."""
+    few = (draws.height_m[:, YEARS], draws.spread_m[:, YEARS], draws.crown_base_m[:, YEARS])
+    measured = measure(terrain, layout, stand, Draws(*few))
+    ranges = [cover.fraction for cover in measured.coverage]
+    ranges += [measured.beds.fraction] if measured.beds else []
+    ranges += [measured.canopy.fraction]
+    ranges += [view.fraction_blocked for view in measured.screening]
+    return np.array([[r.low for r in ranges], [r.high for r in ranges]])
+
+
+@pytest.mark.parametrize("path", YARDS, ids=lambda path: path.stem)
+def test_even_draws_give_the_range_of_plain_ones(path):
+    yard = scenes.load(path)
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    even = ends(draw(stand, count=DRAWS, seed=SEED, stratified=True), terrain, layout, stand)
+    plain = np.mean(
+        [ends(draw(stand, count=500, seed=s), terrain, layout, stand) for s in BATCHES], axis=0
+    )
+    width = np.maximum(plain[1] - plain[0], NARROWEST)
+    assert np.abs(even - plain) / width == pytest.approx(0, abs=TOLERANCE)

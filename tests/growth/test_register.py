@@ -1,0 +1,156 @@
+"""The register of checks, and what `check` owes a reader: one contract over all entries."""
+
+import json
+from pathlib import Path
+from typing import get_args
+
+import numpy as np
+import pytest
+
+import growth
+import scenes
+from growth.checks.findings import NOT_BUILT, as_json
+from growth.checks.register import CHECKS, DRAWS, LEAST_DRAWS, draw_count
+from scenes.document import Requirement, Yard
+
+SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
+NAMES = get_args(Requirement.model_fields["check"].annotation)
+SUBJECT = {"screening": "from the lane", "opening": "from the lane", "canopy": "lot"}
+
+
+def check(yard: Yard):
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    return growth.check(yard, terrain, layout, growth.grow(yard, layout))
+
+
+@pytest.fixture(scope="module")
+def yard():
+    return scenes.load(SMALL)
+
+
+@pytest.fixture(scope="module")
+def findings(yard):
+    """The small yard with one requirement of every check the document knows."""
+    wanted = [
+        Requirement(name=f"{name} {season}", check=name, of=SUBJECT.get(name, "lot"), year=8,
+                    at_least=0.5, season=season)
+        for name in NAMES
+        for season in ("leaf", "july")
+    ]  # fmt: skip
+    return check(yard.model_copy(update={"requirement": tuple(wanted)}))
+
+
+@pytest.mark.parametrize("name", CHECKS)
+def test_every_check_is_a_word_of_the_document_and_says_its_unit(name):
+    assert name in NAMES
+    assert CHECKS[name].name == name
+    assert CHECKS[name].unit
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_requirement_is_judged_or_named_as_unknown(findings, name):
+    leaf, july = (v for v in findings.requirements if v.check == name)
+    named = any(f'"{leaf.name}"' in line for line in findings.not_computed)
+    if name in CHECKS:
+        assert 0 <= leaf.low <= leaf.expected <= leaf.high <= 1
+        assert (july.low, july.high) == (leaf.low, leaf.high)  # July is in leaf in Ohio
+        assert leaf.standing in ("met", "likely", "missed")
+        assert not named
+    else:
+        assert (leaf.low, leaf.expected, leaf.high) == (None, None, None)
+        assert leaf.standing == "unknown"
+        assert named
+
+
+def test_an_opening_is_what_screening_leaves(findings):
+    by_check = {v.check: v for v in findings.requirements}
+    screening, opening = by_check["screening"], by_check["opening"]
+    assert opening.low == pytest.approx(1 - screening.high)
+    assert opening.high == pytest.approx(1 - screening.low)
+    assert opening.expected == pytest.approx(1 - screening.expected)
+
+
+def test_coverage_of_the_lot_is_all_beds_together(findings):
+    by_check = {v.check: v for v in findings.requirements}
+    assert len(findings.coverage) == 1  # so the lot's beds are this one bed
+    assert by_check["coverage"].expected == pytest.approx(findings.coverage[0].fraction.expected[8])
+
+
+def test_json_has_the_agreed_keys_and_invents_nothing(findings):
+    written = as_json(findings)
+    assert json.loads(json.dumps(written, allow_nan=False)) == written
+    assert set(written) >= {
+        "title", "years", "coverage", "canopy", "screening", "requirements", "cautions",
+        "not_computed", "notes", *NOT_BUILT,
+    }  # fmt: skip
+    assert all(written[key] is None for key in NOT_BUILT)
+    assert written["years"] == list(range(31))
+    assert set(written["coverage"][0]) == {"bed", "area_m2", "fraction", "closed_year"}
+    assert set(written["screening"][0]) == {
+        "view", "purpose", "season", "fraction_blocked", "gaps",
+    }  # fmt: skip
+    assert set(written["canopy"]["fraction"]) == {"low", "expected", "high"}
+    assert {"name", "check", "of", "year", "season", "limit", "low", "expected", "high",
+            "standing"} <= set(written["requirements"][0])  # fmt: skip
+
+
+def test_every_view_is_looked_at_in_leaf_and_bare(yard, findings):
+    views = [(view.view, view.season) for view in findings.screening]
+    assert views == [(v.name, s) for v in yard.view for s in ("leaf", "bare")]
+
+
+def test_all_ranges_are_shares_in_order(findings):
+    ranges = [c.fraction for c in findings.coverage] + [findings.canopy.fraction]
+    for found in ranges + [view.fraction_blocked for view in findings.screening]:
+        assert found.low.shape == (31,)
+        assert (found.low <= found.expected).all()
+        assert (found.expected <= found.high).all()
+        assert found.low.min() >= 0
+        assert found.high.max() <= 1
+
+
+def test_year_0_has_no_range(findings):
+    """On the day of planting every plant has its nursery size."""
+    for found in [c.fraction for c in findings.coverage] + [findings.canopy.fraction]:
+        assert found.low[0] == pytest.approx(found.high[0])
+
+
+def test_the_same_yard_gives_the_same_findings(yard):
+    assert as_json(check(yard)) == as_json(check(yard))
+
+
+def test_cautions_name_what_lists_say_and_what_always_holds(yard, findings):
+    text = "\n".join(findings.cautions)
+    assert "811" in text
+    assert "forecasts with a range" in text
+    assert "Acer rubrum: listed as toxic" in text
+    assert "safe" not in text
+    assert "arborist" not in text  # the patio pad lies 4 m beyond the maple's roots
+
+
+def test_grading_in_the_root_zone_of_a_kept_tree_calls_for_an_arborist(yard):
+    near = yard.kept[0].model_copy(update={"at": (6.0, 5.0)})
+    findings = check(yard.model_copy(update={"kept": (near,)}))
+    assert any("arborist" in line and "kept[1]" in line for line in findings.cautions)
+
+
+def test_trees_near_an_overhead_line_are_pointed_out(yard):
+    line = yard.structure[1].model_copy(
+        update={"name": "wires", "kind": "line", "line": ((0.0, 7.0), (12.0, 7.0)), "height": 6.0}
+    )
+    findings = check(yard.model_copy(update={"structure": (*yard.structure, line)}))
+    assert any("wires" in line and "trees" in line for line in findings.cautions)
+
+
+def test_notes_say_what_is_not_modelled_and_how_ranges_are_made(findings):
+    text = "\n".join(findings.notes)
+    assert "Not modelled: soil and water differences" in text
+    assert f"{DRAWS} joint draws" in text
+
+
+def test_large_stands_get_fewer_draws():
+    counts = [draw_count(plants) for plants in (0, 130, 1000, 10_000, 100_000)]
+    assert counts[:3] == [DRAWS] * 3
+    assert (np.diff(counts) <= 0).all()
+    assert counts[-1] == LEAST_DRAWS

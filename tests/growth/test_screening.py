@@ -1,0 +1,100 @@
+"""Screening of views in small yards whose hidden share is worked out by hand."""
+
+import numpy as np
+import pytest
+
+import growth
+import scenes
+from growth.checks.screening import fans, screening
+from growth.stand import Draws
+from scenes.document import Yard
+from scenes.looks import Look
+
+
+def yard(**tables):
+    """A level lot of 20 x 20 m, with an eye 2 m up and a panel 4 m high 10 m north of it."""
+    base = {
+        "title": "Level lot",
+        "lengths": "m",
+        "site": {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]]},
+        "ground": {"points": [[0, 0, 0], [20, 0, 0], [20, 20, 0], [0, 20, 0]]},
+        "view": [
+            {
+                "name": "north",
+                "eye": [10, 4],
+                "eye_height": 2,
+                "target": {"from": [8, 14], "to": [12, 14], "low": 0, "high": 4},
+            }
+        ],
+    }
+    return Yard.model_validate(base | tables, context={"unit": "m", "survey_unit": "m"})
+
+
+def found(document):
+    terrain = scenes.grade(document)
+    layout = scenes.lay_out(document, terrain)
+    stand = growth.grow(document, layout)
+    return growth.check(document, terrain, layout, stand)
+
+
+def test_a_fence_hides_its_share_in_every_year_and_season():
+    # 1.5 m high half way: the line over it meets the panel at 1 m, a quarter of its height
+    fence = {"name": "f", "kind": "fence", "line": [[0, 9], [20, 9]], "height": 1.5}
+    views = found(yard(structure=[fence])).screening
+    assert [(v.view, v.season) for v in views] == [("north", "leaf"), ("north", "bare")]
+    for view in views:
+        for end in (view.fraction_blocked.low, view.fraction_blocked.high):
+            assert end == pytest.approx(np.full(31, 0.25), abs=0.02)
+
+
+def test_an_open_fence_hides_less():
+    fence = {"name": "f", "kind": "fence", "line": [[0, 9], [20, 9]], "height": 6, "open": 0.4}
+    view = found(yard(structure=[fence])).screening[0]
+    assert view.fraction_blocked.expected == pytest.approx(np.full(31, 0.6), abs=0.01)
+
+
+def test_no_plants_hide_nothing():
+    view = found(yard()).screening[0]
+    assert view.fraction_blocked.high.max() == 0
+
+
+def test_a_deciduous_hedge_hides_less_when_bare_and_more_each_year():
+    hedge = {
+        "plant": "Viburnum dentatum", "size": "#5", "along": [[5, 9], [15, 9]], "spacing": 1,
+    }  # fmt: skip
+    leaf, bare = (v.fraction_blocked for v in found(yard(planting=[hedge])).screening)
+    assert (np.diff(leaf.expected) >= -1e-3).all()
+    assert (bare.expected <= leaf.expected).all()
+    assert bare.expected[15] < leaf.expected[15] - 0.05
+    assert (leaf.low <= leaf.expected).all()
+    assert (leaf.expected <= leaf.high).all()
+
+
+def test_a_plant_taken_out_opens_the_view_again():
+    tree = {"plant": "Thuja 'Green Giant'", "size": "6 ft ht", "at": [[10, 9]], "removed": 6}
+    blocked = found(yard(planting=[tree])).screening[0].fraction_blocked
+    assert blocked.low[5] > 0.1
+    assert blocked.high[6] == 0
+
+
+def test_draws_of_one_size_have_no_width(stand_of):
+    document = yard()
+    terrain = scenes.grade(document)
+    layout = scenes.lay_out(document, terrain)
+    stand = stand_of(["Taxus x media 'Hicksii'"], [[10, 9]])
+    sizes = np.full((5, 31, 1), 2, np.float32)
+    draws = Draws(sizes, sizes, np.zeros_like(sizes))
+    blocked = screening(terrain, layout, stand, draws)[0].fraction_blocked
+    assert blocked.low == pytest.approx(blocked.high)
+    assert 0.05 < blocked.low[0] < 0.5
+
+
+def test_sight_lines_are_about_as_dense_across_as_up():
+    panel = np.array([[0.0, 9, 0], [8, 9, 0], [8, 9, 2], [0, 9, 2]])
+    coarse, fine = fans(Look("v", "screen", np.array([4.0, 0, 1]), panel, None))
+    rows, columns = coarse.rise_m.shape
+    assert (columns / 8) / (rows / 2) == pytest.approx(1, rel=0.1)
+    assert fine.rise_m.shape == (4 * rows, 4 * columns)
+    assert fine.rise_m.reshape(rows, 4, columns, 4).mean(axis=(1, 3)) == pytest.approx(
+        coarse.rise_m
+    )
