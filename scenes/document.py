@@ -118,9 +118,7 @@ class Surface(Table):
     """A hard or soft surface, draped on the ground or graded to its own levels."""
 
     name: Name
-    kind: Literal[
-        "walk", "drive", "patio", "deck", "lawn", "gravel", "water", "ramp", "steps"
-    ]
+    kind: Literal["walk", "drive", "patio", "deck", "lawn", "gravel", "water", "ramp", "steps"]
     outline: Outline | None = None
     centreline: Line | None = None
     width: Size | None = None

@@ -1,6 +1,7 @@
 """The project's own promises: its map, its README, what an install brings."""
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -8,11 +9,14 @@ import tomllib
 from pathlib import Path
 
 import pytest
+
 import scenes
 
 ROOT = Path(__file__).parents[1]
 FLOORS = ("scenes", "growth", "viz", "tests")
-TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "requirements.lock", "LICENSE", *FLOORS}
+TOP_LEVEL = {
+    "README.md", "DEVELOPERS.md", "pyproject.toml", "requirements.lock", "LICENSE", *FLOORS,
+}  # fmt: skip
 LEFT_BY_TOOLS = {"build", "yardyears.egg-info"}
 
 
@@ -25,7 +29,8 @@ def _files_on_disk() -> set[str]:
     for floor in FLOORS:
         for path in (ROOT / floor).rglob("*"):
             relative = path.relative_to(ROOT)
-            if path.is_file() and not any(p.startswith(("__pycache__", ".")) for p in relative.parts):
+            hidden = any(part.startswith(("__pycache__", ".")) for part in relative.parts)
+            if path.is_file() and not hidden:
                 found.add(relative.as_posix())
     return found
 
@@ -69,7 +74,7 @@ def test_readme_yard_loads(tmp_path: Path) -> None:
 def test_readme_mistake_is_what_is_said(tmp_path: Path) -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     (yard,) = _fenced(text, "toml")
-    (message,) = (block for block in _fenced(text, "") if block.startswith("hedge.toml:"))
+    (message,) = (block for block in _fenced(text, "text") if block.startswith("hedge.toml:"))
     path = tmp_path / "hedge.toml"
     path.write_text(yard.replace("[38, 3.5]]", "[48, 3.5]]"), encoding="utf-8")
     with pytest.raises(scenes.SceneError) as mistake:
@@ -79,7 +84,7 @@ def test_readme_mistake_is_what_is_said(tmp_path: Path) -> None:
 
 def _installed_command() -> Path:
     command = Path(sys.executable).parent / "yardyears"
-    if not command.exists():
+    if not command.exists() and os.environ.get("CI") != "true":
         pytest.skip("yardyears is not installed in this environment")
     return command
 

@@ -40,7 +40,9 @@ def test_rule_finds_a_mistake_and_passes_a_sound_yard(rule):
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.__name__)
 def test_some_document_is_refused_by_this_rule_alone(rule):
     """Without this rule the document would be read: no rule repeats another."""
-    found = [yard.path.stem for yard in UNRULED if list(mistakes_in(yard)) == list(rule(yard)) != []]
+    found = [
+        yard.path.stem for yard in UNRULED if list(mistakes_in(yard)) == list(rule(yard)) != []
+    ]
     assert found
 
 
