@@ -1,4 +1,4 @@
-"""Surfaces of the yard as meshes: the ground with its picture, built things with their colours.
+"""Surfaces of the yard as PyVista meshes: the ground under its picture, and built things.
 
 The ground is the graded lattice, thinned where it has more nodes than a picture needs. Built
 things come from scenes.solids, which is also what sight lines meet; here they only get colours,
@@ -7,9 +7,9 @@ Metres; colours are screen values 0 to 255.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 import numpy as np
+import pyvista as pv
 from numpy.typing import NDArray
 
 from scenes.lattice import Lattice
@@ -28,14 +28,20 @@ BUILT = 0.66
 """Built things are paler than leaves; so much darker they keep their drawing in full sun."""
 
 
-@dataclass(frozen=True)
-class Surface:
-    """Points (n, 3) in metres, triangles (m, 3) and either texture places or colours (n, k)."""
-
-    points_m: NDArray[np.float32]
-    triangles: Ints
-    tcoords: NDArray[np.float32] | None = None
-    colours: Bytes | None = None
+def surface(
+    points_m: NDArray[np.floating],
+    triangles: NDArray[np.integer],
+    *,
+    tcoords: NDArray[np.floating] | None = None,
+    colours: Bytes | None = None,
+) -> pv.PolyData:
+    """A mesh of points (n, 3) and triangles (m, 3), with texture places or colours (n, k)."""
+    mesh = pv.PolyData.from_regular_faces(np.asarray(points_m, dtype=np.float32), triangles)
+    if tcoords is not None:
+        mesh.active_texture_coordinates = np.asarray(tcoords, dtype=np.float32)
+    if colours is not None:
+        mesh.point_data["colours"] = colours
+    return mesh
 
 
 def grid_triangles(rows: int, columns: int) -> Ints:
@@ -46,14 +52,14 @@ def grid_triangles(rows: int, columns: int) -> Ints:
     return cells.reshape(-1, 3).astype(np.uint32)
 
 
-def ground(terrain: Terrain) -> Surface:
+def ground(terrain: Terrain) -> pv.PolyData:
     """The graded ground; texture places run 0 to 1 from west to east and south to north."""
     rows, columns = kept_lines(terrain.lattice)
     nodes = terrain.lattice.nodes_m()[np.ix_(rows, columns)]
     points = np.concatenate([nodes, terrain.after_m[np.ix_(rows, columns)][..., None]], axis=2)
     last = np.array([terrain.lattice.nx - 1, terrain.lattice.ny - 1])
     u, v = np.meshgrid(columns / last[0], rows / last[1])
-    return Surface(
+    return surface(
         points.reshape(-1, 3).astype(np.float32),
         grid_triangles(len(rows), len(columns)),
         tcoords=np.stack([u, v], -1).reshape(-1, 2).astype(np.float32),
@@ -70,7 +76,7 @@ def _every(count: int, step: int) -> NDArray[np.int64]:
     return np.unique(np.append(np.arange(0, count, step), count - 1))
 
 
-def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Surface:
+def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> pv.PolyData:
     """All built things as one coloured mesh."""
     faces, colours = [np.zeros((0, 3, 3))], [np.zeros((0, 3, 3), dtype=np.uint8)]
     for solid in solids:
@@ -79,7 +85,7 @@ def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Surface:
             faces.append(corners)
             colours.append(_lit(part.role, corners, tones, terrain, light))
     points = np.concatenate(faces).reshape(-1, 3)
-    return Surface(
+    return surface(
         points.astype(np.float32),
         np.arange(len(points), dtype=np.uint32).reshape(-1, 3),
         colours=np.concatenate(colours).reshape(-1, 3),
@@ -121,13 +127,14 @@ def _glass(corners: Array) -> Array:
     return pane
 
 
-def as_arrays(surface: Surface) -> Mapping[str, NDArray[np.generic]]:
-    """The surface as plain arrays for the page."""
+def as_arrays(mesh: pv.PolyData) -> Mapping[str, NDArray[np.generic]]:
+    """The mesh as plain arrays for the page."""
     arrays: dict[str, NDArray[np.generic]] = {
-        "points": surface.points_m.ravel(), "triangles": surface.triangles.ravel(),
-    }  # fmt: skip
-    if surface.tcoords is not None:
-        arrays["tcoords"] = surface.tcoords.ravel()
-    if surface.colours is not None:
-        arrays["colours"] = surface.colours.ravel()
+        "points": np.asarray(mesh.points, dtype=np.float32).ravel(),
+        "triangles": mesh.regular_faces.astype(np.uint32).ravel(),
+    }
+    if mesh.active_texture_coordinates is not None:
+        arrays["tcoords"] = np.asarray(mesh.active_texture_coordinates, dtype=np.float32).ravel()
+    if "colours" in mesh.point_data:
+        arrays["colours"] = np.asarray(mesh.point_data["colours"], dtype=np.uint8).ravel()
     return arrays

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import pyvista as pv
 from numpy.typing import NDArray
 
 from growth.plants import Plant
@@ -32,10 +33,10 @@ class Stage:
     """One yard, ready to be drawn."""
 
     light: Light
-    ground: meshes.Surface
+    ground: pv.PolyData
     ground_picture: bytes
-    hard: meshes.Surface
-    land: meshes.Surface
+    hard: pv.PolyData
+    land: pv.PolyData
     land_tile: bytes
     scenery: surroundings.Scenery
     atlas: bytes
