@@ -30,6 +30,11 @@ OPAQUE_PER_M = 1e6
 BLOCK_LINES = 2**18
 """Sight lines times rows worked on at once: their running state stays in the cache."""
 
+LEAST_ROWS = 31
+"""Rows worked on together even where a strip of the picture must then be narrow."""
+
+_KEPT_FLOATS = 7_500_000
+
 _THIN_M = 1e-3
 _LEVEL_M = 1e-6
 
@@ -114,11 +119,26 @@ def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
 
     Rows of like size should stand together: a block shares each crown's window.
     """
-    step = max(1, BLOCK_LINES // fan.rise_m.size)
-    length = fan.length_m.astype(np.float32)[:, :, None]
+    # Freed at once, 30 MB make the C library keep freed pages for the windows to come, where
+    # it would hand each back to the system: a third of the time. Never written, so free itself.
+    np.empty(_KEPT_FLOATS, np.float32)
+    step = max(LEAST_ROWS, BLOCK_LINES // fan.rise_m.size)
+    tiles = _tiles(fan, -(-fan.rise_m.size * min(step, len(crowns.height_m)) // BLOCK_LINES))
     for first in range(0, len(crowns.height_m), step):
-        depth_m = _depth(fan, crowns.rows(first, first + step))
-        yield first, np.exp(-depth_m * length)
+        rows = crowns.rows(first, first + step)
+        yield first, np.concatenate([_through(tile, rows) for tile in tiles], axis=2)
+
+
+def _tiles(fan: Fan, count: int) -> list[Fan]:
+    """The sight lines in strips of columns."""
+    strips = np.array_split(np.arange(fan.rise_m.shape[1]), min(count, fan.rise_m.shape[1]))
+    return [Fan(fan.eye_m, fan.across_m[:, strip], fan.rise_m[:, strip]) for strip in strips]
+
+
+def _through(fan: Fan, crowns: Crowns) -> Floats:
+    """Share of light the crowns let through, (S, nv, nu, T)."""
+    length = fan.length_m.astype(np.float32)[:, :, None]
+    return np.asarray(np.exp(-_depth(fan, crowns) * length))
 
 
 def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> Array:
@@ -214,7 +234,7 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
             depth_here, dense_here = depth[season][here], dense[season][here]
             depth_here += density * through - np.minimum(density, dense_here) * shared
             np.copyto(dense_here, density, where=onward)
-        np.minimum(start_here, enter, out=start_here, where=onward)
+        np.copyto(start_here, np.minimum(start_here, enter), where=onward)
         np.copyto(start_here, enter, where=enter > end_here)
         np.maximum(end_here, leave, out=end_here)
     return np.asarray(depth)
@@ -260,16 +280,33 @@ def _meet(
     """
     radius, base, tall = body
     heights = [pieces[0].lo, *(piece.hi for piece in pieces)]
-    cuts = [np.clip(_single(base + h * tall) * lines.per_dz, 0, 1) for h in heights]
+    cuts = [_single(base + h * tall) * lines.per_dz for h in heights]
+    if not _between(lines, radius.max()):
+        cuts = [np.clip(cut, 0, 1) for cut in cuts]
     enters, insides = [], []
     for piece, below, above in zip(pieces, cuts[:-1], cuts[1:], strict=True):
         coefficients = _quadric(piece, radius, base, tall)
-        near, far = _cut(lines, coefficients, np.minimum(below, above), np.maximum(below, above))
+        near, far = _cut(lines, coefficients, *_in_order(lines, below, above))
         inside = np.fmax(far - near, 0)
         enters.append(np.where(inside > 0, near, np.float32(np.inf)))
         insides.append(inside)
     enter, through = reduce(np.minimum, enters), reduce(np.add, insides)
     return np.where(through > 0, enter, np.float32(-1)), through
+
+
+def _between(lines: _Lines, radius_m: float) -> bool:
+    """Whether an upright cylinder round the axis lies wholly between eye and panel."""
+    middle, half = -lines.along / lines.d2, radius_m / np.sqrt(lines.d2)
+    return bool((middle - half).min() > 0 and (middle + half).max() < 1)
+
+
+def _in_order(lines: _Lines, below: Floats, above: Floats) -> tuple[Floats, Floats]:
+    """The nearer and the farther of two cuts at a lower and a higher level."""
+    if lines.dz.min() > 0:
+        return below, above
+    if lines.dz.max() < 0:
+        return above, below
+    return np.minimum(below, above), np.maximum(below, above)
 
 
 def _quadric(piece: Piece, radius: Array, base: Array, tall: Array) -> tuple[Array, Array, Array]:
@@ -301,7 +338,7 @@ def _cut(
         root = np.sqrt(rest)
         per = np.float32(1) / square
         near, far = (middle - root) * per, (middle + root) * per
-        if square.min() > 0:
+        if lines.d2.min() > c.max() * lines.dz2.max():
             return np.maximum(near, low), np.minimum(far, high)
         return _steep(square > 0, rest > 0, (near, far), (low, high))
 

@@ -99,7 +99,7 @@ def test_layers_are_independent():
 
 
 def test_cell_size_follows_the_smallest_disc_within_bounds():
-    assert cell_size_m(1e4, 2.0) == pytest.approx(0.5)
+    assert cell_size_m(1e4, 1.2) == pytest.approx(0.6)
     assert cell_size_m(100, 50.0) == pytest.approx(0.1)  # 10,000 cells at least
     assert cell_size_m(1e6, 0.1) == pytest.approx(1e3 / 2**10.5)  # 2 million at most
 

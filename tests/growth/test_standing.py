@@ -1,8 +1,10 @@
+import numpy as np
 import pytest
 
 from growth.checks.register import leaf_months
-from growth.checks.standing import season_of, standing
-from scenes.document import Site
+from growth.checks.standing import season_of, standing, verdict
+from growth.ranges import Range
+from scenes.document import Requirement, Site
 
 
 def site(**place):
@@ -53,3 +55,34 @@ def test_the_note_names_the_months_in_leaf():
 )
 def test_standing_goes_by_the_unfavourable_end(at_least, low, expected, high, found):
     assert standing(limit=0.8, at_least=at_least, low=low, expected=expected, high=high) == found
+
+
+def range_of(low, expected, high):
+    """The same three values in every year but year 5, where all are 0.15 more."""
+    bump = 0.15 * (np.arange(31) == 5)
+    return Range(*(np.full(31, value) + bump for value in (low, expected, high)))
+
+
+@pytest.mark.parametrize(
+    ("limits", "year", "found"),
+    [
+        ({"at_least": 0.8}, 5, "met"),
+        ({"at_least": 0.8}, 6, "likely"),
+        ({"at_most": 0.97}, 6, "met"),
+        ({"at_most": 0.97}, 5, "likely"),
+    ],
+)
+def test_a_requirement_is_judged_in_its_year_by_all_three_values(limits, year, found):
+    wanted = Requirement(name="r", check="canopy", of="lot", year=year, **limits)
+    judged = verdict(wanted, range_of(0.7, 0.8, 0.9))
+    more = 0.15 if year == 5 else 0
+    assert (judged.low, judged.expected, judged.high) == pytest.approx(
+        (0.7 + more, 0.8 + more, 0.9 + more)
+    )
+    assert (judged.limit, judged.at_least) == (next(iter(limits.values())), "at_least" in limits)
+    assert judged.standing == found
+
+
+def test_a_requirement_without_a_value_is_unknown():
+    judged = verdict(Requirement(name="r", check="sight", of="lot", year=1, at_most=0.0), None)
+    assert (judged.low, judged.standing, judged.limit) == (None, "unknown", 0.0)
