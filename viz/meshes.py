@@ -36,6 +36,8 @@ def surface(
     colours: Bytes | None = None,
 ) -> pv.PolyData:
     """A mesh of points (n, 3) and triangles (m, 3), with texture places or colours (n, k)."""
+    if not len(points_m):
+        return pv.PolyData()
     mesh = pv.PolyData.from_regular_faces(np.asarray(points_m, dtype=np.float32), triangles)
     if tcoords is not None:
         mesh.active_texture_coordinates = np.asarray(tcoords, dtype=np.float32)
@@ -131,10 +133,11 @@ def as_arrays(mesh: pv.PolyData) -> Mapping[str, NDArray[np.generic]]:
     """The mesh as plain arrays for the page."""
     arrays: dict[str, NDArray[np.generic]] = {
         "points": np.asarray(mesh.points, dtype=np.float32).ravel(),
-        "triangles": mesh.regular_faces.astype(np.uint32).ravel(),
+        "triangles": np.asarray(mesh.faces, dtype=np.uint32).reshape(-1, 4)[:, 1:].ravel(),
     }
     if mesh.active_texture_coordinates is not None:
         arrays["tcoords"] = np.asarray(mesh.active_texture_coordinates, dtype=np.float32).ravel()
-    if "colours" in mesh.point_data:
-        arrays["colours"] = np.asarray(mesh.point_data["colours"], dtype=np.uint8).ravel()
+    if "colours" in mesh.point_data or not mesh.n_points:
+        colours = mesh.point_data["colours"] if mesh.n_points else []
+        arrays["colours"] = np.asarray(colours, dtype=np.uint8).ravel()
     return arrays
