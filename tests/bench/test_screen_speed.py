@@ -81,5 +81,3 @@ def test_500_plants_31_years_against_mesh_rays(benchmark, report, planted):
     remark = f"peer timed on years {PEER_YEARS}; solid crowns {worst:.2%} apart"
     report(f"screen, 500 plants, 31 years, {COLUMNS} x {ROWS}", warm_s, peer_s, remark)
     assert worst < 0.01
-    assert warm_s < 1
-    assert peer_s / warm_s > 40
