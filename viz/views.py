@@ -1,8 +1,9 @@
 """Where the picture is looked at from: the document's views, the whole yard, and the plan.
 
 A view of the document looks from its eye at the middle of its panel, wide enough to show the
-panel in its surroundings. The whole yard is seen from the sunny side, from above; the plan is
-seen straight down from so high that it is nearly a drawing to scale. Metres and degrees.
+panel in its surroundings. The whole yard is seen from above, from the side where houses hide
+least of the lot, the sunny one where that leaves a choice; the plan is seen straight down from
+so high that it is nearly a drawing to scale. Metres and degrees.
 """
 
 from dataclasses import dataclass
@@ -21,6 +22,9 @@ WIDEST_DEG, NARROWEST_DEG, AROUND = 75.0, 40.0, 2.2
 """Limits of a view's angle, and how much wider than its panel a view is."""
 
 ABOVE_DEG, OVERVIEW_DEG, PLAN_DEG = 35.0, 36.0, 10.0
+SIDES_DEG = (14.0, 104.0, 284.0)
+"""Where the whole yard may be seen from, clockwise from the sunny side."""
+ROOFED = ("house", "garage", "shed")
 FILLED = 0.94
 """Share of the picture that the whole yard fills."""
 
@@ -40,7 +44,7 @@ def eyes(terrain: Terrain, layout: Layout, light: Light, *, tops_m: Array) -> tu
     """The document's views, then "Whole yard", which shows `tops_m` (n, 3), and "Plan"."""
     return (
         *(_look(look) for look in layout.looks),
-        _whole_yard(terrain, light, tops_m),
+        _whole_yard(terrain, layout, light, tops_m),
         _plan(terrain),
     )
 
@@ -67,17 +71,43 @@ def _lot(terrain: Terrain) -> tuple[Array, float, float]:
     return np.array([*middle, ground]), east - west, north - south
 
 
-def _whole_yard(terrain: Terrain, light: Light, tops_m: Array) -> Eye:
-    """From the sunny side, as near as the lot and its plants' tops stay in the picture."""
+def _whole_yard(terrain: Terrain, layout: Layout, light: Light, tops_m: Array) -> Eye:
+    """As near as the lot and its plants' tops stay in the picture."""
     middle, width, depth = _lot(terrain)
-    side = -1.0 if light.towards[1] < 0 else 1.0
-    turn, rise = np.radians(14.0), np.radians(ABOVE_DEG)
-    away = np.array([side * np.sin(turn), side * np.cos(turn), np.tan(rise)]) * np.cos(rise)
+    sunny = 180.0 if light.towards[1] < 0 else 0.0
+    ways = [_away(sunny + turn) for turn in SIDES_DEG]
+    hidden = [round(hidden_share(terrain, layout, away), 2) for away in ways]
+    away = ways[int(np.argmin(hidden))]
     sides = np.array([[-0.5, -0.5, 0], [0.5, -0.5, 0], [0.5, 0.5, 0], [-0.5, 0.5, 0]])
     corners = np.concatenate([sides * [width, depth, 0], tops_m - middle])
     focal, distance = _framed(corners, away)
     focal = focal + middle
     return Eye("Whole yard", _triple(focal + away * distance), _triple(focal), OVERVIEW_DEG)
+
+
+def _away(azimuth_deg: float) -> Array:
+    """Unit vector from the yard to an eye above it."""
+    turn, rise = np.radians(azimuth_deg), np.radians(ABOVE_DEG)
+    level = np.cos(rise)
+    return np.array([np.sin(turn) * level, np.cos(turn) * level, np.sin(rise)])
+
+
+def hidden_share(terrain: Terrain, layout: Layout, away: Array) -> float:
+    """Share of the lot that houses hide from a far eye in direction `away`; each as its box."""
+    middle, width, depth = _lot(terrain)
+    steps = np.linspace(-0.48, 0.48, 25)
+    grid = np.stack(np.meshgrid(steps * width, steps * depth), -1).reshape(-1, 2) + middle[:2]
+    foot = np.column_stack([grid, terrain.height_m(grid)])
+    hidden, under = np.zeros(len(foot), dtype=bool), np.zeros(len(foot), dtype=bool)
+    for solid in layout.solids:
+        if solid.kind not in ROOFED:
+            continue
+        points = np.concatenate([part.points_m for part in solid.parts])
+        low, high = points.min(axis=0), points.max(axis=0)
+        ends = np.sort(np.stack([low - foot, high - foot]) / away, axis=0)
+        hidden |= np.maximum(ends[0].max(axis=1), 0.0) < ends[1].min(axis=1)
+        under |= np.all((foot > low)[:, :2] & (foot < high)[:, :2], axis=1)
+    return float(hidden[~under].mean()) if not under.all() else 0.0
 
 
 def _framed(points: Array, away: Array) -> tuple[Array, float]:

@@ -1,5 +1,6 @@
 """Cameras: the document's eyes, the whole lot in the frame, the plan with north up."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -7,9 +8,10 @@ import pytest
 
 from scenes.layout import Layout, lay_out
 from scenes.reading import load
+from scenes.solids import Part, Solid
 from scenes.terrain import Terrain, grade
 from viz.palette import afternoon
-from viz.views import Eye, eyes
+from viz.views import Eye, eyes, hidden_share
 
 YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 TOPS = np.array([[2.5, 7.5, 16.0]])
@@ -71,11 +73,27 @@ def test_the_whole_yard_is_in_the_frame_and_fills_it(yard: tuple[Terrain, Layout
     assert np.ptp(places, axis=0).max() > 1.6
 
 
-def test_the_whole_yard_is_seen_from_the_sunny_side(yard: tuple[Terrain, Layout]) -> None:
-    terrain, layout = yard
+def test_an_open_yard_is_seen_from_the_sunny_side(yard: tuple[Terrain, Layout]) -> None:
+    terrain, layout = yard[0], replace(yard[1], solids=())
     for latitude, side in ((40.0, -1), (-40.0, 1)):
         eye = eyes(terrain, layout, afternoon(latitude), tops_m=TOPS)[-2]
         assert np.sign(eye.eye_m[1] - eye.focal_m[1]) == side
+
+
+def box(low: tuple[float, float, float], high: tuple[float, float, float]) -> Solid:
+    part = Part("wall", np.array([low, high], dtype=float), np.zeros((0, 3), dtype=int))
+    return Solid("house", "house", 0.0, (part,))
+
+
+def test_a_house_across_the_south_is_not_looked_over(yard: tuple[Terrain, Layout]) -> None:
+    """A wall of a house as wide as the lot: from the south it hides, from the west it does not."""
+    terrain, layout = yard[0], replace(yard[1], solids=(box((0, 0, 9), (12, 2, 18)),))
+    south, west = np.array([1e-6, -0.8, 0.6]), np.array([-0.8, 1e-6, 0.6])
+    assert hidden_share(terrain, layout, south) > 0.5  # a 7.5 m wall hides 10 m at 3 in 4
+    assert hidden_share(terrain, layout, west) == 0
+    eye = eyes(terrain, layout, afternoon(40.0), tops_m=TOPS)[-2]
+    away = np.subtract(eye.eye_m, eye.focal_m)
+    assert abs(away[0]) > abs(away[1])
 
 
 def test_the_plan_shows_north_up(yard: tuple[Terrain, Layout]) -> None:
