@@ -4,7 +4,9 @@ Every plant has one normal score z that moves its curve (see `scatter`), so that
 rises with z in every year and all agree on the day of planting.
 Low and high are the courses at z = -1.28 and 1.28 (10th and 90th percentile), expected is
 the mean over z by Gauss-Hermite quadrature. Limits of clipping hold height and spread.
-Left out: crowding, lost roots, and any change of a plant's score with time.
+A plant's clock runs slower until it is established, and slower still with roots lost, which
+also thins its crown (vigour, 1 = undamaged) and may end it.
+Left out: crowding, and any change of a plant's score with time.
 """
 
 from collections.abc import Sequence
@@ -14,13 +16,16 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
-from growth.basis import Basis, basis_of
+from growth.basis import SEEN, Basis, basis_of
 from growth.crowns import FORMS, base_share
 from growth.curves import Curve, grown_m
+from growth.establishment import ESTABLISHED, grown_years
 from growth.nursery import nursery_size, usual_size
 from growth.ranges import HIGH_SHARE, LOW_SHARE, Array, Range
 from growth.scatter import Scatter
 from growth.starts import Start
+from growth.stress import crown_density, slowed_years
+from growth.trunks import through_measured
 
 IntArray = NDArray[np.int64]
 
@@ -35,22 +40,24 @@ _MEAN_NODES = 24
 
 @dataclass(frozen=True)
 class Courses:
-    """Distinct courses: metres by (score, year, course)."""
+    """Distinct courses: metres, and vigour, by (score, year, course); the dead still stand."""
 
     score: Array
     years: IntArray
     height_m: Array
     spread_m: Array
     crown_base_m: Array
+    vigour: Array
 
 
 @dataclass(frozen=True)
 class Sizes:
-    """Ranges of height, spread and crown base in metres by (year, course)."""
+    """Ranges of height, spread, crown base in metres and vigour by (year, course); dead is 0."""
 
     height_m: Range
     spread_m: Range
     crown_base_m: Range
+    vigour: Range
 
 
 def tabulate(starts: Sequence[Start], years: IntArray) -> Courses:
@@ -61,8 +68,8 @@ def tabulate(starts: Sequence[Start], years: IntArray) -> Courses:
 def forecast(starts: Sequence[Start], years: IntArray) -> Sizes:
     """Low, expected and high sizes of single plants of the starts, in metres."""
     nodes, weights = np.polynomial.hermite_e.hermegauss(_MEAN_NODES)
-    ends = _sizes_m(starts, score=ndtri([LOW_SHARE, HIGH_SHARE]), years=years)
-    spread_out = _sizes_m(starts, score=nodes, years=years)
+    ends = _alive(*_sizes_m(starts, score=ndtri([LOW_SHARE, HIGH_SHARE]), years=years))
+    spread_out = _alive(*_sizes_m(starts, score=nodes, years=years))
     means = [np.tensordot(weights / weights.sum(), size, axes=1) for size in spread_out]
     return Sizes(*(_range(end, mean) for end, mean in zip(ends, means, strict=True)))
 
@@ -76,16 +83,22 @@ def _range(ends: Array, mean: Array) -> Range:
     )
 
 
+def _alive(*sizes: Array) -> tuple[Array, ...]:
+    """The same sizes, zero from the year on in which vigour, the last of them, is."""
+    return tuple(np.where(sizes[-1] > 0, size, 0.0) for size in sizes)
+
+
 def _sizes_m(
     starts: Sequence[Start], *, score: Array, years: IntArray
-) -> tuple[Array, Array, Array]:
-    """Height, spread and crown base in metres, each (score, year, course)."""
+) -> tuple[Array, Array, Array, Array]:
+    """Height, spread and crown base in metres, and vigour, each (score, year, course)."""
     bases = [start_basis(start) for start in starts]
+    clock_years, vigour = _clock(starts, bases, score=score, years=years)
     height_m = np.minimum(
         _grown_m(
             starts,
             score=score,
-            years=years,
+            clock_years=clock_years,
             curves=[(basis.height, basis.height_scatter) for basis in bases],
             start_m=_column([start.height_m for start in starts]),
         ),
@@ -95,29 +108,53 @@ def _sizes_m(
         _grown_m(
             starts,
             score=score,
-            years=years,
+            clock_years=clock_years,
             curves=[(basis.spread, basis.spread_scatter) for basis in bases],
             start_m=_column([start.spread_m for start in starts]),
         ),
         _column([start.spread_limit_m for start in starts]),
     )
-    return height_m, spread_m, _crown_base_m(starts, bases, height_m)
+    return height_m, spread_m, _crown_base_m(starts, bases, height_m), vigour
+
+
+def _clock(
+    starts: Sequence[Start], bases: Sequence[Basis], *, score: Array, years: IntArray
+) -> tuple[Array, Array]:
+    """Years of growth, and vigour, each (score, year, course)."""
+    shape = (len(score), len(years), len(starts))
+    grown, vigour = np.zeros(shape), np.ones(shape)
+    for column, (start, basis) in enumerate(zip(starts, bases, strict=True)):  # few courses
+        since = np.maximum(years - start.delay_years, 0)
+        if start.roots_lost > 0:
+            grown[..., column] = slowed_years(start.roots_lost, since, score=score)
+            vigour[..., column] = crown_density(start.roots_lost, since, score=score)
+        else:
+            lag = ESTABLISHED if basis.name == SEEN else start.lag  # what was seen holds its lag
+            grown[..., column] = grown_years(since, lag)
+    return grown, vigour
 
 
 def start_basis(start: Start) -> Basis:
-    """What the course of a start rests on; a kept plant is none of those seen from planting."""
+    """What the course of a start rests on; a kept plant is none of those seen from planting.
+
+    A tree whose trunk told its age has its curves scaled through the measured size.
+    """
     if not start.kept:
         planted_m = (start.height_m, start.spread_m)
         return basis_of(start.plant, start.climate, planted_m=planted_m)
     usual = nursery_size(usual_size(start.plant), start.plant)
-    return basis_of(start.plant, start.climate, planted_m=(usual.height_m, usual.spread_m))
+    basis = basis_of(start.plant, start.climate, planted_m=(usual.height_m, usual.spread_m))
+    if start.age_years is None:
+        return basis
+    measured_m = (start.height_m, start.spread_m)
+    return through_measured(basis, age_years=start.age_years, measured_m=measured_m)
 
 
 def _grown_m(
     starts: Sequence[Start],
     *,
     score: Array,
-    years: IntArray,
+    clock_years: Array,
     curves: Sequence[tuple[Curve, Scatter]],
     start_m: Array,
 ) -> Array:
@@ -128,10 +165,9 @@ def _grown_m(
     asymptote_m = asymptote_m * np.exp(_column([s.asymptote for _, s in curves]) * z)
     rate = _column([curve.rate_per_year for curve, _ in curves])
     shape = _column([curve.shape for curve, _ in curves])
-    age = np.maximum(years[:, None] - _column([start.delay_years for start in starts]), 0)
     return grown_m(
         start_m,
-        age,
+        clock_years,
         asymptote_m=np.maximum(asymptote_m, room * start_m),
         rate=rate * np.exp(_column([s.rate for _, s in curves]) * z),
         shape=shape * np.exp(-_column([s.shape for _, s in curves]) * z),

@@ -1,15 +1,21 @@
 """What a plant measures on the day it is planted, from the size the nursery sells it by.
 
 Sizes are written as the trade writes them: container class "#5", caliper "2 in cal",
-height "6 ft ht". Container and caliper tables give the size of usual stock; it never
-exceeds the low end of the plant's mature size. A written height is taken as written.
+height "6 ft ht", a span "5-6 ft ht" (its middle), with B&B behind for stock dug from the field.
+nursery_stock.csv gives the height of usual stock, with its source a row; it never exceeds the
+low end of the plant's mature size. A written height is taken as written. A tree sold by
+container or height has the caliper of shade trees of that height.
 
-Figures marked memory are common practice, not verified. Container classes are volumes
-(ANSI Z60.1); the heights here belong to no standard. Differences between growers are left out.
+Container classes are volumes (ANSI Z60.1); the heights here belong to no standard, and most
+are common practice from memory. Differences between growers are left out.
 """
 
+import csv
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 
 import numpy as np
 
@@ -18,37 +24,17 @@ from growth.plants import Plant
 from scenes.document import Planting
 from scenes.lengths import parse_length_m
 
+STOCK = Path(__file__).with_name("nursery_stock.csv")
+
 KNOWN_SIZES = (
     'known are a container "#1" to "#45", a caliper "2 in cal" or "50 mm cal" for trees, '
     'a height "6 ft ht" or "1.8 m ht", or now = { height, spread }'
 )
 
 CONTAINERS = (1, 2, 3, 5, 7, 10, 15, 25, 45)
-"""Container classes of the table below."""
-
-TREE_CONTAINER_HEIGHT_M = (0.6, 0.9, 1.2, 1.5, 1.8, 2.4, 3.0, 3.6, 4.3)
-"""#3 and #5: 3-5 ft, #15: 8-12 ft (retail rule, what-does-it-mean.org); others from memory."""
-
-SHRUB_CONTAINER_HEIGHT_M = (0.40, 0.48, 0.55, 0.65, 0.80, 1.00, 1.30, 1.80, 2.40)
-"""#1: 0.5-2 ft (retail rule, what-does-it-mean.org); #3: 18-24 in, #7: 24-36 in and the rest
-from memory, a little under the large shrub Vitex agnus-castus as measured at transplanting
-(0.55, 0.77, 1.36, 2.01 and 2.66 m for #1, #3, #7, #25 and #45; Arboriculture & Urban
-Forestry, table of transplant sizes)."""
-
-PALM_CONTAINER_HEIGHT_M = (0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.3, 1.8, 2.4)
-"""Overall height of palms and cycads. From memory."""
-
-SOFT_CONTAINER_HEIGHT_M = (0.30, 0.40, 0.50, 0.60, 0.70, 0.80, 0.90, 1.00, 1.00)
-"""Perennials, grasses, ferns, groundcovers and vines. From memory."""
-
-CALIPER_IN = (0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0)
-CALIPER_HEIGHT_M = (1.68, 2.13, 2.44, 3.05, 3.66, 3.96, 4.27, 5.18, 5.79)
-"""Average height of shade trees by caliper: 8, 10, 12, 13 and 14 ft at 1, 1.5, 2, 2.5 and
-3 in (nursery standards simplified from ANSI Z60.1, bobscaping.com); the smaller and the
-larger ones from memory of ANSI Z60.1 (5-6, 6-8, 16-18 and 18 ft and up, the last as 19)."""
-
-LARGE_CALIPER_M = 0.0508
-"""Above 2 in the measured trees, planted at about 1 in, no longer carry the lag."""
+"""Container classes of the table. Its shrubs are a little under the large shrub Vitex
+agnus-castus as measured at transplanting (0.55, 0.77, 1.36, 2.01 and 2.66 m for #1, #3, #7,
+#25 and #45; Arboriculture & Urban Forestry, table of transplant sizes)."""
 
 SPREAD_SHARE = {"tree": 0.48, "palm": 0.8, "cycad": 0.9, "shrub": 0.92, "bamboo": 0.4}
 """Spread over height at planting. Trees: 1.2 m over 2.5 m, medians of 317 newly planted
@@ -57,12 +43,11 @@ Vitex sizes above is 0.98, common sorts are a little narrower; the rest from mem
 
 SOFT_SPREAD_SHARE = 1.0
 
-_GROUPS = {
-    "tree": TREE_CONTAINER_HEIGHT_M, "shrub": SHRUB_CONTAINER_HEIGHT_M,
-    "bamboo": SHRUB_CONTAINER_HEIGHT_M, "palm": PALM_CONTAINER_HEIGHT_M,
-    "cycad": PALM_CONTAINER_HEIGHT_M,
-}  # fmt: skip
+_GROUPS = {"tree": "tree", "shrub": "shrub", "bamboo": "shrub", "palm": "palm", "cycad": "palm"}
+"""Group of the table a kind is sold like; all other kinds are soft."""
 
+_FIELD_GROWN = re.compile(r"\s+B\s*&\s*B\s*$", re.IGNORECASE)
+_SPAN = re.compile(r"(\d+\.?\d*)\s*-\s*(\d+\.?\d*)\s*([A-Za-z]+)")
 _CONTAINER = re.compile(r"\s*#\s*(\d{1,3})\s*")
 _CALIPER = re.compile(r"\s*(.+?)\s*cal(?:iper)?\.?\s*")
 _HEIGHT = re.compile(r"\s*(.+?)\s*(?:ht|high)\.?\s*")
@@ -70,11 +55,12 @@ _HEIGHT = re.compile(r"\s*(.+?)\s*(?:ht|high)\.?\s*")
 
 @dataclass(frozen=True)
 class PlantedSize:
-    """Height and spread in metres on the day of planting; caliper where it was given."""
+    """Height and spread in metres on the day of planting; of trees the caliper as well."""
 
     height_m: float
     spread_m: float
     caliper_m: float | None = None
+    in_container: bool = False
 
 
 def planted_size(planting: Planting, plant: Plant) -> PlantedSize:
@@ -83,7 +69,8 @@ def planted_size(planting: Planting, plant: Plant) -> PlantedSize:
     Raises GrowthError as `key: value; remedy`.
     """
     if planting.now is not None:
-        return PlantedSize(planting.now.height, planting.now.spread)
+        height_m = planting.now.height
+        return PlantedSize(height_m, planting.now.spread, _caliper_m(height_m, plant))
     if planting.size is None:
         raise GrowthError(f"size: none is written; {KNOWN_SIZES}")
     return nursery_size(planting.size, plant)
@@ -96,9 +83,10 @@ def nursery_size(text: str, plant: Plant) -> PlantedSize:
     """
     if match := _CONTAINER.fullmatch(text):
         return _container(int(match[1]), text, plant)
-    if match := _CALIPER.fullmatch(text):
+    bare = _FIELD_GROWN.sub("", text)
+    if match := _CALIPER.fullmatch(bare):
         return _caliper(match[1], text, plant)
-    if match := _HEIGHT.fullmatch(text):
+    if match := _HEIGHT.fullmatch(bare):
         return _height(match[1], text, plant)
     raise GrowthError(f'size: "{text}" is unknown; {KNOWN_SIZES}')
 
@@ -114,10 +102,12 @@ def _container(number: int, text: str, plant: Plant) -> PlantedSize:
     if number not in CONTAINERS:
         known = ", ".join(f"#{size}" for size in CONTAINERS)
         raise GrowthError(f'size: "{text}" is no container class; known are {known}')
-    heights = _GROUPS.get(plant.kind, SOFT_CONTAINER_HEIGHT_M)
-    height_m = heights[CONTAINERS.index(number)]
+    height_m = _heights_m(_GROUPS.get(plant.kind, "soft"))[f"#{number}"]
     return PlantedSize(
-        height_m=min(height_m, plant.height_m[0]), spread_m=_spread_m(height_m, plant)
+        height_m=min(height_m, plant.height_m[0]),
+        spread_m=_spread_m(height_m, plant),
+        caliper_m=_caliper_m(height_m, plant),
+        in_container=True,
     )
 
 
@@ -128,13 +118,14 @@ def _caliper(length: str, text: str, plant: Plant) -> PlantedSize:
             f'write a container such as "{usual_size(plant)}"'
         )
     caliper_m = _length_m(length, text)
-    inches = caliper_m / 0.0254
-    if not CALIPER_IN[0] <= inches <= CALIPER_IN[-1]:
+    known_m, heights_m = _calipers_m()
+    least, most = (f"{known_m[end] / 0.0254:g}" for end in (0, -1))
+    if not known_m[0] <= caliper_m <= known_m[-1]:
         raise GrowthError(
-            f'size: "{text}" is beyond nursery stock of {CALIPER_IN[0]:g} to {CALIPER_IN[-1]:g} in '
+            f'size: "{text}" is beyond nursery stock of {least} to {most} in '
             "caliper; write a caliper between, or now = { height, spread }"
         )
-    height_m = min(float(np.interp(inches, CALIPER_IN, CALIPER_HEIGHT_M)), plant.height_m[0])
+    height_m = min(float(np.interp(caliper_m, known_m, heights_m)), plant.height_m[0])
     return PlantedSize(height_m, _spread_m(height_m, plant), caliper_m)
 
 
@@ -146,12 +137,15 @@ def _height(length: str, text: str, plant: Plant) -> PlantedSize:
             f'size: "{text}" is taller than {plant.name} grows ({low_m:g} to {high_m:g} m); '
             "write a smaller height, or now = { height, spread } for a plant measured taller"
         )
-    return PlantedSize(height_m, _spread_m(height_m, plant))
+    return PlantedSize(height_m, _spread_m(height_m, plant), _caliper_m(height_m, plant))
 
 
 def _length_m(length: str, text: str) -> float:
+    """Metres above zero of a length or of the middle of a span like 5-6 ft."""
+    span = _SPAN.fullmatch(length)
+    ends = [f"{span[1]} {span[3]}", f"{span[2]} {span[3]}"] if span else [length]
     try:
-        metres = parse_length_m(length, unit=None)
+        metres = sum(parse_length_m(end, unit=None) for end in ends) / len(ends)
     except ValueError as error:
         raise GrowthError(f'size: "{text}": {error}; {KNOWN_SIZES}') from None
     if metres <= 0:
@@ -164,3 +158,25 @@ def _spread_m(height_m: float, plant: Plant) -> float:
     usual = SPREAD_SHARE.get(plant.kind, SOFT_SPREAD_SHARE)
     mature = sum(plant.spread_m) / sum(plant.height_m)
     return min(height_m * min(usual, 1.15 * mature), plant.spread_m[0])
+
+
+def _caliper_m(height_m: float, plant: Plant) -> float | None:
+    """Caliper in metres of shade trees of that height, held at the table's ends; trees alone."""
+    if plant.kind != "tree":
+        return None
+    known_m, heights_m = _calipers_m()
+    return float(np.interp(height_m, heights_m, known_m))
+
+
+def _calipers_m() -> tuple[list[float], list[float]]:
+    """Calipers of the table and the heights of trees of them, metres."""
+    of_caliper = _heights_m("caliper")
+    return [parse_length_m(size, unit=None) for size in of_caliper], list(of_caliper.values())
+
+
+@cache
+def _heights_m(group: str) -> Mapping[str, float]:
+    """Heights of usual stock of a group of the table, by size."""
+    with STOCK.open(newline="", encoding="utf-8") as file:
+        rows = csv.DictReader(file)
+        return {row["size"]: float(row["height_m"]) for row in rows if row["group"] == group}

@@ -64,6 +64,7 @@ class Crowns:
     forms: tuple[Form, ...]
     form: IntArray  # (n,) index into forms
     density_per_m: Array  # (S, n)
+    vigour: Floats | None = None  # (T, n) factor on the density; None where all are undamaged
 
     def rows(self, first: int, last: int) -> "Crowns":
         """The same crowns in the rows first to last - 1."""
@@ -73,6 +74,7 @@ class Crowns:
             height_m=self.height_m[part],
             spread_m=self.spread_m[part],
             base_m=self.base_m[part],
+            vigour=None if self.vigour is None else self.vigour[part],
         )
 
     def only(self, chosen: IntArray) -> "Crowns":
@@ -81,7 +83,13 @@ class Crowns:
             self.foot_m[chosen], self.height_m[:, chosen], self.spread_m[:, chosen],
             self.base_m[:, chosen], self.forms, self.form[chosen],
             self.density_per_m[:, chosen],
+            None if self.vigour is None else self.vigour[:, chosen],
         )  # fmt: skip
+
+    def density_of(self, plant: int) -> Floats:
+        """Density of one plant's crown per metre, (S, T), or (S, 1) where it never changes."""
+        density = self.density_per_m[:, plant, None].astype(np.float32)
+        return density if self.vigour is None else density * self.vigour[:, plant]
 
 
 @dataclass(frozen=True)
@@ -230,7 +238,7 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
         shared = np.minimum(leave, end_here) - np.maximum(enter, start_here)
         shared = np.maximum(shared, 0)
         onward = leave > end_here
-        for season, density in enumerate(crowns.density_per_m[:, plant].astype(np.float32)):
+        for season, density in enumerate(crowns.density_of(plant)):
             depth_here, dense_here = depth[season][here], dense[season][here]
             depth_here += density * through - np.minimum(density, dense_here) * shared
             np.copyto(dense_here, density, where=onward)

@@ -1,7 +1,7 @@
 """One plant grown alone: what the grow command prints and draws.
 
 The same courses as in a yard, for a plant of the catalogue or of a document, from a size
-as the nursery sells it. Left out: neighbours, clipping and removal.
+as the nursery sells it. Left out: neighbours, clipping, lost roots and removal.
 """
 
 from collections.abc import Mapping
@@ -10,10 +10,11 @@ from typing import Any
 
 import numpy as np
 
-from growth.basis import ASSUMED, Basis
+from growth.basis import ASSUMED, SEEN, Basis
 from growth.climate import ANYWHERE, Climate
 from growth.courses import IntArray, forecast, start_basis
 from growth.errors import GrowthError
+from growth.establishment import establishment, establishment_note
 from growth.nursery import nursery_size, usual_size
 from growth.plants import Plant, find
 from growth.ranges import Array, Range
@@ -53,7 +54,8 @@ def grow_specimen(
     sold_as = usual_size(plant) if size is None else size
     planted = nursery_size(sold_as, plant)
     years: IntArray = np.arange(until + 1)
-    start = Start(plant, planted.height_m, planted.spread_m, climate=climate)
+    lag = establishment(plant, planted, zone=climate.zone)
+    start = Start(plant, planted.height_m, planted.spread_m, climate=climate, lag=lag)
     sizes = forecast([start], years)
     basis = start_basis(start)
     return Specimen(
@@ -68,8 +70,14 @@ def grow_specimen(
         mature_height_m=plant.height_m,
         mature_spread_m=plant.spread_m,
         seen=plant.seen,
-        notes=tuple(mature_notes(plant, basis)),
+        notes=(*mature_notes(plant, basis), *_establishment_notes(plant, basis, start)),
     )
+
+
+def _establishment_notes(plant: Plant, basis: Basis, start: Start) -> list[str]:
+    """What establishment costs, where sizes seen do not hold it already."""
+    note = establishment_note(plant, start.lag, zone=start.climate.zone)
+    return [] if note is None or basis.name == SEEN else [note]
 
 
 def mature_notes(plant: Plant, basis: Basis) -> list[str]:

@@ -18,11 +18,12 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 from scipy.stats.qmc import Sobol
 
+from growth.clipping import FirstClip, first_clips
 from growth.courses import Courses, IntArray, forecast, tabulate
 from growth.plants import Plant
 from growth.ranges import Array, Range
 from growth.scatter import between_kinds
-from growth.starts import LAST_YEAR, Entry, not_computed, read_entries
+from growth.starts import LAST_YEAR, Entry, read_entries, start_notes
 from scenes.document import Yard
 from scenes.layout import Layout
 
@@ -41,7 +42,7 @@ LARGEST = 16
 
 @dataclass(frozen=True)
 class Stand:
-    """Plants over the years: metres by (year, plant), zero where absent."""
+    """Plants over the years: metres, and vigour, by (year, plant), zero where absent or dead."""
 
     years: IntArray
     plants: tuple[Plant, ...]
@@ -54,8 +55,10 @@ class Stand:
     height_m: Range
     spread_m: Range
     crown_base_m: Range
+    vigour: Range
     source: IntArray
-    not_computed: tuple[str, ...]
+    clipping: tuple[FirstClip, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -65,6 +68,8 @@ class Draws:
     height_m: DrawArray
     spread_m: DrawArray
     crown_base_m: DrawArray
+    vigour: DrawArray | None = None
+    """Crown density over an undamaged one; None where no plant is damaged."""
 
 
 def grow(yard: Yard, layout: Layout) -> Stand:
@@ -91,8 +96,10 @@ def grow(yard: Yard, layout: Layout) -> Stand:
         height_m=_of_plants(sizes.height_m, course, present),
         spread_m=_of_plants(sizes.spread_m, course, present),
         crown_base_m=_of_plants(sizes.crown_base_m, course, present),
+        vigour=_of_plants(sizes.vigour, course, present),
         source=layout.source,
-        not_computed=not_computed(yard, entries),
+        clipping=first_clips(entries, YEARS),
+        notes=start_notes(entries),
     )
 
 
@@ -105,16 +112,17 @@ def draw(stand: Stand, *, count: int, seed: int, stratified: bool = False) -> Dr
     scores = _even_scores if stratified else _plain_scores
     kind, single = scores(rng, count, stand)
     score = math.sqrt(BETWEEN_KINDS) * kind[:, stand.plant] + math.sqrt(1 - BETWEEN_KINDS) * single
-    return Draws(
-        *(
-            _interpolated(stand, table, score)
-            for table in (
-                stand.courses.height_m,
-                stand.courses.spread_m,
-                stand.courses.crown_base_m,
-            )
-        )
+    courses = stand.courses
+    height_m, spread_m, base_m = (
+        _interpolated(stand, table, score)
+        for table in (courses.height_m, courses.spread_m, courses.crown_base_m)
     )
+    if np.all(courses.vigour == 1):
+        return Draws(height_m, spread_m, base_m)
+    vigour = _interpolated(stand, courses.vigour, score)
+    for size_m in (height_m, spread_m, base_m):
+        size_m[vigour == 0] = 0
+    return Draws(height_m, spread_m, base_m, vigour)
 
 
 def _plain_scores(rng: np.random.Generator, count: int, stand: Stand) -> tuple[Array, Array]:

@@ -15,9 +15,11 @@ from dataclasses import dataclass
 
 from growth.climate import ANYWHERE, Climate
 from growth.errors import GrowthError, growth_error
-from growth.nursery import LARGE_CALIPER_M, planted_size
+from growth.establishment import ESTABLISHED, Establishment, establishment, establishment_note
+from growth.nursery import planted_size
 from growth.plants import Plant, find, own_plants
-from scenes.document import KeptAt, Planting, Yard
+from growth.trunks import age_from_trunk_years
+from scenes.document import Kept, KeptAt, Planting, Yard
 from scenes.layout import Source
 
 LAST_YEAR = 30
@@ -25,7 +27,10 @@ LAST_YEAR = 30
 
 @dataclass(frozen=True)
 class Start:
-    """What settles a plant's course: kind, size in metres at its start, delay, limits, climate."""
+    """What settles a plant's course: kind, size in metres at its start, and what holds it back.
+
+    A kept tree has years since planting by its trunk; the share of roots lost thins and slows it.
+    """
 
     plant: Plant
     height_m: float
@@ -35,6 +40,9 @@ class Start:
     height_limit_m: float = math.inf
     spread_limit_m: float = math.inf
     climate: Climate = ANYWHERE
+    lag: Establishment = ESTABLISHED
+    age_years: float | None = None
+    roots_lost: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -44,7 +52,6 @@ class Entry:
     place: str
     start: Start
     removed_year: int | None = None
-    caliper_m: float | None = None
 
 
 def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
@@ -64,19 +71,17 @@ def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
     return tuple(entries)
 
 
-def not_computed(yard: Yard, entries: tuple[Entry, ...]) -> tuple[str, ...]:
-    """One line for everything the document asks of growth that is not computed yet."""
-    roots = [
-        f'kept[{number}] "{kept.name or kept.plant}": the effect of roots lost is not computed yet'
-        for number, kept in enumerate(yard.kept, start=1)
-        if kept.roots_lost > 0
-    ]
-    large = [
-        f"{entry.place}: the slow first years of stock above 2 in caliper are not computed yet"
-        for entry in entries
-        if entry.caliper_m is not None and entry.caliper_m > LARGE_CALIPER_M * 1.001
-    ]
-    return (*roots, *dict.fromkeys(large))
+def start_notes(entries: tuple[Entry, ...]) -> tuple[str, ...]:
+    """One line for every place whose trees take long to establish, or were aged by trunk."""
+    notes = []
+    for entry in entries:
+        start = entry.start
+        note = establishment_note(start.plant, start.lag, zone=start.climate.zone)
+        if start.age_years is not None:
+            note = f"about {start.age_years:.0f} years since planting by its trunk, roughly"
+        if note is not None:
+            notes.append(f"{entry.place} ({start.plant.name}): {note}.")
+    return tuple(dict.fromkeys(notes))
 
 
 def first_season(planted: datetime.date, *, southern: bool) -> int:
@@ -100,11 +105,26 @@ def _entry(yard: Yard, source: Source, own: Mapping[str, Plant]) -> Entry:
         raise GrowthError(f"{key}: {error}") from None
     if source.kept is not None:
         kept = source.kept
-        start = Start(plant, kept.height, kept.spread, kept=True, climate=climate_of(yard))
+        start = Start(
+            plant,
+            kept.height,
+            kept.spread,
+            kept=True,
+            climate=climate_of(yard),
+            age_years=_age_years(yard, kept, plant),
+            roots_lost=kept.roots_lost,
+        )
         return Entry(source.place, start)
     if source.planting is None:
         raise GrowthError("plant: neither planted nor kept; write a planting or kept table")
     return _planted(yard, source.place, source.planting, plant)
+
+
+def _age_years(yard: Yard, kept: Kept, plant: Plant) -> float | None:
+    """Years since planting by the trunk; None where none was measured."""
+    if kept.trunk_diameter is None:
+        return None
+    return age_from_trunk_years(plant, kept.trunk_diameter, climate_of(yard))
 
 
 def _planted(yard: Yard, place: str, planting: Planting, plant: Plant) -> Entry:
@@ -124,8 +144,9 @@ def _planted(yard: Yard, place: str, planting: Planting, plant: Plant) -> Entry:
         height_limit_m=limit.height or math.inf,
         spread_limit_m=limit.spread or math.inf,
         climate=climate_of(yard),
+        lag=establishment(plant, size, zone=yard.site.hardiness_zone),
     )
-    return Entry(place, start, planting.removed, size.caliper_m)
+    return Entry(place, start, planting.removed)
 
 
 def _delay_years(yard: Yard, planting: Planting) -> int:

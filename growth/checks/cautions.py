@@ -1,7 +1,8 @@
 """What a reader must be warned of before relying on a yard's findings.
 
 Cautions are reminders, not advice: which plants lists name as toxic, thorny or invasive,
-kept trees near moved ground, trees near overhead lines, and what a forecast cannot promise.
+kept trees near moved ground or with roots cut, bases shaded out, trees near overhead lines, and
+what a forecast cannot promise.
 A plant without a warning was not found safe; it was only not listed in what was looked up.
 
 Source: 811 is the call-before-you-dig number of the United States; ten feet from overhead
@@ -13,8 +14,10 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from growth.crowding import shaded_out
 from growth.plants import Plant
 from growth.stand import Stand
+from growth.stress import stress_caution
 from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
@@ -42,7 +45,9 @@ def cautions(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> tupl
     """One line a caution: the yard's own first, then those that always hold."""
     return (
         *(line for plant in stand.plants for line in _of_plant(plant)),
+        *_roots_lost(layout),
         *_kept_near_grading(terrain, layout),
+        *_shaded_out(layout, stand),
         *_near_lines(yard, stand),
         *ALWAYS,
     )
@@ -71,6 +76,24 @@ def _kept_near_grading(terrain: Terrain, layout: Layout) -> Iterator[str]:
                 f"{source.place} ({source.plant}): the ground is graded within its root zone "
                 f"({radius_m:.1f} m round the trunk); ask an arborist first."
             )
+
+
+def _roots_lost(layout: Layout) -> Iterator[str]:
+    """Kept plants whose roots were cut."""
+    for source in layout.sources:
+        if source.kept is not None and source.kept.roots_lost > 0:
+            name = f"{source.place} ({source.plant})"
+            yield stress_caution(name, source.kept.roots_lost)
+
+
+def _shaded_out(layout: Layout, stand: Stand) -> Iterator[str]:
+    """Plants that will stand under taller neighbours and lose the leaf at their base."""
+    for found in shaded_out(stand):
+        yield (
+            f"{layout.sources[found.source].place} ({found.plant}): {found.shaded} of {found.of} "
+            f"stand under taller neighbours by year {stand.years[-1]}, the first from year "
+            f"{found.first_year}; expect thin, bare bases there (common practice)."
+        )
 
 
 def _near_lines(yard: Yard, stand: Stand) -> Iterator[str]:

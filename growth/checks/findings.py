@@ -8,6 +8,7 @@ invented, and each has its line in `not_computed`.
 from dataclasses import dataclass
 from typing import Any
 
+from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.ranges import Range
 
@@ -83,6 +84,7 @@ class Findings:
     not_computed: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    clipping: tuple[FirstClip, ...] = ()
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -98,6 +100,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "screening": [_view(screening) for screening in findings.screening],
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
+        "clipping": [_clip(clip) for clip in findings.clipping],
         "cautions": list(findings.cautions),
         "not_computed": list(findings.not_computed),
         "notes": list(findings.notes),
@@ -120,6 +123,14 @@ def _view(screening: Screening) -> dict[str, Any]:
         "season": screening.season,
         "fraction_blocked": _range(screening.fraction_blocked),
         "gaps": None,
+    }
+
+
+def _clip(clip: FirstClip) -> dict[str, Any]:
+    return {
+        "place": clip.place,
+        "plant": clip.plant,
+        "first_year": {"low": clip.low, "expected": clip.expected, "high": clip.high},
     }
 
 

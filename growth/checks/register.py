@@ -17,9 +17,10 @@ from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
 from growth.checks.screening import screening
 from growth.checks.standing import season_of, verdict
+from growth.clipping import clip_note
 from growth.ranges import Range
 from growth.seasons import MONTHS
-from growth.stand import Draws, Stand, draw
+from growth.stand import BETWEEN_KINDS, Draws, Stand, draw
 from scenes.document import Requirement, Site, Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
@@ -92,9 +93,10 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         requirements=tuple(
             verdict(wanted, value_of(wanted, measured, yard.site)) for wanted in yard.requirement
         ),
-        not_computed=tuple(_not_computed(yard, layout, stand)),
+        not_computed=tuple(_not_computed(yard, layout)),
         cautions=cautions(yard, terrain, layout, stand),
-        notes=_notes(terrain, yard.site, len(draws.height_m)),
+        clipping=stand.clipping,
+        notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 
 
@@ -138,10 +140,9 @@ def leaf_months(site: Site) -> str:
     )
 
 
-def _not_computed(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
+def _not_computed(yard: Yard, layout: Layout) -> Iterator[str]:
     """One line for each agreed thing in the document that no part computes yet."""
     yield from layout.not_computed
-    yield from stand.not_computed
     for requirement in yard.requirement:
         if requirement.check not in CHECKS:
             yield (
@@ -150,11 +151,13 @@ def _not_computed(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
             )
 
 
-def _notes(terrain: Terrain, site: Site, draws: int) -> tuple[str, ...]:
+def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str, ...]:
     return (
         *terrain.notes,
+        *stand.notes,
+        *(clip_note(clip) for clip in stand.clipping),
         f"Ranges run from the 10th to the 90th percentile of {draws} joint draws in which "
-        "plants of a kind share half of their scatter (assumed).",
+        f"plants of a kind share {100 * BETWEEN_KINDS:.0f} % of the variance of their scores.",
         "A bed is covered by crowns that reach down to it; trees and palms on a bare stem "
         "shade it and are not counted.",
         "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "

@@ -1,9 +1,10 @@
 """How much of each view's panel is hidden from its eye, in leaf and bare, year by year.
 
 Crowns, the graded ground and built things hide. The range is that of joint draws: each
-draw's crowns are looked through along the same sight lines, in every year. The sight lines
-are a regular grid over the panel, about as dense across as up; each stands for a small tile
-of the panel, through which ground and built things let a share of the light.
+draw's crowns are looked through along the same sight lines, in every year; a crown thinned by
+lost roots hides less. The sight lines are a regular grid over the panel, about as dense across
+as up; each stands for a small tile of the panel, through which ground and built things let a
+share of the light.
 """
 
 import numpy as np
@@ -15,7 +16,7 @@ from growth.leafage import SEASONS, densities_per_m
 from growth.obstacles import passing
 from growth.ranges import range_of_draws
 from growth.rays import Crowns, Fan, blocked_share, fan, within_reach
-from growth.stand import Draws, Stand
+from growth.stand import DrawArray, Draws, Stand
 from scenes.layout import Layout
 from scenes.looks import Look
 from scenes.terrain import Terrain
@@ -84,11 +85,21 @@ def _crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> Crowns:
         density,
     )
     near = within_reach(lines, extremes)
-    height, spread, base = (
-        sizes[:, :, near].transpose(1, 0, 2).reshape(present.shape[0] * present.shape[1], len(near))
-        for sizes in (draws.height_m, draws.spread_m, draws.crown_base_m)
+    count = present.shape[0] * present.shape[1]
+
+    def rows(of: DrawArray) -> DrawArray:
+        return of[:, :, near].transpose(1, 0, 2).reshape(count, len(near))
+
+    return Crowns(
+        stand.xyz_m[near],
+        rows(draws.height_m),
+        rows(draws.spread_m),
+        rows(draws.crown_base_m),
+        forms,
+        form[near],
+        density[:, near],
+        None if draws.vigour is None else rows(draws.vigour),
     )
-    return Crowns(stand.xyz_m[near], height, spread, base, forms, form[near], density[:, near])
 
 
 def _forms(stand: Stand) -> tuple[tuple[Form, ...], NDArray[np.int64]]:

@@ -13,12 +13,12 @@ def _stand_of(names, xy) -> Stand:
     plants = tuple(catalogue()[name] for name in dict.fromkeys(names))
     kind = np.array([[p.name for p in plants].index(name) for name in names], int)
     none = np.zeros((len(YEARS), len(names)))
-    sizes = Range(none, none, none)
+    sizes, whole = Range(none, none, none), Range(none + 1, none + 1, none + 1)
     return Stand(
         years=YEARS, plants=plants, plant=kind, course=kind, courses=None,
         xyz_m=np.column_stack([np.array(xy, float), np.zeros(len(names))]), present=none == 0,
         kept=np.zeros(len(names), bool), height_m=sizes, spread_m=sizes, crown_base_m=sizes,
-        source=kind, not_computed=(),
+        vigour=whole, source=kind,
     )  # fmt: skip
 
 

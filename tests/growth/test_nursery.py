@@ -1,7 +1,9 @@
+import csv
+
 import pytest
 
 from growth.errors import GrowthError
-from growth.nursery import CONTAINERS, nursery_size, planted_size, usual_size
+from growth.nursery import CONTAINERS, STOCK, nursery_size, planted_size, usual_size
 from growth.plants import catalogue
 from scenes.document import Planting
 
@@ -48,6 +50,42 @@ def test_every_plant_has_a_usual_size(kind):
     assert nursery_size(usual_size(kind), kind).height_m > 0
 
 
+@pytest.mark.parametrize(
+    ("span", "middle"),
+    [("5-7 ft ht", "6 ft ht"), ("1.5-2.5 in cal", "2 in cal"), ("150 - 210 cm ht", "180 cm ht")],
+)
+def test_a_span_as_the_trade_writes_it_is_read_as_its_middle(span, middle):
+    read, plain = (nursery_size(size, plant("Acer rubrum")) for size in (span, middle))
+    assert read.height_m == pytest.approx(plain.height_m)
+    assert read.caliper_m == pytest.approx(plain.caliper_m)
+
+
+@pytest.mark.parametrize("size", ["2 in cal B&B", "2 in cal. b & b", "6 ft ht B&B"])
+def test_stock_dug_from_the_field_may_be_said_to_be(size):
+    bare = size.lower().replace("b & b", "b&b").removesuffix("b&b").strip()
+    assert nursery_size(size, plant("Acer rubrum")) == nursery_size(bare, plant("Acer rubrum"))
+
+
+def test_every_row_of_stock_names_its_source_and_every_group_all_containers():
+    with STOCK.open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    assert all(row["source"] for row in rows)
+    for group in ("tree", "shrub", "palm", "soft"):
+        sizes = [row["size"] for row in rows if row["group"] == group]
+        assert sizes == [f"#{number}" for number in CONTAINERS]
+
+
+def test_trees_have_a_caliper_and_containers_are_told_apart():
+    """12 ft shade trees have 2 in; a #15 tree 1 to 1.5 in (retail rule)."""
+    by_height = nursery_size("12 ft ht", plant("Quercus rubra"))
+    assert by_height.caliper_m == pytest.approx(0.0508, abs=0.0002)
+    assert not by_height.in_container
+    potted = nursery_size("#15", plant("Quercus rubra"))
+    assert 0.0254 <= potted.caliper_m <= 1.5 * 0.0254
+    assert potted.in_container
+    assert nursery_size("#15", plant("Ilex crenata")).caliper_m is None
+
+
 def test_narrow_trees_are_narrow_at_planting():
     narrow = nursery_size("6 ft ht", plant("Thuja occidentalis 'Smaragd'"))
     broad = nursery_size("6 ft ht", plant("Acer rubrum"))
@@ -71,6 +109,8 @@ def test_size_as_measured_is_used_even_above_the_mature_size():
         ("9 in cal", "Acer rubrum", r"beyond nursery stock of 0.5 to 5 in caliper"),
         ("2 cal", "Acer rubrum", r'size: "2 cal": .* known are'),
         ("two ft ht", "Acer rubrum", r'size: "two ft ht": .* known are'),
+        ("5-6 ells ht", "Acer rubrum", r'size: "5-6 ells ht": .* unknown unit .* known are'),
+        ("B&B", "Acer rubrum", r'size: "B&B" is unknown; known are'),
         ("0 ft ht", "Acer rubrum", r'size: "0 ft ht" is not above zero'),
         ("20 ft ht", "Thuja occidentalis 'Smaragd'", r"is taller than .* grows \(3.66 to 4.57 m\)"),
     ],

@@ -89,6 +89,23 @@ def test_draws_of_one_size_have_no_width(stand_of):
     assert 0.05 < blocked.low[0] < 0.5
 
 
+def test_a_crown_thinned_by_lost_roots_hides_less_and_a_dead_one_nothing(stand_of):
+    document = yard()
+    terrain = scenes.grade(document)
+    layout = scenes.lay_out(document, terrain)
+    stand = stand_of(["Taxus x media 'Hicksii'"], [[10, 9]])
+    sizes = np.full((3, 31, 1), 2, np.float32)
+    blocked = [
+        screening(terrain, layout, stand, Draws(sizes, sizes, 0 * sizes, vigour=vigour))[0]
+        for vigour in (None, 0 * sizes + 1, 0 * sizes + 0.3, 0 * sizes)
+    ]
+    shares = [view.fraction_blocked.expected[0] for view in blocked]
+    assert shares[0] == pytest.approx(shares[1])
+    assert shares[1] > shares[2] + 0.02
+    assert shares[2] > 0
+    assert shares[3] == pytest.approx(0)
+
+
 def test_sight_lines_are_about_as_dense_across_as_up():
     panel = np.array([[0.0, 9, 0], [8, 9, 0], [8, 9, 2], [0, 9, 2]])
     coarse, fine = fans(Look("v", "screen", np.array([4.0, 0, 1]), panel, None))

@@ -241,18 +241,52 @@ def test_a_planting_date_needs_the_yards_date():
         stand_of(planting(planted=datetime.date(2027, 10, 1)), planted=None)
 
 
-def test_what_is_not_computed_yet_is_said():
-    kept = [
-        {"plant": "Quercus garryana", "at": [1, 1], "height": 9, "spread": 9, "roots_lost": 0.3}
-    ]
-    plant = [{"name": "Acer rubrum", "seen": [[5, 3.0, 2.0]]}]
-    large = {"plant": "Acer rubrum", "at": [[1, 1]], "size": "3 in cal"}
-    usual = {"plant": "Acer rubrum", "at": [[1, 1]], "size": "2 in cal"}
-    yard = yard_of(kept=kept, planting=[usual, large], plant=plant)
-    lines = grow(yard, layout_of(yard)).not_computed
-    assert [line.split(":")[0] for line in lines] == [
-        'kept[1] "Quercus garryana"', "planting[2]",
-    ]  # fmt: skip
+def kept_stand(**changes):
+    oak = {"plant": "Quercus garryana", "at": [1, 1], "height": 12.0, "spread": 9.0, **changes}
+    yard = yard_of(kept=[oak])
+    return grow(yard, layout_of(yard))
+
+
+def test_establishment_of_large_stock_is_told_and_delays_it():
+    sizes = ("1 in cal", "4 in cal")
+    small, large = (stand_of({"plant": "Tilia cordata", "at": [[1, 1]], "size": s}) for s in sizes)
+    assert small.notes == ()
+    assert large.notes[0].startswith("planting[1] (Tilia cordata): establishment takes about 2.0")
+    gained_m = [np.diff(stand.height_m.expected[:4, 0]).sum() for stand in (small, large)]
+    assert gained_m[1] < 0.6 * gained_m[0]
+
+
+def test_a_trunk_tells_the_age_and_it_is_said():
+    stand = kept_stand(trunk_diameter="22 in")
+    assert stand.notes[0].startswith("kept[1] (Quercus garryana): about ")
+    assert "years since planting by its trunk" in stand.notes[0]
+    assert stand.height_m.expected[0, 0] == pytest.approx(12.0)
+
+
+def test_first_clippings_are_named_by_place():
+    stand = stand_of(planting(), planting("Prunus laurocerasus", kept_at={"height": 2.0}))
+    clip = stand.clipping[0]
+    assert (clip.place, clip.plant) == ("planting[2]", "Prunus laurocerasus")
+    assert clip.low <= clip.expected <= clip.high
+
+
+def test_an_undamaged_stand_is_whole_and_its_draws_need_no_vigour():
+    stand = kept_stand()
+    assert np.all(stand.vigour.low == 1)
+    assert draw(stand, count=3, seed=1).vigour is None
+
+
+def test_lost_roots_thin_the_draws_and_the_dead_are_gone():
+    """Half the roots lost: one tree in ten is dead by year 5."""
+    stand = kept_stand(roots_lost=0.5)
+    draws = draw(stand, count=2000, seed=5)
+    dead = draws.vigour[:, 6, 0] == 0
+    assert dead.mean() == pytest.approx(0.1, abs=0.03)
+    assert np.all((draws.spread_m[:, 6, 0] == 0) == dead)
+    assert np.all(draws.spread_m[:, 1, 0] > 0)
+    assert draws.vigour[:, 3, 0].mean() == pytest.approx(stand.vigour.expected[3, 0], abs=0.02)
+    assert stand.spread_m.low[6, 0] == 0
+    assert stand.vigour.low[6, 0] == 0
 
 
 def test_a_specimen_grows_as_in_a_yard():
