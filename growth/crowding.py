@@ -69,7 +69,7 @@ def first_shaded_year(stand: Stand) -> IntArray:
     tall_m, wide_m = stand.height_m.expected, stand.spread_m.expected
     for number, year in enumerate(stand.years):
         taller = tall_m[number, above] >= TALLER * tall_m[number, below]
-        taller &= wide_m[number, below] > 0
+        taller &= (wide_m[number, below] > 0) & (first[below] == _NEVER)
         share = _edge_share(stand, below[taller], above[taller], wide_m[number] / 2)
         first[(share >= SHADED_SHARE) & (first == _NEVER)] = year
     return first
@@ -105,5 +105,6 @@ def _edge_share(stand: Stand, below: IntArray, above: IntArray, radius_m: Array)
         edge = stand.xyz_m[mine, None, :2] + radius_m[mine, None, None] * ring
         away = edge - stand.xyz_m[other, None, :2]
         hit = (away**2).sum(axis=-1) <= radius_m[other, None] ** 2
-        np.logical_or.at(under, mine, hit)
+        row, point = np.nonzero(hit)
+        under[mine[row], point] = True
     return np.asarray(under.mean(axis=1))

@@ -53,6 +53,11 @@ SLEEP_CREEP = Establishment((1.0, 2.0), (2 / 3, 1.0))
 """A third of a season's growth in the first, two thirds in the second, all of it from the third
 on: first they sleep, then they creep, then they leap (saying of gardeners; shares assumed)."""
 
+FILLING_IN_NOTE = (
+    "groundcovers, perennials, grasses, ferns and vines grow a third of a season's growth in "
+    "their first season and two thirds in their second (saying of gardeners, shares assumed)"
+)
+
 
 def establishment(plant: Plant, planted: PlantedSize, *, zone: int | None) -> Establishment:
     """Growth that a newly planted plant loses against the curves, in years."""
@@ -81,9 +86,11 @@ def grown_years(years: ArrayLike, lag: Establishment) -> Array:
     return np.asarray(since - np.interp(since, (0.0, *lag.years), (0.0, *lag.lost_years)))
 
 
-def establishment_note(plant: Plant, lag: Establishment, *, zone: int | None) -> str | None:
-    """What establishment costs a tree and which row was used; None where it costs nothing."""
-    if plant.kind != "tree" or not lag.years:
+def establishment_note(lag: Establishment, *, zone: int | None) -> str | None:
+    """What establishment costs and which row was used; None where it costs nothing."""
+    if lag == SLEEP_CREEP:
+        return FILLING_IN_NOTE
+    if not lag.years:
         return None
     row = f"hardiness zone {zone}" if zone else "hardiness zone unknown: the middle row"
     return (

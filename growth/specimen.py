@@ -70,13 +70,13 @@ def grow_specimen(
         mature_height_m=plant.height_m,
         mature_spread_m=plant.spread_m,
         seen=plant.seen,
-        notes=(*mature_notes(plant, basis), *_establishment_notes(plant, basis, start)),
+        notes=(*mature_notes(plant, basis), *_establishment_notes(basis, start)),
     )
 
 
-def _establishment_notes(plant: Plant, basis: Basis, start: Start) -> list[str]:
+def _establishment_notes(basis: Basis, start: Start) -> list[str]:
     """What establishment costs, where sizes seen do not hold it already."""
-    note = establishment_note(plant, start.lag, zone=start.climate.zone)
+    note = establishment_note(start.lag, zone=start.climate.zone)
     return [] if note is None or basis.name == SEEN else [note]
 
 

@@ -15,7 +15,14 @@ from dataclasses import dataclass
 
 from growth.climate import ANYWHERE, Climate
 from growth.errors import GrowthError, growth_error
-from growth.establishment import ESTABLISHED, Establishment, establishment, establishment_note
+from growth.establishment import (
+    ESTABLISHED,
+    FILLING_IN_NOTE,
+    SLEEP_CREEP,
+    Establishment,
+    establishment,
+    establishment_note,
+)
 from growth.nursery import planted_size
 from growth.plants import Plant, find, own_plants
 from growth.trunks import age_from_trunk_years
@@ -72,14 +79,15 @@ def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
 
 
 def start_notes(entries: tuple[Entry, ...]) -> tuple[str, ...]:
-    """One line for every place whose trees take long to establish, or were aged by trunk."""
-    notes = []
+    """Lines on what takes long to establish, and on trees aged by their trunk."""
+    filling_in = any(entry.start.lag == SLEEP_CREEP for entry in entries)
+    notes = [f"{FILLING_IN_NOTE[0].upper()}{FILLING_IN_NOTE[1:]}."] if filling_in else []
     for entry in entries:
         start = entry.start
-        note = establishment_note(start.plant, start.lag, zone=start.climate.zone)
+        note = establishment_note(start.lag, zone=start.climate.zone)
         if start.age_years is not None:
             note = f"about {start.age_years:.0f} years since planting by its trunk, roughly"
-        if note is not None:
+        if note is not None and note != FILLING_IN_NOTE:
             notes.append(f"{entry.place} ({start.plant.name}): {note}.")
     return tuple(dict.fromkeys(notes))
 

@@ -97,14 +97,18 @@ def test_an_established_tree_runs_the_curve_of_its_lost_years_ago():
 )
 def test_the_row_used_is_said(zone, row):
     lag = lag_of("Tilia cordata", "4 in cal", zone=zone)
-    note = establishment_note(plant("Tilia cordata"), lag, zone=zone)
+    note = establishment_note(lag, zone=zone)
     assert row in note
     assert f"{lag.lost_years[0]:.1f} more than for small stock" in note
 
 
 def test_nothing_is_said_of_plants_that_lose_nothing():
-    assert establishment_note(plant("Acer rubrum"), ESTABLISHED, zone=5) is None
-    assert establishment_note(plant("Liriope muscari"), SLEEP_CREEP, zone=5) is None
+    assert establishment_note(ESTABLISHED, zone=5) is None
+
+
+def test_what_is_assumed_of_soft_plants_is_said():
+    assert "assumed" in establishment_note(SLEEP_CREEP, zone=5)
+    assert any("assumed" in note for note in grow_specimen(plant("Liriope muscari")).notes)
 
 
 def test_a_specimen_of_large_stock_says_so():
