@@ -5,8 +5,9 @@ terrain = scenes.grade(yard)
 layout = scenes.lay_out(yard, terrain)
 """
 
+from scenes.errors import SceneError
 from scenes.layout import Layout, lay_out
 from scenes.reading import load
 from scenes.terrain import Terrain, grade
 
-__all__ = ["Layout", "Terrain", "grade", "lay_out", "load"]
+__all__ = ["Layout", "SceneError", "Terrain", "grade", "lay_out", "load"]

@@ -1,36 +1,26 @@
 """A yard served by the command itself, and Debian's Chromium looking at it.
 
-Software drawing, so windows are small; each module starts one server. Without Chromium the
-tests are skipped with the reason, and fail where CI says they must run.
+Software drawing, so windows are small; each module starts one server.
 """
 
 import contextlib
-import os
 import re
 import shutil
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 import tomlkit
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 import growth
 import scenes
 
 ROOT = Path(__file__).parents[2]
 SMALL = ROOT / "tests" / "scenes" / "yards" / "small.toml"
-SOFTWARE_GL = [
-    "--no-sandbox",
-    "--use-gl=angle",
-    "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
-    "--disable-background-networking",
-    "--no-first-run",
-]
 
 LOW_PICTURE = """addEventListener('DOMContentLoaded', () =>
   document.documentElement.style.setProperty('--picture-height', '160px'))"""
@@ -55,32 +45,10 @@ def served(yard: Path) -> Iterator[str]:
         process.wait(timeout=10)
 
 
-def launched(playwright, *more: str) -> Browser:
-    """Chromium with software drawing."""
-    path = shutil.which("chromium")
-    if path is None and os.environ.get("CI") != "true":
-        pytest.skip("no Chromium on this machine (apt install chromium)")
-    assert path is not None, "CI needs Chromium: apt install chromium"
-    return playwright.chromium.launch(executable_path=path, args=[*SOFTWARE_GL, *more])
-
-
 @pytest.fixture(scope="session")
-def playwright_session():
-    with sync_playwright() as playwright:
-        yield playwright
-
-
-@pytest.fixture(scope="session")
-def flat_browser(playwright_session) -> Iterator[Browser]:
+def flat_browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
     """Chromium without WebGL."""
-    chromium = launched(playwright_session, "--disable-3d-apis")
-    yield chromium
-    chromium.close()
-
-
-@pytest.fixture(scope="session")
-def browser(playwright_session) -> Iterator[Browser]:
-    chromium = launched(playwright_session)
+    chromium = launch("--disable-3d-apis")
     yield chromium
     chromium.close()
 

@@ -43,6 +43,7 @@ def with_evil_names(document: dict) -> dict:
 
 def test_names_stay_text_however_they_are_written(visit, serve_document, small_document):
     yard = visit(serve_document(with_evil_names(small_document)), drawn=False)
+    yard.page.locator(".views input").first.check(force=True)
     yard.set_year(5)
     yard.page.get_by_role("button", name="Next event").click()
     yard.settle()

@@ -50,7 +50,7 @@ def pictures(address: str) -> list[Image.Image]:
         page.locator(".stage").evaluate(
             f"e => {{ e.style.width = '{WIDTH}px'; e.style.minHeight = 0;"
             f" e.style.height = '{HEIGHT}px';"
-            " e.parentNode.querySelectorAll('.tag').forEach(t => t.style.display = 'none'); }"
+            " e.parentNode.querySelectorAll('.caption').forEach(t => t.style.display = 'none'); }"
         )
         page.get_by_label(VIEW, exact=True).check(force=True)
         made = [picture_of_year(page, year) for year in YEARS]

@@ -7,8 +7,6 @@ the canvas. Needs Debian's Chromium.
 
 import base64
 import json
-import os
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -16,7 +14,7 @@ from typing import Any
 import numpy as np
 import panel
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from growth.stand import grow
 from scenes.layout import lay_out
@@ -24,12 +22,8 @@ from scenes.reading import load
 from scenes.terrain import grade
 from viz.stage import Stage, compose, params
 
-CHROMIUM = shutil.which("chromium") or ""
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 SCRIPTS = ("light.js", "drawings.js", "shade.js", "orbit.js", "picture.js")
-FLAGS = [
-    "--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
-]  # fmt: skip
 DECODE = """
 const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,
   int16: Int16Array, int8: Int8Array };
@@ -39,12 +33,7 @@ const decode = (o) => o === null || typeof o !== 'object' ? o : Array.isArray(o)
   : Object.fromEntries(Object.entries(o).map(([k, v]) => [k, decode(v)]));
 """
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(
-        not CHROMIUM and os.environ.get("CI") != "true", reason="no Chromium on this machine"
-    ),
-]
+pytestmark = pytest.mark.browser
 
 
 def encoded(value: Any) -> Any:
@@ -70,7 +59,9 @@ def stage() -> Stage:
 
 
 @pytest.fixture(scope="module")
-def page(stage: Stage, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+def page(
+    stage: Stage, browser: Browser, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Page]:
     folder = tmp_path_factory.mktemp("picture")
     js = Path(__file__).parents[2] / "viz" / "js"
     scripts = "\n".join((js / name).read_text() for name in SCRIPTS)
@@ -81,16 +72,14 @@ def page(stage: Stage, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Pag
         f"window.picture = new Picture(document.getElementById('box'));"
         f"picture.load(decode({data}));</script>"
     )
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        one = browser.new_page(viewport={"width": 500, "height": 300})
-        one.troubles = []  # type: ignore[attr-defined]
-        one.on("console", lambda said: one.troubles.append(said.text))  # type: ignore[attr-defined]
-        one.on("pageerror", lambda error: one.troubles.append(str(error)))  # type: ignore[attr-defined]
-        one.goto((folder / "page.html").as_uri())
-        one.wait_for_function("window.picture.ready", timeout=30_000)
-        yield one
-        browser.close()
+    one = browser.new_page(viewport={"width": 500, "height": 300})
+    one.troubles = []  # type: ignore[attr-defined]
+    one.on("console", lambda said: one.troubles.append(said.text))  # type: ignore[attr-defined]
+    one.on("pageerror", lambda error: one.troubles.append(str(error)))  # type: ignore[attr-defined]
+    one.goto((folder / "page.html").as_uri())
+    one.wait_for_function("window.picture.ready", timeout=30_000)
+    yield one
+    one.close()
 
 
 def placed(page: Page, year: float) -> np.ndarray:

@@ -64,7 +64,7 @@ class Yard {
     this.story = model.story;
     this.year = this.story.start_year;
     this.season = "leaf";
-    this.view = 0;
+    this.view = Math.max(0, this.story.views.length - 2); // the whole yard
     this.series = document.querySelector(".series");
     this.changes = new Changes();
     this.playing = 0;
