@@ -28,7 +28,7 @@ STOCK = Path(__file__).with_name("nursery_stock.csv")
 
 KNOWN_SIZES = (
     'known are a container "#1" to "#45", a caliper "2 in cal" or "50 mm cal" for trees, '
-    'a height "6 ft ht" or "1.8 m ht", or now = { height, spread }'
+    'a height "6 ft ht", "5-6 ft ht" or "1.8 m ht", or now = { height, spread }'
 )
 
 CONTAINERS = (1, 2, 3, 5, 7, 10, 15, 25, 45)
