@@ -11,7 +11,7 @@ import growth
 import scenes
 from growth.checks.findings import NOT_BUILT, as_json
 from growth.checks.register import CHECKS, DRAWS, LEAST_DRAWS, draw_count
-from scenes.document import Requirement, Yard
+from scenes.document import KeptAt, Requirement, Yard
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 NAMES = get_args(Requirement.model_fields["check"].annotation)
@@ -154,3 +154,17 @@ def test_large_stands_get_fewer_draws():
     assert counts[:3] == [DRAWS] * 3
     assert (np.diff(counts) <= 0).all()
     assert counts[-1] == LEAST_DRAWS
+
+
+def test_first_clippings_are_in_the_json_and_the_notes(yard):
+    hedge = yard.planting[0].model_copy(update={"kept_at": KeptAt(height=1.5)})
+    clipped = check(yard.model_copy(update={"planting": (hedge, *yard.planting[1:])}))
+    (clip,) = as_json(clipped)["clipping"]
+    years = clip["first_year"]
+    assert (clip["place"], clip["plant"]) == ("planting[1]", hedge.plant)
+    assert 1 <= years["low"] <= years["expected"] <= years["high"]
+    assert sum("first clipped about year" in note for note in clipped.notes) == 1
+
+
+def test_nothing_is_clipped_that_need_not_be(findings):
+    assert as_json(findings)["clipping"] == []

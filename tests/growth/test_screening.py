@@ -106,6 +106,20 @@ def test_a_crown_thinned_by_lost_roots_hides_less_and_a_dead_one_nothing(stand_o
     assert shares[3] == pytest.approx(0)
 
 
+def test_lost_roots_open_a_view_from_the_second_summer_on():
+    def checked(roots_lost):
+        laurel = {"plant": "Prunus laurocerasus", "at": [10, 9], "height": 3, "spread": 2}
+        return found(yard(kept=[laurel | {"roots_lost": roots_lost}]))
+
+    whole, hurt = checked(0.0), checked(0.4)
+    before, after = (f.screening[0].fraction_blocked for f in (whole, hurt))
+    assert after.expected[1] == pytest.approx(before.expected[1], abs=0.01)
+    assert (after.expected[2:] < before.expected[2:]).all()
+    assert (after.low[2:] < before.low[2:]).all()
+    assert any("certified arborist" in line for line in hurt.cautions)
+    assert not any("certified arborist" in line for line in whole.cautions)
+
+
 def test_sight_lines_are_about_as_dense_across_as_up():
     panel = np.array([[0.0, 9, 0], [8, 9, 0], [8, 9, 2], [0, 9, 2]])
     coarse, fine = fans(Look("v", "screen", np.array([4.0, 0, 1]), panel, None))
