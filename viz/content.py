@@ -1,7 +1,7 @@
 """What the page tells, as plain data: events, verdicts, views, dates, rows and yearly courses.
 
 The component gets `page_story` and writes it as text nodes; the template gets `page_words`,
-which `viz.page` escapes. All numbers were computed before; years are whole, 0 to 30.
+which `viz.frame` escapes. All numbers were computed before; years are whole, 0 to 30.
 """
 
 from typing import Any

@@ -3,18 +3,15 @@
 `build_page` makes a fresh Panel template for one visitor from results that all visitors
 share. The picture with its controls is one component in a root of its own and every chart
 is another, because a chart in the same root would break a drag of the slider when it is
-laid out anew. Document text is escaped here, once, before it reaches the template; in the
-browser it only ever becomes text nodes.
+laid out anew. Document text is escaped once, by `viz.frame`, before it reaches the
+template; in the browser it only ever becomes text nodes.
 """
 
-from collections.abc import Mapping
-from html import escape
 from pathlib import Path
 from typing import Any, ClassVar
 
 import panel as pn
 import param
-from bokeh.core.templates import get_env
 from panel.custom import JSComponent
 
 import growth
@@ -25,33 +22,22 @@ from growth.ranges import Range
 from scenes.document import Yard
 from viz.charts import PAINT_JS, Chart, chart
 from viz.content import page_story, page_words
+from viz.frame import framed, script_source, style_source
 from viz.rows import rows
 from viz.server import serve, usable_port
 from viz.stage import Stage, compose, params
 
-HERE = Path(__file__).parent
 SCRIPTS = (
-    "dom.js", "light.js", "drawings.js", "shade.js", "orbit.js", "picture.js",
-    "track.js", "yard.js",
+    "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "orbit.js", "picture.js",
+    "track.js", "years.js", "yard.js",
 )  # fmt: skip
-"""Joined in this order into one module; no bundler."""
-
-
-def module_source() -> str:
-    """The component's scripts as one ECMAScript module."""
-    return "\n".join((HERE / "js" / name).read_text(encoding="utf-8") for name in SCRIPTS)
-
-
-def style_source(name: str) -> str:
-    """One of the page's style sheets."""
-    return (HERE / name).read_text(encoding="utf-8")
 
 
 class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """The picture with views, season, sentence and years; `theme` comes back."""
 
-    _esm = module_source()
-    _stylesheets: ClassVar[list[str]] = [style_source("yard.css")]
+    _esm = script_source(SCRIPTS)
+    _stylesheets: ClassVar[list[str]] = [style_source("columns.css")]
 
     ground = param.Dict({})
     hard = param.Dict({})
@@ -72,12 +58,10 @@ def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
     told = page_story(yard, stage, findings, crowns_m2=crowns_m2)
     view = YardView(story=told, sizing_mode="stretch_width", **params(stage))
     _paint(view, charts)
-    template = pn.Template(get_env().from_string(style_source("page.html")))
+    template = framed("page.html", page_words(yard, findings, shown), reading="")
     template.add_panel("yard", view)
     for i, each in enumerate(charts):
         template.add_panel(f"row{i}", pn.pane.Bokeh(each.figure, sizing_mode="stretch_both"))
-    template.add_variable("page", escaped(page_words(yard, findings, shown)))
-    template.add_variable("style", style_source("page.css"))
     return template
 
 
@@ -85,17 +69,6 @@ def _paint(view: YardView, charts: list[Chart]) -> None:
     """Let the charts follow the colour scheme inside the browser."""
     paint = [list(entry) for each in charts for entry in each.paint]
     view.jscallback(args={"paint": paint}, theme=PAINT_JS)
-
-
-def escaped(value: Any) -> Any:
-    """The same mappings and lists with every string escaped for HTML."""
-    if isinstance(value, str):
-        return escape(value)
-    if isinstance(value, Mapping):
-        return {key: escaped(each) for key, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [escaped(each) for each in value]
-    return value
 
 
 def show(path: Path, *, port: int, open_browser: bool) -> None:

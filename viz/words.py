@@ -3,7 +3,7 @@
 Numbers come in as fractions and leave as whole percents with their range; a verdict is
 three squares (slow, expected, fast growth; 1 = met) and one of eight fixed endings, the
 worst thing first. Nothing here is computed about the yard, and nothing is escaped here:
-text becomes HTML in `viz.page` and in the browser only.
+text becomes HTML in `viz.frame` and in the browser only.
 """
 
 from datetime import date

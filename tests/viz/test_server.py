@@ -5,7 +5,7 @@ import socket
 import pytest
 
 from viz.errors import ShowError
-from viz.page import escaped
+from viz.frame import escaped
 from viz.server import serve, usable_port
 
 

@@ -22,12 +22,14 @@ function shape(name, attributes, parent = null) {
 }
 
 /* Colour token of each band of events. */
-const BAND_COLOUR = { fills: "var(--leaf)", blocks: "var(--lost)", rule: "var(--rule)" };
+const BAND_COLOUR = { fills: "var(--leaf)", blocks: "var(--lost)", passes: "var(--ink2)", rule: "var(--rule)" };
 
-/* Paths on a 14 px square: two halves meeting, a disc filling from below, a gate. */
+/* Paths on a 14 px square: two halves meeting, a disc filling from below, one line crossing
+   another, a gate. */
 const BAND_SHAPE = {
   fills: [["M6.2 2a5 5 0 0 0 0 10z", true], ["M7.8 2a5 5 0 0 1 0 10z", true]],
   blocks: [["M2 7a5 5 0 0 1 10 0a5 5 0 0 1 -10 0", false], ["M2 7a5 5 0 0 0 10 0z", true]],
+  passes: [["M1.5 12 12.5 2M1.5 6l11 4", false]],
   rule: [["M3 1.5h8M3 12.5h8M7 1.5v11", false]],
 };
 
@@ -67,4 +69,14 @@ class Changes {
     this.kept.set(key, value);
     write(value);
   }
+}
+
+/* A radio group drawn as `drawn(option)` beside each native radio. */
+function radios(name, options, picked, pick) {
+  return options.map((option, i) => {
+    const input = tag("input", { type: "radio", name, value: i });
+    input.checked = i === picked;
+    input.addEventListener("change", () => pick(i));
+    return tag("label", {}, input, tag("span", {}, option));
+  });
 }

@@ -9,7 +9,7 @@ const KEY_STOPS = [0, 1, 5, 15, 30];
 const LANE_PX = 24;
 const LANE_PX_PHONE = 18;
 const MOST_LANES = 8;
-const BANDS = [["fills", "Fills in"], ["blocks", "Gets in the way"], ["rule", "Conditions"]];
+const BANDS = [["fills", "Fills in"], ["blocks", "Gets in the way"], ["passes", "Who passes whom"], ["rule", "Conditions"]];
 
 /* Pixel of a year on an axis `width` pixels wide. */
 function xOfYear(year, width) {
@@ -36,10 +36,8 @@ function spokenEvent(event) {
 }
 
 class Track {
-  /* events and crowns as sent; go(event or year) is called on a press. */
-  constructor(events, crowns, go) {
-    this.events = events;
-    this.crowns = crowns;
+  /* go(event or year) is called on a press. */
+  constructor(go) {
     this.go = go;
     this.marks = tag("div", { class: "marks" });
     this.grooveArt = shape("svg", { "aria-hidden": "true" });
@@ -48,10 +46,17 @@ class Track {
       tag("label", { class: "unseen", for: "year" }, "Year"), this.slider);
     this.stops = STOPS.map((year) => this.makeStop(year));
     this.stopRow = tag("div", { class: "stops", role: "group", "aria-label": "Go to a year" }, ...this.stops);
-    this.list = tag("ol", { class: "happens" }, ...events.map((event) => this.listed(event)));
+    this.list = tag("ol", { class: "happens" });
     this.node = tag("div", { class: "track" }, this.marks, this.groove, this.stopRow);
     this.changes = new Changes();
     this.hidden = 0;
+  }
+
+  /* What the bands tell and how thick the groove is; drawn by the next layout. */
+  tell(events, crowns) {
+    this.events = events;
+    this.crowns = crowns;
+    this.list.replaceChildren(...events.map((event) => this.listed(event)));
   }
 
   makeStop(year) {
@@ -177,10 +182,11 @@ class Track {
   drawMark(mark, art) {
     const { event, x, early, late, y, button, width } = mark;
     const fixed = event.last === event.first;
+    mark.art = shape("g", {}, art);
     if (!fixed) {
-      mark.span = shape("rect", { x: early, y: y - 4, width: Math.max(2, late - early), height: 8, rx: 4, class: "span" }, art);
-      if (event.last === null) shape("path", { d: `M${late - 1} ${y - 4}v8`, class: "open" }, art);
-      if (!this.phone) shape("rect", { x: x - 1.5, y: y - 8, width: 3, height: 16, fill: BAND_COLOUR[event.band] }, art);
+      mark.span = shape("rect", { x: early, y: y - 4, width: Math.max(2, late - early), height: 8, rx: 4, class: "span" }, mark.art);
+      if (event.last === null) shape("path", { d: `M${late - 1} ${y - 4}v8`, class: "open" }, mark.art);
+      if (!this.phone) shape("rect", { x: x - 1.5, y: y - 8, width: 3, height: 16, fill: BAND_COLOUR[event.band] }, mark.art);
     }
     button.style.top = `${y - 12}px`;
     if (!this.phone) button.style.maxWidth = `${width}px`;
@@ -216,21 +222,25 @@ class Track {
     }
   }
 
-  /* One step: writes only what the year changes. */
-  show(year) {
+  /* One step: writes only what the year changes. Events after `told` are not told yet. */
+  show(year, told = LAST_YEAR) {
     if (Number(this.slider.value) !== year) this.slider.value = year;
     this.past.setAttribute("width", xOfYear(year, this.width));
     this.changes.when("stop", STOPS.indexOf(year), (at) => {
       this.stops.forEach((stop, i) => stop.setAttribute("aria-pressed", String(i === at)));
     });
-    this.placed.forEach((mark, i) => this.showMark(mark, i, year));
+    this.changes.when("told", this.events.filter((event) => event.year <= told).length, (count) => {
+      [...this.list.children].forEach((item, i) => { item.hidden = i >= count; });
+    });
+    this.placed.forEach((mark, i) => this.showMark(mark, i, year, told));
   }
 
-  showMark({ event, button, span }, i, year) {
+  showMark({ event, button, span, art }, i, year, told) {
     const last = event.last === null ? LAST_YEAR : event.last;
     const inside = Boolean(span) && event.first <= year && year <= last;
-    const state = (event.year <= year ? 1 : 0) + (event.year === year ? 2 : 0) + (inside ? 4 : 0);
+    const state = (event.year <= year ? 1 : 0) + (event.year === year ? 2 : 0) + (inside ? 4 : 0) + (event.year > told ? 8 : 0);
     this.changes.when(i, state, () => {
+      button.style.visibility = art.style.visibility = state & 8 ? "hidden" : "";
       button.classList.toggle("past", event.year <= year);
       button.classList.toggle("here", event.year === year);
       if (span) span.style.fill = inside ? `color-mix(in srgb, ${BAND_COLOUR[event.band]} 55%, var(--ground))` : "";
@@ -239,7 +249,7 @@ class Track {
 
   walkMarks(key) {
     const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[key.key];
-    const buttons = this.placed.map((mark) => mark.button);
+    const buttons = this.placed.map((mark) => mark.button).filter((button) => button.style.visibility !== "hidden");
     const from = buttons.indexOf(key.target);
     if (!step || from < 0) return;
     key.preventDefault();
