@@ -71,7 +71,7 @@ def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
     """Everything the component tells: events, verdicts, views, dates and yearly courses."""
     site = yard.site
     events = story(findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
-    feet = yard.lengths in ("ft", "in", "yd", "us-ft")
+    unit, unit_m2 = area_unit(yard)
     return {
         "start_year": START_YEAR,
         "newly": NEWLY if crowns_m2.expected.any() else NOTHING_PLANTED,
@@ -80,14 +80,24 @@ def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
         "verdicts": [_verdict_data(verdict) for verdict in findings.requirements],
         "views": _view_data(yard, stage),
         "crowns": _range_data(crowns_m2),
-        "area_unit": "sq ft" if feet else "m²",
-        "area_m2": METRES["ft"] ** 2 if feet else 1.0,
+        "area_unit": unit,
+        "area_m2": unit_m2,
         "courses": [
             {"id": value_id(i, course.season), **_range_data(course.fraction)}
             for i, row in enumerate(rows(findings))
             for course in row.courses
         ],
     }
+
+
+def in_feet(yard: Yard) -> bool:
+    """Whether the document is written in feet or what goes with them."""
+    return yard.lengths in ("ft", "in", "yd", "us-ft")
+
+
+def area_unit(yard: Yard) -> tuple[str, float]:
+    """The unit of areas on the page, and its square metres."""
+    return ("sq ft", METRES["ft"] ** 2) if in_feet(yard) else ("m²", 1.0)
 
 
 def _event_data(event: Event) -> dict[str, Any]:

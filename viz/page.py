@@ -7,6 +7,7 @@ laid out anew. Document text is escaped once, by `viz.frame`, before it reaches 
 template; in the browser it only ever becomes text nodes.
 """
 
+from functools import cache
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -23,6 +24,8 @@ from scenes.document import Yard
 from viz.charts import PAINT_JS, Chart, chart
 from viz.content import page_story, page_words
 from viz.frame import framed, script_source, style_source
+from viz.race import as_params
+from viz.racepage import race_page, race_title
 from viz.rows import rows
 from viz.server import serve, usable_port
 from viz.stage import Stage, compose, params
@@ -58,7 +61,7 @@ def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
     told = page_story(yard, stage, findings, crowns_m2=crowns_m2)
     view = YardView(story=told, sizing_mode="stretch_width", **params(stage))
     _paint(view, charts)
-    template = framed("page.html", page_words(yard, findings, shown), reading="")
+    template = framed("page.html", page_words(yard, findings, shown), reading="yard")
     template.add_panel("yard", view)
     for i, each in enumerate(charts):
         template.add_panel(f"row{i}", pn.pane.Bokeh(each.figure, sizing_mode="stretch_both"))
@@ -81,9 +84,13 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
     findings = growth.check(yard, terrain, layout, stand)
     stage = compose(yard, terrain, layout, stand)
     crowns_m2 = crown_area_m2(stand)
+    raced = cache(lambda: as_params(yard, layout.sources))  # grown at the first visit
     serve(
-        {"": lambda: build_page(yard, stage, findings, crowns_m2=crowns_m2)},
-        titles={"": yard.title},
+        {
+            "": lambda: build_page(yard, stage, findings, crowns_m2=crowns_m2),
+            "race": lambda: race_page(yard, raced()),
+        },
+        titles={"": yard.title, "race": race_title(yard)},
         port=port,
         open_browser=open_browser,
     )

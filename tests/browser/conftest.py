@@ -71,7 +71,7 @@ def small_yard() -> Iterator[str]:
 class Visit:
     """One page with what it asked for and what it complained about."""
 
-    def __init__(self, browser: Browser, address: str, *, drawn: bool, **context):
+    def __init__(self, browser: Browser, address: str, *, drawn: bool, ready: str = "", **context):
         sizes = {"viewport": {"width": 800, "height": 600}, **context}
         self.context = browser.new_context(**sizes)
         self.page: Page = self.context.new_page()
@@ -83,8 +83,8 @@ class Visit:
         self.page.on("console", self._listen)
         self.page.add_init_script(LOW_PICTURE)
         self.page.goto(address)
-        ready = ".view3d[data-ready=true]" if drawn else ".notice:visible"
-        self.page.locator(ready).wait_for(timeout=30_000)
+        shown = ".view3d[data-ready=true]" if drawn else ".notice:visible"
+        self.page.locator(ready or shown).first.wait_for(timeout=30_000)
         self.settle()
 
     def _listen(self, message) -> None:
@@ -133,6 +133,14 @@ def shared_flat(flat_browser, small_yard) -> Iterator[Visit]:
     yard = Visit(flat_browser, small_yard, drawn=False)
     yield yard
     yard.context.close()
+
+
+@pytest.fixture(scope="module")
+def shared_race(flat_browser, small_yard) -> Iterator[Visit]:
+    """One page of the growth race of the small yard's plants."""
+    race = Visit(flat_browser, f"{small_yard}race", drawn=False, ready=".order li")
+    yield race
+    race.context.close()
 
 
 @pytest.fixture

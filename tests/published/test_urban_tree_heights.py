@@ -2,7 +2,7 @@
 
 Source: McPherson, van Doorn & Peper 2016, Urban tree database, RDS-2016-0005 (2020 update),
 doi 10.2737/RDS-2016-0005, public domain. Street and park trees of US cities.
-urban_tree_bands.csv holds the medians of its trees by species, region and age band, five
+growth/measured_bands.csv holds the medians of its trees by species, region and age band, five
 trees or more, from four years on (computed from table TS3); the sizes by equation were
 computed from table TS6 by others. Species' mature sizes are those of measured_species.csv.
 
@@ -13,7 +13,6 @@ medians.
 """
 
 import csv
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -24,6 +23,7 @@ from growth.classes import class_curve
 from growth.climate import Climate, city_of
 from growth.curves import grown_m
 from growth.equations import equations, sizes_at_age_m
+from growth.medians import BANDS
 from growth.plants import catalogue
 from growth.scatter import class_scatter, scattered
 
@@ -95,7 +95,7 @@ def rows_of(text):
 
 
 def band_rows():
-    with Path(__file__).with_name("urban_tree_bands.csv").open(encoding="utf-8") as file:
+    with BANDS.open(encoding="utf-8") as file:
         return list(csv.DictReader(file))
 
 

@@ -22,7 +22,7 @@ function shape(name, attributes, parent = null) {
 }
 
 /* Colour token of each band of events. */
-const BAND_COLOUR = { fills: "var(--leaf)", blocks: "var(--lost)", passes: "var(--ink2)", rule: "var(--rule)" };
+const BAND_COLOUR = { fills: "var(--leaf)", blocks: "var(--lost)", passes: "var(--edge)", rule: "var(--rule)" };
 
 /* Paths on a 14 px square: two halves meeting, a disc filling from below, one line crossing
    another, a gate. */
@@ -59,6 +59,11 @@ function strokeIcon(d, width, height) {
   const svg = shape("svg", { width, height, viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" });
   shape("path", { d, fill: "none", stroke: "currentColor", "stroke-width": 1.8 }, svg);
   return svg;
+}
+
+/* A name as the start of a sentence; only its first letter changes. */
+function sentenceCase(name) {
+  return name.slice(0, 1).toUpperCase() + name.slice(1);
 }
 
 /* Runs `write` only when the value kept under `key` changes. */

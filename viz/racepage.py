@@ -1,0 +1,86 @@
+"""The page of the growth race: plants side by side, from any size, for a class to guess.
+
+One component holds everything, since it draws its own chart and nothing in it is laid out
+by Bokeh. What it shows is made by `viz.race`, once for all visitors.
+"""
+
+from collections.abc import Mapping
+from typing import Any, ClassVar
+
+import param
+from panel.custom import JSComponent
+
+from scenes.document import Yard
+from scenes.lengths import METRES
+from viz.content import FORECAST, START_YEAR, area_unit, in_feet
+from viz.frame import framed, script_source, style_source
+from viz.words import season_dates
+
+SCRIPTS = (
+    "dom.js", "arrays.js", "track.js", "years.js", "courses.js", "field.js", "racechart.js",
+    "guess.js", "picker.js", "race.js",
+)  # fmt: skip
+
+NOTES = (
+    "Every plant is grown alone on this yard's site, well kept: no neighbours, clipping, drought "
+    "or lost roots.",
+    "A range is that of single plants: two plants of one kind differ by as much.",
+    "Who passes whom is told for two single plants that do well or badly independently of each "
+    "other, so its span is wide where their courses run close together.",
+    "Rings on the chart are medians of five or more street and park trees of a city by years "
+    "since planting (Urban tree database, doi 10.2737/RDS-2016-0005). They stood in other places "
+    "than this yard, and those that failed young are missing. Dots are sizes seen locally, from "
+    "the document.",
+    "Sizes to choose at planting are common practice, and those this yard plants.",
+)
+
+
+class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
+    """Plants side by side with years, chart, figures, picker and guess."""
+
+    _esm = script_source(SCRIPTS)
+    _stylesheets: ClassVar[list[str]] = [style_source("columns.css"), style_source("race.css")]
+
+    kinds = param.Dict({})
+    courses = param.Dict({})
+    outlines = param.Dict({})
+    story = param.Dict({})
+
+
+def race_page(yard: Yard, raced: Mapping[str, Any], *, reading: str = "race") -> Any:
+    """A fresh template for one session from what all share; with reading "" it stands alone."""
+    template = framed("race.html", race_words(yard), reading=reading)
+    view = RaceView(story=race_story(yard), sizing_mode="stretch_width", **raced)
+    template.add_panel("race", view)
+    return template
+
+
+def race_title(yard: Yard) -> str:
+    """What the page is called."""
+    return f"Growth race: {yard.title}"
+
+
+def race_story(yard: Yard) -> dict[str, Any]:
+    """What the component tells beside the plants: units, dates and the year to begin with."""
+    feet = in_feet(yard)
+    unit, unit_m2 = area_unit(yard)
+    return {
+        "start_year": START_YEAR,
+        "newly": "Newly planted, side by side; the years ahead are a forecast.",
+        "nobody": "No plants chosen yet.",
+        "dates": season_dates(yard, years=30),
+        "area_unit": unit,
+        "area_m2": unit_m2,
+        "unit": "ft" if feet else "m",
+        "unit_m": METRES["ft"] if feet else 1.0,
+    }
+
+
+def race_words(yard: Yard) -> dict[str, Any]:
+    """All text of the template, not yet escaped."""
+    return {
+        "title": race_title(yard),
+        "subtitle": "Plants side by side, all set out on the same day",
+        "forecast": FORECAST,
+        "notes": NOTES,
+    }
