@@ -66,7 +66,8 @@ def race_story(yard: Yard) -> dict[str, Any]:
     unit, unit_m2 = area_unit(yard)
     return {
         "start_year": START_YEAR,
-        "newly": "Newly planted, side by side; the years ahead are a forecast.",
+        "newly": "Set out side by side; none has passed another yet.",
+        "no_passing": "None of these plants passes another within 30 years.",
         "nobody": "No plants chosen yet.",
         "dates": season_dates(yard, years=30),
         "area_unit": unit,

@@ -243,6 +243,35 @@ def test_a_phone_needs_no_sideways_scroll_with_all_panels_open(race, scheme):
         race.page.emulate_media(color_scheme="light")
 
 
+def test_before_anyone_is_chosen_and_where_nobody_passes_it_says_so(race):
+    say = race.page.locator(".say")
+    assert say.inner_text() == "None of these plants passes another within 30 years."
+    press(race, "Choose plants")
+    for _ in range(4):
+        race.page.get_by_role("button", name=re.compile("^Remove")).first.click()
+    assert say.inner_text() == "No plants chosen yet."
+    assert race.page.locator(".figures tbody tr").count() == 0
+
+
+def test_names_of_a_documents_own_plants_stay_text(visit, serve_document, small_document):
+    evil = "<img src=x onerror=window.harmed=1>"
+    size = {"height": [0.3, 0.4], "spread": [0.4, 0.6], "rate": "fast"}
+    kind = {"kind": "grass", "form": "fountain", "leaf": "evergreen", "common": evil}
+    small_document["plant"] = [{"name": f"{evil} sedge", **kind, **size, "seen": [[2, 0.2, 0.3]]}]
+    small_document["planting"] = [{"plant": f"{evil} sedge", "size": "#1", "at": [[5, 5]]}]
+    small_document["kept"] = []
+    address = serve_document(small_document)
+    race = visit(f"{address}race", drawn=False, ready=READY)
+    press(race, "Choose plants")
+    race.page.get_by_label(re.compile("Find among")).fill("onerror")
+    assert evil in race.page.locator(".found li").inner_text()
+    assert names(race) == [evil]
+    assert "Dots: sizes seen locally." in race.page.locator(".figures").inner_text()
+    assert race.page.locator("#told ~ g circle.seen").count() == 1
+    assert race.page.evaluate("window.harmed") is None
+    assert race.complaints == []
+
+
 def test_nothing_leaves_the_machine_and_nothing_complains(race, small_yard):
     port = small_yard.split(":")[2].strip("/")
     local = (f"http://localhost:{port}/", f"ws://localhost:{port}/", "data:", "blob:")

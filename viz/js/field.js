@@ -27,7 +27,7 @@ class Field {
     const [width, height] = [this.box.clientWidth, this.box.clientHeight];
     this.ground = height - GROUND_PX;
     this.phone = window.innerWidth <= 760;
-    const left = this.phone ? 74 : 118;
+    const left = this.phone ? 66 : 118;
     const least = this.phone ? LEAST_SLOT_PHONE_PX : LEAST_SLOT_PX;
     const room = Math.max(1, width - left - 8);
     const slots = (px) => runners.map((runner) => Math.max(least, runner.course.spread.expected[LAST_YEAR] * px + BRACKET_PX));
@@ -38,7 +38,7 @@ class Field {
     const spare = Math.max(0, room - sum(widths)) / Math.max(1, runners.length);
     let x = left;
     this.middles = widths.map((slot) => { x += slot + spare; return x - (slot + spare) / 2; });
-    this.slots = widths.map((slot) => slot + spare - 4);
+    this.slots = widths.map((slot) => slot + spare);
     this.draw(width, height, left, scale);
   }
 
@@ -53,7 +53,7 @@ class Field {
       shape("line", { x1: 52, x2: width, y1: y, y2: y, class: "rung" }, art);
       shape("text", { x: 8, y: y + 4 }, art).textContent = `${Number(at.toFixed(2))} ${this.lengths.unit}`;
     }
-    this.drawPerson(left - (this.phone ? 14 : 30));
+    this.drawPerson(left - (this.phone ? 12 : 30));
     this.plants = this.runners.map((runner, i) => this.drawn(runner, i));
     this.names.replaceChildren(...this.runners.map((runner, i) => this.named(runner, i)));
   }

@@ -114,8 +114,10 @@ class Race {
     const { secret } = this.guess;
     this.told = secret;
     const shown = this.runners.filter((runner) => runner !== secret);
-    this.years.tell(passEvents(shown), crownAreas(shown.map((runner) => runner.course)));
-    this.story.newly = this.runners.length ? this.newly : this.story.nobody;
+    const events = passEvents(shown);
+    const quiet = shown.length ? "no_passing" : "nobody";
+    this.story.newly = events.length ? this.newly : this.story[quiet];
+    this.years.tell(events, crownAreas(shown.map((runner) => runner.course)));
   }
 
   begin() {

@@ -81,6 +81,7 @@ class Years {
     this.events = events;
     this.crowns = crowns;
     this.track.tell(events, crowns);
+    this.happens.hidden = !events.length;
     this.changes = new Changes();
   }
 
