@@ -1,6 +1,6 @@
 """What a plant's course rests on: its curves, their scatter, and where they come from.
 
-Best first: sizes seen locally; a published equation of the species, from the region nearest
+Best first: sizes seen locally; published equations of the species, from the regions nearest
 to the site; the class curve calibrated on measured trees; mature size and rate alone, with an
 assumed range. A document that gives other figures for a plant is taken at its word: then no
 published equation of the same name is used. A stated yearly growth outranks the class.
@@ -16,7 +16,7 @@ from functools import lru_cache
 
 from growth.assumed import assumed_height, assumed_spread
 from growth.classes import class_curve, traits_of
-from growth.climate import Climate, city_of, is_region, nearest_regions
+from growth.climate import ANYWHERE, Climate, city_of, is_region, near_shares
 from growth.curves import Curve
 from growth.equations import published_curves
 from growth.fitting import curve_through_seen
@@ -80,17 +80,24 @@ def _published(plant: Plant, climate: Climate) -> Basis | None:
     """The species' own equations in the nearest region that has them, unless figures differ."""
     if plant.growth_m_per_year is not None or DOCUMENT in _size_sources(plant):
         return None
-    found = published_curves(plant.name, nearest_regions(climate))
+    found = published_curves(plant.name, near_shares(climate))
     if found is None:
         return None
+    places = ", ".join(f"{city_of(code)} ({code})" for code in found.regions)
     source = (
-        f"{URBAN_TREES}: equations of {plant.name} measured in {city_of(found.region)} "
-        f"({found.region}), {found.why}; a rising curve drawn through them"
+        f"{URBAN_TREES}: equations of {plant.name} measured in {places}, "
+        f"{_why(climate, found.regions)}; a rising curve drawn through them"
     )
     scatters = [class_scatter(of) for of in ("height", "spread")]
-    if is_region(climate, found.region):
+    if is_region(climate, found.regions[0]):
         scatters = [within_kind(scatter) for scatter in scatters]
     return Basis(found.height, found.spread, scatters[0], scatters[1], PUBLISHED, source)
+
+
+def _why(climate: Climate, regions: tuple[str, ...]) -> str:
+    if climate == ANYWHERE:
+        return "averaged, since the site is not known" if len(regions) > 1 else "the only region"
+    return "nearest to the site" + (", averaged by nearness" if len(regions) > 1 else "")
 
 
 def _class(plant: Plant, climate: Climate) -> Basis | None:
@@ -126,5 +133,6 @@ def _size_text(plant: Plant) -> str:
 
 
 def _climate_text(climate: Climate) -> str:
-    nearest = nearest_regions(climate)
-    return f"a climate nearest to {city_of(nearest[0])}" if nearest else "an average climate"
+    if climate == ANYWHERE:
+        return "an average climate"
+    return f"a climate nearest to {city_of(next(iter(near_shares(climate))))}"

@@ -104,14 +104,12 @@ def region_shares(climate: Climate) -> Array:
     return share
 
 
-def nearest_regions(climate: Climate) -> list[str]:
-    """Codes of regions near the site, the nearest first; none where nothing is known of it."""
-    if climate.zone is None and climate.latitude_deg is None:
-        codes = _codes_of(climate.place)
-        return [] if len(codes) == len(REGIONS) else list(codes)
+def near_shares(climate: Climate) -> dict[str, float]:
+    """Shares of the regions near a site by code, the nearest first; far ones are left out."""
     share = region_shares(climate)
     order = np.argsort(-share, kind="stable")
-    return [REGIONS[number].code for number in order if share[number] >= FAR_SHARE * share.max()]
+    near = [number for number in order if share[number] >= FAR_SHARE * share.max()]
+    return {REGIONS[number].code: float(share[number]) for number in near}
 
 
 def is_region(climate: Climate, code: str) -> bool:

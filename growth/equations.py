@@ -20,13 +20,17 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import ArrayLike
 
-from growth.curves import Curve
+from growth.curves import Curve, grown_m
+from growth.fitting import rising_curve
 from growth.ranges import Array
 
 EQUATIONS = Path(__file__).with_name("equations.csv")
 CURVES = Path(__file__).with_name("published_curves.csv")
 
 MOST_DEPARTURE = 0.12
+
+SMALL_STOCK_M = (2.5, 1.15)
+"""Height and crown of newly planted trees: medians of 317 trees of age 0-1 in the database."""
 
 
 @dataclass(frozen=True)
@@ -48,32 +52,49 @@ class Equation:
 
 @dataclass(frozen=True)
 class PublishedCurves:
-    """Rising curves of a species in a region, and why that region."""
+    """Rising curves of a species, and the regions they were measured in."""
 
-    region: str
     height: Curve
     spread: Curve
-    why: str
+    regions: tuple[str, ...]
 
 
-def published_curves(name: str, nearest: Sequence[str]) -> PublishedCurves | None:
-    """Curves of the species in the nearest region that has them, if one is near.
+def published_curves(name: str, shares: Mapping[str, float]) -> PublishedCurves | None:
+    """Curves of the species over the regions of a site, by their shares, that have equations.
 
-    Where nothing is known of the site, those of the region with the most trees.
+    Several regions are averaged: logarithms of size by age, from small stock on.
     """
-    of_species = _curves().get(name)
-    if of_species is None:
+    of_species = _curves().get(name, {})
+    weights = {code: share for code, share in shares.items() if code in of_species and share > 0}
+    if not weights:
         return None
-    for code in nearest:
-        if code in of_species:
-            height, spread, _ = of_species[code]
-            return PublishedCurves(code, height, spread, "the nearest to the site")
-    if nearest:
-        return None
-    code = max(of_species, key=lambda region: of_species[region][2])
-    height, spread, _ = of_species[code]
-    why = "the region with the most trees, since the site's is not known"
-    return PublishedCurves(code, height, spread, why)
+    regions = tuple(sorted(weights, key=lambda code: -weights[code]))
+    if len(regions) == 1:
+        return PublishedCurves(*of_species[regions[0]], regions)
+    share = np.array([weights[code] for code in regions])
+    height, spread = (
+        _average([of_species[code][number] for code in regions], share, start_m=start_m)
+        for number, start_m in enumerate(SMALL_STOCK_M)
+    )
+    return PublishedCurves(height, spread, regions)
+
+
+def _average(curves: Sequence[Curve], share: Array, *, start_m: float) -> Curve:
+    """The curve nearest to the weighted mean of logarithms of size at ages 1 to 40."""
+    ages = np.arange(1.0, 41.0)
+    ln_size = [
+        np.log(
+            grown_m(
+                start_m,
+                ages,
+                asymptote_m=curve.asymptote_m,
+                rate=curve.rate_per_year,
+                shape=curve.shape,
+            )
+        )
+        for curve in curves
+    ]
+    return rising_curve(ages, np.exp(share / share.sum() @ np.array(ln_size)))[0]
 
 
 @cache
@@ -95,9 +116,9 @@ def sizes_at_age_m(of: Mapping[str, Equation], age_years: ArrayLike) -> tuple[Ar
 
 
 @cache
-def _curves() -> Mapping[str, Mapping[str, tuple[Curve, Curve, int]]]:
-    """Height curve, spread curve and number of trees by species, then by region."""
-    found: dict[str, dict[str, tuple[Curve, Curve, int]]] = {}
+def _curves() -> Mapping[str, Mapping[str, tuple[Curve, Curve]]]:
+    """Height curve and spread curve by species, then by region."""
+    found: dict[str, dict[str, tuple[Curve, Curve]]] = {}
     with CURVES.open(newline="", encoding="utf-8") as rows:
         for row in csv.DictReader(rows):
             if float(row["departure"]) > MOST_DEPARTURE:
@@ -106,8 +127,7 @@ def _curves() -> Mapping[str, Mapping[str, tuple[Curve, Curve, int]]]:
                 Curve(*(float(row[f"{of}_{key}"]) for key in ("asymptote_m", "rate", "shape")))
                 for of in ("height", "spread")
             )
-            regions = found.setdefault(row["species"], {})
-            regions[row["region"]] = (height, spread, int(row["trees"]))
+            found.setdefault(row["species"], {})[row["region"]] = (height, spread)
     return found
 
 

@@ -1,4 +1,4 @@
-"""Curves through measured sizes: free fits, and a known curve moved through a few sizes.
+"""Curves through measured sizes: free fits, rising ones, a known curve moved through a few.
 
 Both stay Chapman-Richards curves, so what is seen is approached, never at the price of a
 plant that shrinks. A free fit minimises squares of sizes; the age at which the curve is zero
@@ -24,6 +24,9 @@ SEEN_MISS = 0.05
 FREEDOM = (0.3, 0.6)
 """Deviations by which asymptote and rate of the known curve may well be off, in logarithms.
 Assumed, a little wider than what was measured between kinds: what is seen counts more."""
+
+MOST_ASYMPTOTE = 1.6
+"""Asymptote of a rising curve over the largest size it is fitted to, at most. Assumed."""
 
 _MEAN_NODES = 12
 _MOST_SHIFT = 2.5
@@ -56,6 +59,28 @@ def curve_of_sizes(age_years: Array, size_m: Array, *, shape: float | None = Non
     exponent = float(np.exp(best.x[3])) if shape is None else shape
     curve = Curve(float(np.exp(best.x[0])), float(np.exp(best.x[1])), exponent)
     return Fitted(curve, float(min(best.x[2], young)))
+
+
+def rising_curve(age_years: Array, size_m: Array) -> tuple[Curve, Array]:
+    """The curve nearest in logarithms to sizes made never to fall, and its misses as shares."""
+    rising = np.maximum.accumulate(size_m)
+    top = float(np.log(rising[-1]))
+
+    def missed(found: Array) -> Array:
+        curve = Curve(*np.exp(found[:3]))
+        since = age_years + np.exp(found[3])
+        size = size_at_age_m(
+            since, asymptote_m=curve.asymptote_m, rate=curve.rate_per_year, shape=curve.shape
+        )
+        return np.asarray(np.log(size / rising))
+
+    best = least_squares(
+        missed,
+        [top + 0.1, np.log(0.05), 0.2, 0.0],
+        bounds=([top - 0.02, -6, -0.7, -4], [top + np.log(MOST_ASYMPTOTE), 0, 1.5, 3]),
+    )
+    curve = Curve(*(float(value) for value in np.exp(best.x[:3])))
+    return curve, np.asarray(np.expm1(missed(best.x)))
 
 
 def curve_through_seen(

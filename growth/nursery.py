@@ -46,6 +46,8 @@ SOFT_SPREAD_SHARE = 1.0
 _GROUPS = {"tree": "tree", "shrub": "shrub", "bamboo": "shrub", "palm": "palm", "cycad": "palm"}
 """Group of the table a kind is sold like; all other kinds are soft."""
 
+_SIX_FEET_M = 6 * 0.3048
+
 _FIELD_GROWN = re.compile(r"\s+B\s*&\s*B\s*$", re.IGNORECASE)
 _SPAN = re.compile(r"(\d+\.?\d*)\s*-\s*(\d+\.?\d*)\s*([A-Za-z]+)")
 _CONTAINER = re.compile(r"\s*#\s*(\d{1,3})\s*")
@@ -94,7 +96,9 @@ def nursery_size(text: str, plant: Plant) -> PlantedSize:
 def usual_size(plant: Plant) -> str:
     """The size that kind of plant is commonly sold in. Common practice."""
     if plant.kind == "tree":
-        return "2 in cal" if plant.leaf == "deciduous" else "6 ft ht"
+        if plant.leaf == "deciduous":
+            return "2 in cal"
+        return "6 ft ht" if plant.height_m[1] > _SIX_FEET_M else "#5"
     return {"shrub": "#5", "palm": "#15", "cycad": "#7", "bamboo": "#5"}.get(plant.kind, "#1")
 
 

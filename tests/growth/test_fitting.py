@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from growth.curves import Curve, grown_m, size_at_age_m
-from growth.fitting import curve_of_sizes, curve_through_seen
+from growth.fitting import curve_of_sizes, curve_through_seen, rising_curve
 from growth.scatter import Scatter
 
 AHEAD = Curve(15.0, 0.05, 1.25)
@@ -23,6 +23,25 @@ def test_exact_sizes_give_their_curve_back():
     assert fitted.curve.asymptote_m == pytest.approx(12.0, rel=1e-3)
     assert fitted.curve.rate_per_year == pytest.approx(0.09, rel=1e-2)
     assert fitted.zero_age_years == pytest.approx(0.0, abs=0.1)
+
+
+def test_a_rising_curve_through_its_own_kind_is_exact():
+    ages = np.arange(1.0, 41.0)
+    sizes = size_at_age_m(ages + 1.5, asymptote_m=12.0, rate=0.08, shape=1.2)
+    curve, miss = rising_curve(ages, sizes)
+    assert curve.asymptote_m == pytest.approx(12.0, rel=1e-3)
+    assert np.abs(miss).max() < 1e-4
+
+
+def test_sizes_that_fall_are_met_by_a_curve_that_does_not():
+    ages = np.arange(1.0, 41.0)
+    size_m = 6 - ((ages - 25) / 12) ** 2  # an upturned parabola, highest at 25 years
+    curve, _ = rising_curve(ages, size_m)
+    grown = size_at_age_m(
+        ages, asymptote_m=curve.asymptote_m, rate=curve.rate_per_year, shape=curve.shape
+    )
+    assert np.all(np.diff(grown) > 0)
+    assert curve.asymptote_m == pytest.approx(6.0, rel=0.05)
 
 
 @pytest.mark.parametrize("seen_m", [3.0, 5.0, 8.0])

@@ -1,4 +1,5 @@
 import csv
+from dataclasses import replace
 
 import pytest
 
@@ -123,3 +124,9 @@ def test_a_wrong_size_is_named_with_its_remedy(size, name, message):
 def test_a_planting_without_a_size_is_refused():
     with pytest.raises(GrowthError, match=r"size: none is written; known are"):
         planted_size(Planting(plant="Acer rubrum", at=((0, 0),)), plant("Acer rubrum"))
+
+
+def test_an_evergreen_tree_below_six_feet_is_usually_sold_in_a_container():
+    dwarf = replace(catalogue()["Pinus strobus"], height_m=(1.0, 1.5))
+    assert usual_size(dwarf) == "#5"
+    assert nursery_size(usual_size(dwarf), dwarf).height_m <= 1.0

@@ -165,7 +165,8 @@ def test_crown_base_is_on_the_ground_but_for_trees_and_palms():
     stand = stand_of(planting("Ilex crenata"), planting("Acer rubrum"))
     assert np.all(stand.crown_base_m.high[:, 0] == 0)
     assert np.all(stand.crown_base_m.low[:, 1] > 0)
-    assert np.all(stand.crown_base_m.high < stand.height_m.low)
+    assert np.all(stand.crown_base_m.low < stand.height_m.low)
+    assert np.all(stand.crown_base_m.high < stand.height_m.high)
 
 
 def test_low_and_high_are_the_tenth_and_ninetieth_percentile_of_draws():

@@ -6,6 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from growth.climate import Climate
 from growth.courses import forecast, tabulate
 from growth.plants import catalogue
 from growth.starts import Start
@@ -14,6 +15,46 @@ YEARS = np.arange(31)
 PLANTS = st.sampled_from(list(catalogue().values()))
 SHARES = st.floats(0.02, 1.5)
 RATES = ("slow", "moderate", "fast")
+
+
+CLIMATES = st.builds(
+    Climate,
+    place=st.sampled_from([None, "Oregon, US", "Florida", "somewhere"]),
+    latitude_deg=st.none() | st.floats(-60, 70),
+    zone=st.none() | st.integers(1, 13),
+)
+
+
+@st.composite
+def made_plants(draw):
+    """A plant nobody has seen: any kind, size, rate and leaf, with rows seen or without."""
+    low_m, wide_m = draw(st.floats(0.1, 60.0)), draw(st.floats(0.1, 40.0))
+    seen_m = sorted(draw(st.lists(st.floats(0.1, 40.0), max_size=4)))
+    kinds = ("tree", "shrub", "palm", "cycad", "groundcover", "perennial", "vine", "bamboo")
+    return replace(
+        draw(PLANTS),
+        name=draw(st.sampled_from(["Nova alba", "Pinus nova", "x Nova"])),
+        kind=draw(st.sampled_from(kinds)),
+        leaf=draw(st.sampled_from(["evergreen", "deciduous", "semi-evergreen"])),
+        height_m=(low_m, low_m * draw(st.floats(1.0, 2.0))),
+        spread_m=(wide_m, wide_m * draw(st.floats(1.0, 2.0))),
+        rate=draw(st.sampled_from(RATES)),
+        growth_m_per_year=draw(st.none() | st.floats(0.01, 3.0)),
+        seen=tuple((4.0 * n, size_m, size_m / 2) for n, size_m in enumerate(seen_m, start=1)),
+    )
+
+
+@st.composite
+def made_starts(draw):
+    """A plant nobody has seen, at 2 % to 150 % of its mature size, somewhere."""
+    plant = draw(made_plants())
+    return Start(
+        plant,
+        height_m=draw(SHARES) * plant.height_m[1],
+        spread_m=draw(SHARES) * plant.spread_m[1],
+        kept=draw(st.booleans()),
+        climate=draw(CLIMATES),
+    )
 
 
 @st.composite
@@ -25,6 +66,7 @@ def starts(draw):
         height_m=draw(SHARES) * plant.height_m[1],
         spread_m=draw(SHARES) * plant.spread_m[1],
         kept=draw(st.booleans()),
+        climate=draw(CLIMATES),
     )
 
 
@@ -33,7 +75,7 @@ def sizes(start):
     return found.height_m, found.spread_m, found.crown_base_m
 
 
-@given(starts())
+@given(starts() | made_starts())
 def test_sizes_are_finite_and_positive(start):
     height, spread, base = sizes(start)
     for part in (height.low, height.expected, height.high, spread.low, spread.high):
@@ -43,14 +85,14 @@ def test_sizes_are_finite_and_positive(start):
     assert np.all(base.high < height.high)
 
 
-@given(starts())
+@given(starts() | made_starts())
 def test_low_is_under_expected_is_under_high(start):
     for size in sizes(start):
         assert np.all(size.low <= size.expected)
         assert np.all(size.expected <= size.high)
 
 
-@given(starts())
+@given(starts() | made_starts())
 def test_an_undamaged_plant_never_shrinks(start):
     height, spread, _ = sizes(start)
     for size in (height, spread):
@@ -58,7 +100,7 @@ def test_an_undamaged_plant_never_shrinks(start):
             assert np.all(np.diff(part, axis=0) >= -1e-9)
 
 
-@given(starts())
+@given(starts() | made_starts())
 def test_year_0_is_the_size_at_planting(start):
     height, spread, _ = sizes(start)
     for part in (height.low, height.expected, height.high):
@@ -67,7 +109,7 @@ def test_year_0_is_the_size_at_planting(start):
         assert np.allclose(part[0], start.spread_m)
 
 
-@given(starts())
+@given(starts() | made_starts())
 def test_courses_rise_with_the_score(start):
     courses = tabulate([start], YEARS)
     assert np.all(np.diff(courses.height_m, axis=0) >= -1e-9)
