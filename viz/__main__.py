@@ -20,23 +20,15 @@ from growth.errors import GrowthError
 from growth.plants import catalogue
 from growth.search import as_json as plant_json
 from growth.search import search
-from scenes.document import Yard
 from scenes.errors import SceneError
 from viz.errors import ShowError
 from viz.report import none_found, print_course, print_findings, print_plants
+from viz.show import checked, show
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 DEMO_YARD = LIBRARY / "terrace.toml"
 WELL, NOT_MET, BAD_INPUT, OUTSIDE = 0, 1, 2, 3
 COURSE_YEARS = (0, 1, 2, 3, 5, 10, 15, 20, 30)
-
-
-def findings_of(yard: Yard) -> Findings:
-    """Document to findings: ground, layout, growth, checks."""
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    return growth.check(yard, terrain, layout, stand)
 
 
 def exit_code(findings: Findings, *, by_expected: bool) -> int:
@@ -49,7 +41,7 @@ def run_check(args: argparse.Namespace) -> int:
     """`yardyears check`: the checks and requirements of one yard."""
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        findings = findings_of(yard)
+        findings = checked(yard)
     if args.json:
         print(json.dumps(as_json(findings), allow_nan=False))
     else:
@@ -59,8 +51,6 @@ def run_check(args: argparse.Namespace) -> int:
 
 def run_show(args: argparse.Namespace) -> int:
     """`yardyears show`: the yard in the browser until it is stopped."""
-    from viz.page import show  # Panel takes a second to load; the other commands do without
-
     show(args.yard or DEMO_YARD, port=args.port, open_browser=not args.no_browser)
     return WELL
 

@@ -7,28 +7,20 @@ laid out anew. Document text is escaped once, by `viz.frame`, before it reaches 
 template; in the browser it only ever becomes text nodes.
 """
 
-from functools import cache
-from pathlib import Path
 from typing import Any, ClassVar
 
 import panel as pn
 import param
 from panel.custom import JSComponent
 
-import growth
-import scenes
 from growth.checks.findings import Findings
-from growth.crownarea import crown_area_m2
 from growth.ranges import Range
 from scenes.document import Yard
 from viz.charts import PAINT_JS, Chart, chart
 from viz.content import page_story, page_words
 from viz.frame import framed, script_source, style_source
-from viz.race import as_params
-from viz.racepage import race_page, race_title
 from viz.rows import rows
-from viz.server import serve, usable_port
-from viz.stage import Stage, compose, params
+from viz.stage import Stage, params
 
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "orbit.js", "picture.js",
@@ -53,6 +45,10 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     story = param.Dict({})
     theme = param.String("")
 
+    def __repr__(self, depth: int = 0) -> str:
+        """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""
+        return "YardView()"
+
 
 def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> Any:
     """A fresh template for one session; `crowns_m2` is the area of all crowns by year."""
@@ -72,25 +68,3 @@ def _paint(view: YardView, charts: list[Chart]) -> None:
     """Let the charts follow the colour scheme inside the browser."""
     paint = [list(entry) for each in charts for entry in each.paint]
     view.jscallback(args={"paint": paint}, theme=PAINT_JS)
-
-
-def show(path: Path, *, port: int, open_browser: bool) -> None:
-    """Grow the yard of a document and serve its page until interrupted."""
-    port = usable_port(port)  # before the work, not after it
-    yard = scenes.load(path)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    findings = growth.check(yard, terrain, layout, stand)
-    stage = compose(yard, terrain, layout, stand)
-    crowns_m2 = crown_area_m2(stand)
-    raced = cache(lambda: as_params(yard, layout.sources))  # grown at the first visit
-    serve(
-        {
-            "": lambda: build_page(yard, stage, findings, crowns_m2=crowns_m2),
-            "race": lambda: race_page(yard, raced()),
-        },
-        titles={"": yard.title, "race": race_title(yard)},
-        port=port,
-        open_browser=open_browser,
-    )

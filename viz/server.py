@@ -4,18 +4,14 @@ Binds 127.0.0.1 and accepts websockets from localhost and 127.0.0.1 alone. Each 
 its page's function for a fresh template; everything costly was computed before.
 """
 
-import errno
-import socket
 import webbrowser
 from collections.abc import Callable, Mapping
-from contextlib import closing
 from typing import Any
 
 import panel as pn
 
-from viz.errors import ShowError
+from viz.ports import ADDRESS, usable_port
 
-ADDRESS = "127.0.0.1"
 BIGGEST_MESSAGE_BYTES = 100 * 2**20
 
 
@@ -49,16 +45,3 @@ def serve(
     if open_browser:
         webbrowser.open(address)
     server.io_loop.start()
-
-
-def usable_port(port: int) -> int:
-    """The port itself, or a free one for 0; ShowError where it cannot be bound."""
-    with closing(socket.socket(socket.AF_INET, socket.SOCK_STREAM)) as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind((ADDRESS, port))
-        except OSError as error:
-            taken = error.errno == errno.EADDRINUSE
-            why = "is taken" if taken else f"cannot be used ({error.strerror})"
-            raise ShowError(f"port {port}: {why}; choose another with --port, or 0") from error
-        return int(probe.getsockname()[1])

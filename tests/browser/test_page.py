@@ -30,7 +30,7 @@ def rested(yard) -> np.ndarray:
     """The canvas once it has also been drawn finely, as it is when nothing moves."""
     last = picture(yard)
     for _ in range(20):
-        yard.page.wait_for_timeout(700)
+        yard.page.wait_for_timeout(1000)
         now = picture(yard)
         if np.array_equal(now, last):
             return now

@@ -6,7 +6,8 @@ import pytest
 
 from viz.errors import ShowError
 from viz.frame import escaped
-from viz.server import serve, usable_port
+from viz.ports import usable_port
+from viz.server import serve
 
 
 def test_a_taken_port_is_refused_with_a_remedy():

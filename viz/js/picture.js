@@ -5,6 +5,7 @@
 
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
+const FIRST_REST_MS = 900; // the first picture is on the screen before it is made finer
 const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
 const WIDE = 16 / 9; // shape of the picture that a view's angle is meant for
 
@@ -252,7 +253,7 @@ class Picture {
     this.window.getRenderWindow().render();
     this.shade?.upload();
     clearTimeout(this.resting);
-    if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), REST_MS);
+    if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), this.ready ? REST_MS : FIRST_REST_MS);
     if (!this.ready) {
       this.ready = true;
       this.first();

@@ -5,6 +5,7 @@
 
 const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
+const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
 const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
 
@@ -114,6 +115,7 @@ class Yard {
   /* Small pictures of the views, taken once; where drawing is slow the names stand alone. */
   async showThumbnails() {
     const taken = [];
+    await new Promise((later) => setTimeout(later, BEFORE_THUMBNAILS_MS));
     for (let i = 0; i < this.viewRadios.length; i += 1) {
       await new Promise((drawn) => requestAnimationFrame(drawn));
       const began = performance.now();
