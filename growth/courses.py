@@ -94,25 +94,23 @@ def _sizes_m(
     """Height, spread and crown base in metres, and vigour, each (score, year, course)."""
     bases = [start_basis(start) for start in starts]
     clock_years, vigour = _clock(starts, bases, score=score, years=years)
-    height_m = np.minimum(
-        _grown_m(
-            starts,
-            score=score,
-            clock_years=clock_years,
-            curves=[(basis.height, basis.height_scatter) for basis in bases],
-            start_m=_column([start.height_m for start in starts]),
-        ),
-        _column([start.height_limit_m for start in starts]),
-    )
-    spread_m = np.minimum(
-        _grown_m(
-            starts,
-            score=score,
-            clock_years=clock_years,
-            curves=[(basis.spread, basis.spread_scatter) for basis in bases],
-            start_m=_column([start.spread_m for start in starts]),
-        ),
-        _column([start.spread_limit_m for start in starts]),
+    heights = [(basis.height, basis.height_scatter) for basis in bases]
+    spreads = [(basis.spread, basis.spread_scatter) for basis in bases]
+    height_m, spread_m = (
+        np.minimum(
+            _grown_m(
+                starts,
+                score=score,
+                clock_years=clock_years,
+                curves=curves,
+                start_m=_column(start_m),
+            ),
+            _column(limit_m),
+        )
+        for curves, start_m, limit_m in (
+            (heights, [s.height_m for s in starts], [s.height_limit_m for s in starts]),
+            (spreads, [s.spread_m for s in starts], [s.spread_limit_m for s in starts]),
+        )
     )
     return height_m, spread_m, _crown_base_m(starts, bases, height_m), vigour
 

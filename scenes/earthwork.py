@@ -31,11 +31,6 @@ class Earthwork:
     net_m3: float
 
 
-def four_corner_m3(area_m2: float, differences_m: Array) -> float:
-    """Volume of a cell in cubic metres from its corners' differences of one sign."""
-    return area_m2 * float(np.mean(differences_m))
-
-
 def cut_and_fill(
     lattice: Lattice, *, before_m: Array, after_m: Array, outline: BaseGeometry
 ) -> Earthwork:

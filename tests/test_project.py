@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import shlex
 import subprocess
 import sys
 import tomllib
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 
 import scenes
+from viz.__main__ import command_line
 
 ROOT = Path(__file__).parents[1]
 FLOORS = ("scenes", "growth", "viz", "tests")
@@ -80,6 +82,16 @@ def test_readme_mistake_is_what_is_said(tmp_path: Path) -> None:
     with pytest.raises(scenes.SceneError) as mistake:
         scenes.load(path)
     assert str(mistake.value) == message.strip()
+
+
+def test_readme_commands_are_understood() -> None:
+    """Every command line that README shows is one the program takes."""
+    shown = "\n".join(_fenced((ROOT / "README.md").read_text(encoding="utf-8"), "sh"))
+    lines = re.findall(r"^\.venv/bin/yardyears (.+)$", shown, flags=re.M)
+    assert len(lines) >= 6
+    for line in lines:
+        asked = command_line().parse_args(shlex.split(line, comments=True))
+        assert callable(asked.run)
 
 
 def _installed_command() -> Path:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from shapely.geometry import box
 
-from scenes.earthwork import cut_and_fill, four_corner_m3
+from scenes.earthwork import Earthwork, cut_and_fill
 from scenes.lattice import Lattice
 from scenes.lengths import METRES
 
@@ -18,27 +18,26 @@ FOOT = METRES["ft"]
 CUBIC_YARD = METRES["yd"] ** 3
 
 
+def fill_of_cell(corners_ft: list[float], *, level_ft: float, area_sf: float) -> Earthwork:
+    """One square cell raised to a level, through the whole calculation."""
+    cell_m = np.sqrt(area_sf) * FOOT
+    before_m = np.array(corners_ft).reshape(2, 2) * FOOT
+    return cut_and_fill(
+        Lattice(0.0, 0.0, cell_m, 2, 2),
+        before_m=before_m,
+        after_m=np.full((2, 2), level_ft * FOOT),
+        outline=box(0, 0, cell_m, cell_m),
+    )
+
+
 def test_t1_pocket_guide_cell() -> None:
-    corners_ft = np.array([75.4, 77.5, 74.6, 80.5])
-    assert corners_ft.mean() == pytest.approx(77.0)
-    volume_m3 = four_corner_m3(2000 * FOOT**2, (83.0 - corners_ft) * FOOT)
-    assert volume_m3 / CUBIC_YARD == pytest.approx(444.4, abs=0.05)
+    earth = fill_of_cell([75.4, 77.5, 74.6, 80.5], level_ft=83.0, area_sf=2000)
+    assert earth.fill_m3 / CUBIC_YARD == pytest.approx(444.4, abs=0.05)
+    assert earth.cut_m3 == 0
 
 
 def test_t2_licence_question_cell() -> None:
-    corners_ft = np.array([87.6, 87.6, 87.6, 88.6])
-    volume_m3 = four_corner_m3(50 * 50 * FOOT**2, (90.0 - corners_ft) * FOOT)
-    assert volume_m3 / CUBIC_YARD == pytest.approx(199, abs=0.5)
-
-
-def test_t2_through_the_whole_calculation() -> None:
-    cell_m = 50 * FOOT
-    lattice = Lattice(0.0, 0.0, cell_m, 2, 2)
-    before_m = np.array([[87.6, 87.6], [87.6, 88.6]]) * FOOT
-    after_m = np.full((2, 2), 90.0 * FOOT)
-    earth = cut_and_fill(
-        lattice, before_m=before_m, after_m=after_m, outline=box(0, 0, cell_m, cell_m)
-    )
+    earth = fill_of_cell([87.6, 87.6, 87.6, 88.6], level_ft=90.0, area_sf=50 * 50)
     assert earth.fill_m3 / CUBIC_YARD == pytest.approx(199, abs=0.5)
     assert earth.cut_m3 == 0
 
