@@ -17,7 +17,6 @@ from growth.ranges import Array, Range
 from viz.words import (
     FALLS_WITH_GROWTH,
     due_sentence,
-    ending,
     looks,
     percent,
     season_word,
@@ -125,7 +124,7 @@ def _same_as_closing(verdict: Verdict) -> bool:
 def _due(verdict: Verdict, season: str) -> Event:
     """A requirement's date, with its outcome."""
     known = bool(squares(verdict))
-    outcome = ending(verdict).split(" ")[0].lower() if known else "not computed yet"
+    outcome = verdict.standing if known else "not computed yet"
     title, due = f"{verdict.name}: {outcome}", (verdict.year,) * 3
     told = due_sentence(verdict)
     return Event("rule", title, told, *due, squares(verdict), *_seen_from(verdict, season))

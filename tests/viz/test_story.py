@@ -1,5 +1,7 @@
 """Events of the year axis, from courses simple enough to read the years off by hand."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -119,3 +121,13 @@ def test_a_view_that_is_alike_in_leaf_and_bare_has_one_course():
 def test_canopy_row_is_as_high_as_it_needs_to_be():
     assert rows(findings(canopy=Canopy(1.0, straight(0.001, 0.002, 0.003))))[-1].top == 0.25
     assert rows(findings(canopy=Canopy(1.0, FAST)))[-1].top == 1.0
+
+
+@pytest.mark.parametrize("standing", ["met", "likely", "missed"])
+def test_a_condition_is_marked_by_its_standing(standing):
+    """The ruling's own word: what only the expected value meets is likely, never met."""
+    asked = replace(required("canopy", "lot", 0.2, at_least=True), standing=standing)
+    (due,) = [
+        e for e in story(findings(requirements=(asked,)), latitude_deg=None) if e.band == "rule"
+    ]
+    assert due.title == f"Rule: {standing}"
