@@ -1,6 +1,7 @@
 /* What vtk.js draws: meshes from Stage's arrays, and groups of plants that share one drawing. */
 
 const MOST_TINT = 4; // as in viz/stage.py
+const LEAF_UNIT = 15; // texture unit of the leaf atlas; vtk.js takes its own from 0 upwards
 
 const scaled = (numbers, factor) => Float32Array.from(numbers, (x) => x * factor);
 
@@ -14,10 +15,20 @@ function plantMesh(vtk, packed) {
   mesh.getPolys().setData(quads, 1);
   const data = mesh.getPointData();
   data.setNormals(column(vtk, 'normals', 3, scaled(packed.normals, 1 / 127)));
-  data.setTCoords(column(vtk, 'tcoords', 2, scaled(packed.tcoords, 1 / 65535)));
+  data.addArray(column(vtk, 'leaf', 2, scaled(packed.tcoords, 1 / 65535)));
   const tint = Float32Array.from(packed.tint, (x, i) => (i % 4 === 3 ? x / 255 : MOST_TINT * (x / 255) ** 2));
   data.addArray(column(vtk, 'tint', 4, tint));
   return mesh;
+}
+
+/* The leaf atlas on the graphics card, once for all drawings: vtk.js would upload a copy an actor. */
+function keepLeaves(gl, image) {
+  gl.activeTexture(gl.TEXTURE0 + LEAF_UNIT);
+  gl.bindTexture(gl.TEXTURE_2D, gl.createTexture());
+  gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, true);
+  gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA, gl.RGBA, gl.UNSIGNED_BYTE, image);
+  gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, false);
+  gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.LINEAR); // smaller copies would close the gaps between leaves
 }
 
 function column(vtk, name, numberOfComponents, values) {
@@ -89,7 +100,7 @@ class Group {
   }
 
   actor(packed) {
-    const { vtk, atlas, renderer, sun } = this.picture;
+    const { vtk, renderer, sun } = this.picture;
     const mapper = vtk.Rendering.Core.vtkGlyph3DMapper.newInstance({ orient: true, scaling: true });
     mapper.setInputData(this.points, 0);
     mapper.setInputData(plantMesh(vtk, packed), 1);
@@ -98,11 +109,13 @@ class Group {
     mapper.setScaleArray('size');
     mapper.setScaleModeToScaleByComponents();
     mapper.setColorModeToDirectScalars();
-    mapper.setCustomShaderAttributes(['tint']);
-    mapper.setViewSpecificProperties({ OpenGL: { ShaderReplacements: plantShaders(sun) } });
+    mapper.setCustomShaderAttributes(['tint', 'leaf']);
+    mapper.setViewSpecificProperties({
+      OpenGL: { ShaderReplacements: plantShaders(sun) },
+      ShadersCallbacks: [{ callback: (_, cells) => cells.getProgram().setUniformi('leaves', LEAF_UNIT) }],
+    });
     const actor = vtk.Rendering.Core.vtkActor.newInstance();
     actor.setMapper(mapper);
-    actor.addTexture(atlas);
     actor.setForceOpaque(true);
     renderer.addActor(actor);
     return actor;

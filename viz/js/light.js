@@ -22,15 +22,17 @@ function plantShaders(sun) {
     vec3 radiance = albedo * light * ${sun.exposure.toFixed(3)};
     float bright = max(dot(radiance, vec3(0.2126, 0.7152, 0.0722)), 1e-5);
     float rolled = (1.0 - exp(-1.2 * bright)) * (0.80 + 0.20 * smoothstep(0.0, 0.25, bright));
-    litV = pow(clamp(radiance * rolled / bright, 0.0, 1.0), vec3(1.0 / 2.2));`;
+    litV = pow(clamp(radiance * rolled / bright, 0.0, 1.0), vec3(1.0 / 2.2));
+    leafV = leafMC;`;
   const cut = `
-    vec2 texel = fwidth(tcoordVCVSOutput) * 1024.0;
+    vec4 tcolor = texture2D(leaves, leafV);
+    vec2 texel = fwidth(leafV) * 1024.0;
     float level = max(0.0, log2(max(texel.x, texel.y)));
     if (tcolor.a * (1.0 + 0.30 * level) < ${CUT}) discard;`;
   return [
-    swap('Vertex', '//VTK::Color::Dec', 'attribute vec4 tintMC;\nvarying vec3 litV;\n//VTK::Color::Dec'),
+    swap('Vertex', '//VTK::Color::Dec', 'attribute vec4 tintMC;\nattribute vec2 leafMC;\nvarying vec3 litV;\nvarying vec2 leafV;\n//VTK::Color::Dec'),
     swap('Vertex', '//VTK::Normal::Impl', `//VTK::Normal::Impl\n${lit}`),
-    swap('Fragment', '//VTK::Color::Dec', 'varying vec3 litV;\n//VTK::Color::Dec'),
+    swap('Fragment', '//VTK::Color::Dec', 'varying vec3 litV;\nvarying vec2 leafV;\nuniform sampler2D leaves;\n//VTK::Color::Dec'),
     swap('Fragment', '//VTK::TCoord::Impl', `//VTK::TCoord::Impl\n${cut}`),
     swap('Fragment', '//VTK::Light::Impl', 'gl_FragData[0] = vec4(litV * tcolor.rgb, 1.0);'),
   ];

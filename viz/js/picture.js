@@ -39,7 +39,7 @@ class Picture {
     this.window = vtk.Rendering.Misc.vtkGenericRenderWindow.newInstance({ listenWindowResize: false });
     this.gl = this.window.getRenderWindow().getViews()[0];
     // made before vtk.js asks for it: leaves are cut out, and finer pixels at rest smooth all edges
-    this.gl.getCanvas().getContext('webgl2', { antialias: false, powerPreference: 'high-performance' });
+    this.context = this.gl.getCanvas().getContext('webgl2', { antialias: false, powerPreference: 'high-performance' });
     this.window.setContainer(this.box);
     this.window.getInteractor().unbindEvents();
     this.renderer = this.window.getRenderer();
@@ -79,7 +79,7 @@ class Picture {
     if (parts.sun) this.sun = parts.sun;
     if (parts.hard) this.show('hard', this.surfaceActor(parts.hard));
     if (parts.ground) this.loadGround(parts.ground);
-    if (parts.kinds) this.atlas = this.texture(parts.kinds.atlas, 'image/png');
+    if (parts.kinds) this.image(parts.kinds.atlas, 'image/png', (image) => keepLeaves(this.context, image));
     if (parts.far) this.loadFar(parts.far);
     if (parts.kinds || parts.plants) this.loadPlants();
     this.middle = middleOf(this.data.ground.points);
@@ -117,17 +117,22 @@ class Picture {
   texture(bytes, type) {
     const texture = this.vtk.Rendering.Core.vtkTexture.newInstance();
     texture.setInterpolate(true);
+    this.image(bytes, type, (image) => texture.setImage(image));
+    return texture;
+  }
+
+  /* Hands over a picture once it is decoded; nothing is drawn while one is waited for. */
+  image(bytes, type, ready) {
     const image = new Image();
     const url = URL.createObjectURL(new Blob([bytes], { type }));
     this.waiting = (this.waiting || 0) + 1;
     image.onload = () => {
-      texture.setImage(image);
+      ready(image);
       URL.revokeObjectURL(url);
       this.waiting -= 1;
       this.need();
     };
     image.src = url;
-    return texture;
   }
 
   loadGround(ground) {
