@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, PrivateAttr, Tag
 
-from scenes.lengths import Depth, InchSize, Length, Size
+from scenes.lengths import Depth, InchSize, Length, Size, Volume
 from scenes.points import Line, Outline, Point, PointOrPoints, Points, Spot, SurveySpot
 
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
@@ -82,19 +82,23 @@ class BasePlan(Table):
 
 
 class Ground(Table):
-    """The surveyed ground: a file or points, and the cell it is sampled at."""
+    """The surveyed ground: a file or points, its cell, and its soil when it is moved."""
 
     survey: str | None = None
     points: Annotated[tuple[SurveySpot, ...], Field(min_length=3)] | None = None
     survey_lengths: LengthUnit | None = None
     cell: Size = 0.3
+    strip: InchSize | None = None
+    swell_percent: Annotated[Number, Field(ge=0, le=100)] | None = None
+    shrink_percent: Annotated[Number, Field(ge=0, le=90)] | None = None
+    truck: Volume | None = None
 
 
 class Grading(Table):
     """One grading operation; which keys it needs depends on `do`."""
 
     name: Name
-    do: Literal["pad", "ribbon", "mound", "swale", "wall", "steps", "levels"]
+    do: Literal["pad", "ribbon", "mound", "swale", "wall", "steps", "ramp", "levels"]
     outline: Outline | None = None
     centreline: Line | None = None
     line: Line | None = None
@@ -106,6 +110,8 @@ class Grading(Table):
     depth: Depth | None = None
     top: Length | None = None
     footing: Depth | None = None
+    retains: Literal["left", "right"] | None = None
+    influence: Size | None = None
     risers: Annotated[Whole, Field(ge=1, le=200)] | None = None
     fall_percent: Percent | None = None
     fall_towards_deg: Azimuth | None = None

@@ -7,6 +7,7 @@ smoothed. Operations not in the register are not applied, and are named as such.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -17,8 +18,20 @@ from shapely.geometry import LinearRing, LineString, Polygon
 from scenes.benches import Bench, LevelAt, cut_in
 from scenes.document import Grading, Surface, Yard
 from scenes.errors import Mistake, scene_error
-from scenes.lattice import Array, Lattice, bilinear
+from scenes.lattice import Array, BoolArray, Lattice, bilinear
 from scenes.points import Point
+
+
+@dataclass(frozen=True)
+class Shaped:
+    """What one operation did: the part of the lattice, and the nodes it changed there."""
+
+    place: str
+    name: str
+    do: str
+    window: tuple[slice, slice]
+    changed: BoolArray
+
 
 Operation = Callable[[Grading, Lattice, Array], Bench]
 

@@ -116,3 +116,23 @@ InchSize = Annotated[float, BeforeValidator(lambda v: _positive(_with_unit(v), v
 
 SurveyLength = Annotated[float, BeforeValidator(_survey)]
 """Metres; a bare number is read in ground.survey_lengths, else in the document's unit."""
+
+VOLUMES_M3 = {"m3": 1.0, "yd3": METRES["yd"] ** 3}
+
+
+def parse_volume_m3(value: Any) -> float:
+    """A volume in cubic metres above zero, from text with its unit, like "12 yd3" or "9 m3"."""
+    match = (
+        re.fullmatch(r"\s*(\d{1,6}(?:\.\d{1,6})?)\s*(m3|yd3)\s*", value)
+        if isinstance(value, str)
+        else None
+    )
+    if match is None or float(match[1]) == 0:
+        raise ValueError(
+            f'{shown(value)} is not a volume above zero; write text like "12 yd3" or "9 m3"'
+        )
+    return float(match[1]) * VOLUMES_M3[match[2]]
+
+
+Volume = Annotated[float, BeforeValidator(parse_volume_m3)]
+"""Cubic metres above zero; the unit must be written."""

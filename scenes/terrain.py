@@ -14,9 +14,10 @@ import shapely
 from shapely.geometry import Polygon
 
 from scenes.document import Panel, Yard
-from scenes.earthwork import Earthwork, cut_and_fill
+from scenes.earthwork import Earthwork, earthwork
 from scenes.errors import Mistake, scene_error
-from scenes.grading import graded
+from scenes.flights import Flight
+from scenes.grading import Shaped, graded
 from scenes.lattice import (
     MOST_NODES,
     Array,
@@ -32,6 +33,7 @@ from scenes.lengths import METRES
 from scenes.points import Point
 from scenes.survey import read_survey
 from scenes.tin import surveyed_ground
+from scenes.walls import GroundWall
 
 MARGIN_M = 3.0
 MOVED_M = 1e-3
@@ -50,6 +52,10 @@ class Terrain:
     boundary: Polygon
     earth: Earthwork
     notes: tuple[str, ...]
+    shaped: tuple[Shaped, ...] = ()
+    clashes: tuple[str, ...] = ()
+    walls: tuple[GroundWall, ...] = ()
+    flights: tuple[Flight, ...] = ()
 
     def height_m(self, xy_m: Array) -> Array:
         """Height (n,) of the graded ground at points (n, 2), in metres."""
@@ -63,8 +69,16 @@ def grade(yard: Yard) -> Terrain:
     survey_m = read_survey(yard)
     before_m, extrapolated = surveyed_ground(survey_m, lattice)
     after_m = graded(yard, lattice, before_m)
-    earth = cut_and_fill(lattice, before_m=before_m, after_m=after_m, outline=boundary)
     moved = np.abs(after_m - before_m) > MOVED_M
+    earth = earthwork(
+        lattice,
+        before_m=before_m,
+        after_m=after_m,
+        disturbed=moved.astype(float),
+        outline=boundary,
+        ground=yard.ground,
+        soil_words=yard.site.soil,
+    )
     inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
     notes = _notes(share_beyond(boundary, survey_m), moved_outside=bool((moved & ~inside).any()))
     return Terrain(lattice, before_m, after_m, extrapolated, boundary, earth, notes)

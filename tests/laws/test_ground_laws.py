@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from shapely.geometry import Polygon, box
 
-from scenes.earthwork import cut_and_fill
 from scenes.lattice import Lattice, bilinear
+from scenes.volumes import cut_and_fill
 
 SIZE = 7
 LATTICE = Lattice(0.0, 0.0, 0.5, SIZE, SIZE)
@@ -25,9 +25,11 @@ def test_fill_less_cut_is_the_volume_between_the_surfaces(
     earth = cut_and_fill(LATTICE, before_m=before, after_m=after, outline=LOT)
     moved = after - before
     corners = moved[:-1, :-1] + moved[1:, :-1] + moved[:-1, 1:] + moved[1:, 1:]
-    assert earth.net_m3 == pytest.approx(float(corners.sum()) / 4 * 0.25, abs=1e-9)
-    assert earth.cut_m3 >= 0
-    assert earth.fill_m3 >= 0
+    assert (earth.fill_m3 - earth.cut_m3).sum() == pytest.approx(
+        float(corners.sum()) / 4 * 0.25, abs=1e-9
+    )
+    assert earth.cut_m3.sum() >= 0
+    assert earth.fill_m3.sum() >= 0
 
 
 @settings(max_examples=40, deadline=None)
@@ -35,8 +37,8 @@ def test_fill_less_cut_is_the_volume_between_the_surfaces(
 def test_undoing_swaps_cut_and_fill(before: np.ndarray, after: np.ndarray) -> None:
     there = cut_and_fill(LATTICE, before_m=before, after_m=after, outline=LOT)
     back = cut_and_fill(LATTICE, before_m=after, after_m=before, outline=LOT)
-    assert back.cut_m3 == pytest.approx(there.fill_m3, abs=1e-9)
-    assert back.fill_m3 == pytest.approx(there.cut_m3, abs=1e-9)
+    assert back.cut_m3.sum() == pytest.approx(there.fill_m3.sum(), abs=1e-9)
+    assert back.fill_m3.sum() == pytest.approx(there.cut_m3.sum(), abs=1e-9)
 
 
 @settings(max_examples=40, deadline=None)
@@ -50,8 +52,8 @@ def test_two_halves_of_a_lot_sum_to_the_whole(
         cut_and_fill(LATTICE, before_m=before, after_m=after, outline=half)
         for half in (west, LOT.difference(west))
     ]
-    assert sum(part.cut_m3 for part in parts) == pytest.approx(whole.cut_m3, abs=1e-7)
-    assert sum(part.fill_m3 for part in parts) == pytest.approx(whole.fill_m3, abs=1e-7)
+    assert sum(part.cut_m3.sum() for part in parts) == pytest.approx(whole.cut_m3.sum(), abs=1e-7)
+    assert sum(part.fill_m3.sum() for part in parts) == pytest.approx(whole.fill_m3.sum(), abs=1e-7)
 
 
 @settings(max_examples=40, deadline=None)

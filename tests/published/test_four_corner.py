@@ -10,15 +10,15 @@ import numpy as np
 import pytest
 from shapely.geometry import box
 
-from scenes.earthwork import Earthwork, cut_and_fill
 from scenes.lattice import Lattice
 from scenes.lengths import METRES
+from scenes.volumes import Moved, cut_and_fill
 
 FOOT = METRES["ft"]
 CUBIC_YARD = METRES["yd"] ** 3
 
 
-def fill_of_cell(corners_ft: list[float], *, level_ft: float, area_sf: float) -> Earthwork:
+def fill_of_cell(corners_ft: list[float], *, level_ft: float, area_sf: float) -> Moved:
     """One square cell raised to a level, through the whole calculation."""
     cell_m = np.sqrt(area_sf) * FOOT
     before_m = np.array(corners_ft).reshape(2, 2) * FOOT
@@ -32,14 +32,14 @@ def fill_of_cell(corners_ft: list[float], *, level_ft: float, area_sf: float) ->
 
 def test_t1_pocket_guide_cell() -> None:
     earth = fill_of_cell([75.4, 77.5, 74.6, 80.5], level_ft=83.0, area_sf=2000)
-    assert earth.fill_m3 / CUBIC_YARD == pytest.approx(444.4, abs=0.05)
-    assert earth.cut_m3 == 0
+    assert earth.fill_m3.sum() / CUBIC_YARD == pytest.approx(444.4, abs=0.05)
+    assert earth.cut_m3.sum() == 0
 
 
 def test_t2_licence_question_cell() -> None:
     earth = fill_of_cell([87.6, 87.6, 87.6, 88.6], level_ft=90.0, area_sf=50 * 50)
-    assert earth.fill_m3 / CUBIC_YARD == pytest.approx(199, abs=0.5)
-    assert earth.cut_m3 == 0
+    assert earth.fill_m3.sum() / CUBIC_YARD == pytest.approx(199, abs=0.5)
+    assert earth.cut_m3.sum() == 0
 
 
 def test_t3_weighted_grid_equals_the_sum_of_cells() -> None:
@@ -54,4 +54,4 @@ def test_t3_weighted_grid_equals_the_sum_of_cells() -> None:
         after_m=fill_ft * FOOT,
         outline=box(0, 0, 2 * cell_m, 2 * cell_m),
     )
-    assert earth.fill_m3 == pytest.approx(weighted_m3, rel=1e-12)
+    assert earth.fill_m3.sum() == pytest.approx(weighted_m3, rel=1e-12)

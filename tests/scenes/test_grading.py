@@ -3,10 +3,10 @@ import pytest
 from shapely.geometry import Polygon, box
 
 from scenes.document import Yard
-from scenes.earthwork import cut_and_fill
 from scenes.errors import SceneError
 from scenes.grading import OPERATIONS, graded, not_applied, operations, smoothed
 from scenes.lattice import Array, Lattice, bilinear
+from scenes.volumes import cut_and_fill
 
 LOT = [[0, 0], [20, 0], [20, 20], [0, 20]]
 
@@ -38,7 +38,7 @@ def _pad(**keys: object) -> dict[str, object]:
 def _moved_m3(yard: Yard, lattice: Lattice, before: Array) -> tuple[float, float]:
     after = graded(yard, lattice, before)
     earth = cut_and_fill(lattice, before_m=before, after_m=after, outline=box(0, 0, 20, 20))
-    return earth.cut_m3, earth.fill_m3
+    return earth.cut_m3.sum(), earth.fill_m3.sum()
 
 
 def test_pad_falls_from_its_middle_towards_the_azimuth() -> None:
