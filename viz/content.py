@@ -4,6 +4,7 @@ The component gets `page_story` and writes it as text nodes; the template gets `
 which `viz.frame` escapes. All numbers were computed before; years are whole, 0 to 30.
 """
 
+from dataclasses import asdict
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from growth.checks.findings import Findings, Verdict
 from growth.ranges import Range
 from scenes.document import Yard
 from scenes.lengths import METRES
-from viz.rows import Row, rows
+from viz.rows import Row
 from viz.stage import Stage
 from viz.story import Event, story
 from viz.words import (
@@ -51,7 +52,7 @@ def page_words(yard: Yard, findings: Findings, shown: tuple[Row, ...]) -> dict[s
 
 def _row_words(row: Row, number: int) -> dict[str, Any]:
     return {
-        "root": f"row{number}",
+        "id": row_id(number),
         "name": row.name,
         "note": row.note,
         "height_px": row.height_px,
@@ -62,13 +63,20 @@ def _row_words(row: Row, number: int) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def row_id(number: int) -> str:
+    """The id of the element that a row's courses are drawn in."""
+    return f"row-{number}"
+
+
 def value_id(row: int, season: str) -> str:
     """The id of the element that shows a course's figure in the year shown."""
     return f"value-{row}-{season}"
 
 
-def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> dict[str, Any]:
-    """Everything the component tells: events, verdicts, views, dates and yearly courses."""
+def page_story(
+    yard: Yard, stage: Stage, findings: Findings, shown: tuple[Row, ...], *, crowns_m2: Range
+) -> dict[str, Any]:
+    """Everything the component tells: events, verdicts, views, dates and rows of figures."""
     site = yard.site
     events = story(findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
     unit, unit_m2 = area_unit(yard)
@@ -82,10 +90,22 @@ def page_story(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
         "crowns": _range_data(crowns_m2),
         "area_unit": unit,
         "area_m2": unit_m2,
+        "rows": [_row_data(row, i) for i, row in enumerate(shown)],
+    }
+
+
+def _row_data(row: Row, number: int) -> dict[str, Any]:
+    return {
+        "id": row_id(number),
+        "top": row.top,
+        "gates": [asdict(gate) for gate in row.gates],
         "courses": [
-            {"id": value_id(i, course.season), **_range_data(course.fraction)}
-            for i, row in enumerate(rows(findings))
-            for course in row.courses
+            {
+                "id": value_id(number, each.season),
+                "season": each.season,
+                **_range_data(each.fraction),
+            }
+            for each in row.courses
         ],
     }
 

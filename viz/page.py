@@ -1,22 +1,19 @@
 """The page of one yard: picture, years, figures and what to know before relying on it.
 
 `build_page` makes a fresh Panel template for one visitor from results that all visitors
-share. The picture with its controls is one component in a root of its own and every chart
-is another, because a chart in the same root would break a drag of the slider when it is
-laid out anew. Document text is escaped once, by `viz.frame`, before it reaches the
+share. One component holds the picture with its controls and draws the rows of figures that
+stand in the template. Document text is escaped once, by `viz.frame`, before it reaches the
 template; in the browser it only ever becomes text nodes.
 """
 
 from typing import Any, ClassVar
 
-import panel as pn
 import param
 from panel.custom import JSComponent
 
 from growth.checks.findings import Findings
 from growth.ranges import Range
 from scenes.document import Yard
-from viz.charts import PAINT_JS, Chart, chart
 from viz.content import page_story, page_words
 from viz.frame import framed, script_source, style_source
 from viz.rows import rows
@@ -24,12 +21,12 @@ from viz.stage import Stage, params
 
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "orbit.js", "picture.js",
-    "track.js", "years.js", "yard.js",
+    "track.js", "years.js", "rows.js", "yard.js",
 )  # fmt: skip
 
 
 class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
-    """The picture with views, season, sentence and years; `theme` comes back."""
+    """The picture with views, season, sentence and years."""
 
     _esm = script_source(SCRIPTS)
     _stylesheets: ClassVar[list[str]] = [style_source("columns.css")]
@@ -43,7 +40,6 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     views = param.Dict({})
     sun = param.Dict({})
     story = param.Dict({})
-    theme = param.String("")
 
     def __repr__(self, depth: int = 0) -> str:
         """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""
@@ -53,18 +49,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
 def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> Any:
     """A fresh template for one session; `crowns_m2` is the area of all crowns by year."""
     shown = rows(findings)
-    charts = [chart(row) for row in shown]
-    told = page_story(yard, stage, findings, crowns_m2=crowns_m2)
-    view = YardView(story=told, sizing_mode="stretch_width", **params(stage))
-    _paint(view, charts)
+    told = page_story(yard, stage, findings, shown, crowns_m2=crowns_m2)
     template = framed("page.html", page_words(yard, findings, shown), reading="yard")
-    template.add_panel("yard", view)
-    for i, each in enumerate(charts):
-        template.add_panel(f"row{i}", pn.pane.Bokeh(each.figure, sizing_mode="stretch_both"))
+    template.add_panel("yard", YardView(story=told, sizing_mode="stretch_width", **params(stage)))
     return template
-
-
-def _paint(view: YardView, charts: list[Chart]) -> None:
-    """Let the charts follow the colour scheme inside the browser."""
-    paint = [list(entry) for each in charts for entry in each.paint]
-    view.jscallback(args={"paint": paint}, theme=PAINT_JS)

@@ -1,36 +1,12 @@
 /* The yard in the browser: picture, views, season, sentence and years in one shadow root.
    Everything shown was computed before; a step places, interpolates and writes text. The
-   server is never asked. The charts live in roots of their own: the line that marks the year in
-   them is the page's, and `theme` is set so that they can paint themselves anew. */
+   server is never asked. */
 
 const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
 const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
 const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
-
-/* The HTML rows of the page: one expected figure and its range for every course. */
-class Values {
-  constructor(courses) {
-    this.changes = new Changes();
-    this.courses = courses.map((course) => {
-      const node = document.getElementById(course.id);
-      return { ...course, figure: node.querySelector("b"), range: node.querySelector(".range") };
-    });
-  }
-
-  show(year) {
-    for (const course of this.courses) {
-      const [low, expected, high] = [course.low, course.expected, course.high]
-        .map((values) => Math.round(100 * atYear(values, year)));
-      const range = low === high ? "range under 1" : `${low}–${high}`;
-      this.changes.when(course.id, `${expected}/${range}`, () => {
-        course.figure.textContent = `${expected}\u00a0%`;
-        course.range.textContent = range;
-      });
-    }
-  }
-}
 
 class Yard {
   constructor(model) {
@@ -39,7 +15,7 @@ class Yard {
     this.season = "leaf";
     this.view = Math.max(0, this.story.views.length - 2); // the whole yard
     this.series = document.querySelector(".series");
-    this.values = new Values(this.story.courses);
+    this.rows = new Rows(this.story.rows);
     this.years = this.makeYears();
     this.node = tag("div", { class: "columns" }, this.makeStage(), this.makeSide(), this.years.node);
     this.listen();
@@ -83,10 +59,7 @@ class Yard {
   }
 
   listen() {
-    this.dark = window.matchMedia("(prefers-color-scheme: dark)");
-    this.onDark = () => { this.model.theme = this.dark.matches ? "dark" : "light"; };
-    this.dark.addEventListener("change", this.onDark);
-    this.resized = new ResizeObserver(() => this.years.layout());
+    this.resized = new ResizeObserver(() => this.layout());
   }
 
   /* Called once the nodes are in the page: the picture needs a box with a size. */
@@ -99,10 +72,14 @@ class Yard {
     this.load();
     this.picture.look(this.view);
     if (this.picture.failed) this.say3dFailed();
-    this.onDark();
     this.resized.observe(this.node);
-    this.years.layout();
+    this.layout();
     this.showCaption();
+  }
+
+  layout() {
+    this.rows.layout();
+    this.years.layout();
   }
 
   load() {
@@ -135,7 +112,7 @@ class Yard {
   show(year, x) {
     this.picture.setYear(year);
     if (this.series) this.series.style.setProperty("--thread-x", x);
-    this.values.show(year);
+    this.rows.show(year);
   }
 
   /* The view and season an event is seen in. */
@@ -174,7 +151,6 @@ class Yard {
   end() {
     this.years.stop();
     this.resized.disconnect();
-    this.dark.removeEventListener("change", this.onDark);
   }
 }
 
