@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, PrivateAttr, Tag
 
+from scenes.columns import CodeWord, ColumnWords
 from scenes.lengths import Depth, InchSize, Length, Size, Volume
 from scenes.points import Line, Outline, Point, PointOrPoints, Points, Spot, SurveySpot
 
@@ -82,11 +83,14 @@ class BasePlan(Table):
 
 
 class Ground(Table):
-    """The surveyed ground: a file or points, its cell, and its soil when it is moved."""
+    """The surveyed ground and how its file is read, its cell, and its soil when moved."""
 
     survey: str | None = None
     points: Annotated[tuple[SurveySpot, ...], Field(min_length=3)] | None = None
     survey_lengths: LengthUnit | None = None
+    columns: ColumnWords | None = None
+    breakline_codes: tuple[CodeWord, ...] = ("BL",)
+    surface: Name | None = None
     cell: Size = 0.3
     strip: InchSize | None = None
     swell_percent: Annotated[Number, Field(ge=0, le=100)] | None = None

@@ -35,6 +35,12 @@ class Mistake:
         return plain(": ".join(part for part in parts if part))
 
 
+def mistake_of(error: ValueError, place: str, *, value: str = "") -> Mistake:
+    """The mistake that a ValueError "wrong; remedy" tells of, at its place in the document."""
+    wrong, _, remedy = str(error).partition("; ")
+    return Mistake(place, f"{shown(value)} {wrong}" if value else wrong, remedy)
+
+
 def scene_error(file: str, mistakes: Iterable[Mistake]) -> SceneError:
     """An error that lists the mistakes, twenty at the most and then how many more."""
     counted = islice(mistakes, COUNTED_MISTAKES)

@@ -1,143 +1,159 @@
-"""The surveyed points of a yard: x, y, z in metres, in the yard's own coordinates.
+"""The surveyed ground of a yard: points in metres in the yard's own coordinates.
 
-A survey is a text file of rows x, y, z and optionally a code, with or without a header,
-parted by commas, semicolons or tabs; or the points stand in the document. Nothing is
-guessed: a row that is not three finite numbers is told with its line, and so are two
-heights at one place. The same point twice is kept once.
+The points come from a file (text, elevation grid or LandXML surface) or stand in the
+document. The same point twice is kept once; points outside the lot are kept, for the
+surface runs through them. Nothing is guessed or mended: two heights at one place, a survey
+that does not lie over the lot, a file in another unit than the document says, are refused;
+one level that stands out among its neighbours is pointed out and kept.
 """
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
-from numpy.typing import NDArray
 
+from scenes.badlevels import notes_of_bad_levels
+from scenes.breaklines import codes_missing, lines_by_code, lone_points, pieces_of, set_on_lines
 from scenes.document import Yard
-from scenes.errors import Mistake, SceneError, scene_error, shown
-from scenes.files import SURVEY_BYTES, file_inside, read_capped, text_of
-from scenes.lengths import METRES, parse_length_m
+from scenes.errors import Mistake, SceneError, mistake_of, scene_error
+from scenes.files import SURVEY_BYTES, file_inside, read_capped
+from scenes.landxml import shots_of_landxml
+from scenes.lattice import Array, IntArray
+from scenes.lengths import LARGEST_M, METRES
+from scenes.overlap import misplaced
+from scenes.pointfile import shots_of_text
+from scenes.shots import Shots
 
-SURVEY_TYPES = (".csv", ".txt")
+READERS: dict[str, Callable[..., Shots]] = {
+    ".csv": shots_of_text,
+    ".txt": shots_of_text,
+    ".xml": shots_of_landxml,
+}
+"""How a survey file is read, by the end of its name."""
+
+SURVEY_TYPES = tuple(READERS)
 LEAST_POINTS = 3
 FLATTEST_SHARE = 1e-6
 """Points whose scatter across their line is under this share of that along it are collinear."""
 
-_HEADERS = (
-    {"x", "easting", "east", "e"},
-    {"y", "northing", "north", "n"},
-    {"z", "elevation", "elev", "level", "height"},
-)
-Row = tuple[float, float, float]
-Array = NDArray[np.float64]
-
 
 @dataclass(frozen=True)
-class Spot:
-    """A surveyed point and where it is written."""
+class Survey:
+    """Surveyed points (n, 3) in metres, and those set on breaklines; faces if it brings them."""
 
-    place: str
-    xyz: Row
+    points_m: Array
+    faces: IntArray | None = None
+    notes: tuple[str, ...] = ()
 
 
-def read_survey(yard: Yard) -> Array:
-    """Surveyed points (n, 3) in metres, the site's origin taken away; SceneError if wrong."""
+def read_survey(yard: Yard) -> Survey:
+    """The survey in metres, the site's origin taken away; SceneError if it is wrong."""
+    shots = _shots(yard)
+    unit = _unit(yard, shots)
+    place = "ground.points" if yard.ground.points else f"ground.survey: {yard.ground.survey}"
+    once, number = _once_each(shots.xyz)
+    _refuse(yard, _too_far(shots, unit))
+    _refuse(yard, _two_heights(shots, once[number]))
+    points_m = shots.xyz[once] * METRES[unit] - np.array(yard.site.origin)
+    _refuse(yard, _no_surface(points_m, place))
+    settled = shots.unit is not None or yard.ground.survey_lengths is not None
+    _refuse(yard, misplaced(yard, points_m, unit=unit, settled=settled))
+    places = [shots.place[row] for row in once]
+    bad_levels = notes_of_bad_levels(points_m, places, yard.lengths)
+    faces = None if shots.faces is None else number[shots.faces]
+    lines = lines_by_code(shots.codes, yard.ground.breakline_codes)
+    if "breakline_codes" in yard.ground.model_fields_set:
+        _refuse(yard, codes_missing(lines, yard.ground.breakline_codes))
+    points_m = _with_breaklines(yard, points_m, places, pieces_of(lines, number))
+    return Survey(points_m, faces, (*shots.notes, *lone_points(lines, shots.place), *bad_levels))
+
+
+def _shots(yard: Yard) -> Shots:
     ground = yard.ground
-    unit_m = METRES[ground.survey_lengths or yard.lengths]
     if ground.points is not None:
-        numbered = enumerate(ground.points, 1)
-        spots = [Spot(f"ground.points[{number}]", xyz) for number, xyz in numbered]
-        kept = _once_each(spots, yard.path.name, unit_shown=unit_m)
-        return _points_m(kept, yard, place="ground.points", unit_m=1.0)
-    place = f"ground.survey: {ground.survey}"
-    found = list(_rows(_survey_text(yard), place))
-    mistakes = [item for item in found if isinstance(item, Mistake)]
-    if mistakes:
-        raise scene_error(yard.path.name, mistakes)
-    spots = [item for item in found if isinstance(item, Spot)]
-    kept = _once_each(spots, yard.path.name, unit_shown=1.0)
-    return _points_m(kept, yard, place=place, unit_m=unit_m)
-
-
-def _survey_text(yard: Yard) -> str:
-    name = yard.ground.survey or ""
+        unit_m = METRES[ground.survey_lengths or yard.lengths]
+        places = [f"ground.points[{number}]" for number in range(1, len(ground.points) + 1)]
+        return Shots(np.array(ground.points, dtype=float) / unit_m, places)
+    name = ground.survey or ""
     try:
         folder = yard.path.parent
         path = file_inside(folder, name, types=SURVEY_TYPES, most_bytes=SURVEY_BYTES)
-        return text_of(read_capped(path, most_bytes=SURVEY_BYTES))
+        data = read_capped(path, most_bytes=SURVEY_BYTES)
+        return READERS[path.suffix.lower()](data, f"ground.survey: {name}", yard=yard)
+    except SceneError:
+        raise
     except ValueError as error:
-        wrong, _, remedy = str(error).partition("; ")
-        mistake = Mistake("ground.survey", f"{shown(name)} {wrong}", remedy)
-        raise SceneError(mistake.line(yard.path.name)) from None
+        mistake = mistake_of(error, "ground.survey", value=name)
+        raise scene_error(yard.path.name, [mistake]) from None
 
 
-def _rows(text: str, place: str) -> Iterator[Spot | Mistake]:
-    """Each row of the file as a point, or as what is wrong with it."""
-    lines = [(i, line.strip()) for i, line in enumerate(text.splitlines(), 1)]
-    rows = [(i, line) for i, line in lines if line and not line.startswith("#")]
-    parted_by = next((mark for mark in ";\t," if rows and mark in rows[0][1]), ",")
-    for order, (number, line) in enumerate(rows):
-        at = f"{place} line {number}"
-        values = [value.strip().strip('"') for value in line.split(parted_by)]
-        try:
-            if order == 0 and _is_header(values):
-                continue
-            yield Spot(at, _row(values))
-        except ValueError as error:
-            wrong, _, remedy = str(error).partition("; ")
-            yield Mistake(at, wrong, remedy)
+def _unit(yard: Yard, shots: Shots) -> str:
+    """The unit of the survey: the file's own, else the document's; SceneError if they differ."""
+    stated = yard.ground.survey_lengths
+    otherwise = stated or yard.lengths
+    if shots.unit is None or shots.unit == otherwise:
+        return otherwise
+    if stated is None and not any(yard.site.origin):
+        return shots.unit
+    wrong = f"the file is in {shots.unit}, survey_lengths and site.origin in {otherwise}"
+    remedy = f'write survey_lengths = "{shots.unit}" and the origin in it'
+    raise scene_error(yard.path.name, [Mistake("ground.survey_lengths", wrong, remedy)])
 
 
-def _is_header(values: list[str]) -> bool:
-    if not values[0] or values[0][0] in "+-.0123456789":
-        return False
-    names = [*(value.lower() for value in values[:3]), "", ""]
-    if any(name not in known for name, known in zip(names, _HEADERS, strict=False)):
-        raise ValueError(f"the header {shown(', '.join(values))} is not known; write x, y, z first")
-    return True
+def _once_each(xyz: Array) -> tuple[IntArray, IntArray]:
+    """The first row of every place, in the order of the file, and each row's place in that."""
+    _, first, number = np.unique(xyz[:, :2] + 0.0, axis=0, return_index=True, return_inverse=True)
+    order = np.argsort(first)
+    rank = np.empty_like(order)
+    rank[order] = np.arange(len(order))
+    return first[order], rank[number.ravel()]
 
 
-def _row(values: list[str]) -> Row:
-    if not 3 <= len(values) <= 4:
-        raise ValueError(f"has {len(values)} values; write x, y, z and optionally a code")
-    x, y, z = (_number(value) for value in values[:3])
-    return x, y, z
+def _too_far(shots: Shots, unit: str) -> Iterator[Mistake]:
+    """Points farther than any length may be."""
+    largest = LARGEST_M / METRES[unit]
+    for row in map(int, np.flatnonzero((np.abs(shots.xyz) > largest).any(axis=1))):
+        value = f"{np.abs(shots.xyz[row]).max():.6g}"
+        wrong = f"{value} is longer than {LARGEST_M:,.0f} m"
+        yield Mistake(shots.place[row], wrong, "write a smaller number")
 
 
-def _number(text: str) -> float:
-    try:
-        value = float(text) if "_" not in text else math.nan
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        raise ValueError(f"{shown(text)} is not a finite number; write it like 102.35")
-    return parse_length_m(value, unit="m")
+def _two_heights(shots: Shots, first: IntArray) -> Iterator[Mistake]:
+    """Points at a place whose first point has another height."""
+    for row in map(int, np.flatnonzero(shots.xyz[:, 2] != shots.xyz[first, 2])):
+        before = int(first[row])
+        other = shots.place[before].removeprefix("ground.survey: ")
+        here, there = shots.xyz[[row, before], 2]
+        wrong = f"height {here:.9g} where {other} has {there:.9g}"
+        yield Mistake(shots.place[row], wrong, "keep the right one")
 
 
-def _points_m(kept: list[Row], yard: Yard, *, place: str, unit_m: float) -> Array:
-    file = yard.path.name
-    if len(kept) < LEAST_POINTS:
-        wrong = f"holds {len(kept)} points"
-        raise SceneError(Mistake(place, wrong, "give three or more").line(file))
-    points_m: Array = np.array(kept, dtype=float) * unit_m - np.array(yard.site.origin)
+def _no_surface(points_m: Array, place: str) -> Iterator[Mistake]:
+    """Too few points for a surface, or all on one line."""
+    if len(points_m) < LEAST_POINTS:
+        yield Mistake(place, f"holds {len(points_m)} points", "give three or more")
+        return
     spread = np.linalg.svd(points_m[:, :2] - points_m[:, :2].mean(axis=0), compute_uv=False)
     if spread[1] <= FLATTEST_SHARE * spread[0]:
-        wrong = f"all {len(kept)} points lie on one line"
-        raise SceneError(Mistake(place, wrong, "add a point to the side").line(file))
+        wrong = f"all {len(points_m)} points lie on one line"
+        yield Mistake(place, wrong, "add a point to the side")
+
+
+def _with_breaklines(yard: Yard, points_m: Array, places: Sequence[str], pieces: IntArray) -> Array:
+    """The points (n, 3) and those set on breaklines; SceneError where lines clash."""
+    try:
+        points_m, clashes = set_on_lines(points_m, pieces)
+    except ValueError as error:
+        _refuse(yard, [mistake_of(error, "ground.survey")])
+        raise
+    _refuse(yard, (clash.mistake(places, yard.lengths) for clash in clashes))
     return points_m
 
 
-def _once_each(spots: Iterable[Spot], file: str, *, unit_shown: float) -> list[Row]:
-    """The points without repeats; SceneError where one place has two heights."""
-    first: dict[tuple[float, float], Spot] = {}
-    clashes = []
-    for spot in spots:
-        before = first.setdefault(spot.xyz[:2], spot)
-        if before.xyz[2] != spot.xyz[2]:
-            other = before.place.removeprefix("ground.survey: ")
-            here, there = (one.xyz[2] / unit_shown for one in (spot, before))
-            wrong = f"height {here:.9g} where {other} has {there:.9g}"
-            clashes.append(Mistake(spot.place, wrong, "keep the right one"))
-    if clashes:
-        raise scene_error(file, clashes)
-    return [spot.xyz for spot in first.values()]
+def _refuse(yard: Yard, mistakes: Iterable[Mistake]) -> None:
+    """SceneError if there is a mistake."""
+    mistakes = iter(mistakes)
+    first = next(mistakes, None)
+    if first is not None:
+        raise scene_error(yard.path.name, chain([first], mistakes))

@@ -32,7 +32,7 @@ from scenes.lattice import (
 from scenes.lengths import METRES
 from scenes.points import Point
 from scenes.survey import read_survey
-from scenes.tin import surveyed_ground
+from scenes.tin import share_beyond, surveyed_ground
 from scenes.walls import GroundWall
 
 MARGIN_M = 3.0
@@ -66,8 +66,8 @@ def grade(yard: Yard) -> Terrain:
     """The yard's ground before and after its grading operations."""
     boundary = Polygon(yard.site.boundary)
     lattice = _lattice(yard)
-    survey_m = read_survey(yard)
-    before_m, extrapolated = surveyed_ground(survey_m, lattice)
+    survey = read_survey(yard)
+    before_m, extrapolated = surveyed_ground(survey, lattice)
     after_m = graded(yard, lattice, before_m)
     moved = np.abs(after_m - before_m) > MOVED_M
     earth = earthwork(
@@ -80,14 +80,9 @@ def grade(yard: Yard) -> Terrain:
         soil_words=yard.site.soil,
     )
     inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
-    notes = _notes(share_beyond(boundary, survey_m), moved_outside=bool((moved & ~inside).any()))
+    beyond = share_beyond(boundary, survey)
+    notes = (*survey.notes, *_notes(beyond, moved_outside=bool((moved & ~inside).any())))
     return Terrain(lattice, before_m, after_m, extrapolated, boundary, earth, notes)
-
-
-def share_beyond(boundary: Polygon, survey_m: Array) -> float:
-    """The share of the lot's area that lies beyond the hull of the surveyed points."""
-    hull = shapely.MultiPoint(survey_m[:, :2]).convex_hull
-    return float(1 - boundary.intersection(hull).area / boundary.area)
 
 
 def _lattice(yard: Yard) -> Lattice:

@@ -43,7 +43,7 @@ def test_small_yard_is_read_in_metres():
 
 
 def test_small_survey_is_the_plane_it_was_made_from():
-    points_m = read_survey(load(str(SMALL)))
+    points_m = read_survey(load(str(SMALL))).points_m
     assert points_m.shape == (30, 3)
     np.testing.assert_allclose(points_m[:, 2], 10 + 0.05 * points_m[:, 1], atol=1e-12)
 
@@ -180,7 +180,7 @@ def test_folder_and_large_file_are_no_survey(tmp_path):
     ],
 )
 def test_survey_is_read_as_surveyors_write_it(yard_of, survey):
-    points_m = read_survey(yard_of(survey))
+    points_m = read_survey(yard_of(survey)).points_m
     np.testing.assert_array_equal(points_m, [[0, 0, 1], [10, 0, 2], [10, 10, 3]])
 
 
@@ -188,14 +188,16 @@ def test_survey_is_in_its_unit_less_the_origin(yard_of):
     yard = yard_of("1000,2000,90\n1010,2000,91\n1010,2010,92\n", lengths="ft",
                    more="origin = [1000, 2000, 90]")  # fmt: skip
     expected = np.array([[0, 0, 0], [10, 0, 1], [10, 10, 2]]) * 0.3048
-    np.testing.assert_allclose(read_survey(yard), expected, atol=1e-9)
+    np.testing.assert_allclose(read_survey(yard).points_m, expected, atol=1e-9)
 
 
 def test_points_in_the_document_are_read_as_a_survey_is(tmp_path):
     path = tmp_path / "yard.toml"
     points = "[[10, 0, 1], [20, 0, 1], [20, 10, 2], [10, 0, 1]]"
     path.write_text(HEAD + f"origin = [10, 0, 1]\n[ground]\npoints = {points}\n")
-    np.testing.assert_allclose(read_survey(load(path)), [[0, 0, 0], [10, 0, 0], [10, 10, 1]])
+    np.testing.assert_allclose(
+        read_survey(load(path)).points_m, [[0, 0, 0], [10, 0, 0], [10, 10, 1]]
+    )
 
 
 def test_binary_survey_is_refused(yard_of):
@@ -210,7 +212,7 @@ def _refusal(path, text):
     """The lines of the refusal of a document, none where it is read; any other error is raised."""
     path.write_text(text)
     try:
-        assert np.isfinite(read_survey(load(path))).all()
+        assert np.isfinite(read_survey(load(path)).points_m).all()
     except SceneError as error:
         return str(error).splitlines()
     return []

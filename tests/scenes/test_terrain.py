@@ -2,12 +2,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely.geometry import box
 
 import scenes
 from scenes.document import Yard
 from scenes.errors import SceneError
-from scenes.terrain import share_beyond
 
 SMALL = Path(__file__).parent / "yards" / "small.toml"
 
@@ -72,12 +70,6 @@ def test_a_lot_half_beyond_the_survey_says_so() -> None:
     assert terrain.notes == ("50 % of the lot lies beyond the survey; its ground is extrapolated",)
     assert terrain.height_m(np.array([[18.0, 5.0]]))[0] == pytest.approx(1.5, abs=1e-6)
     assert terrain.extrapolated[:, -1].all()
-
-
-def test_share_beyond_is_by_area_not_by_nodes() -> None:
-    survey = np.array([[0, 0, 1.0], [10, 0, 1.0], [0, 10, 1.0]])
-    assert share_beyond(box(0, 0, 10, 10), survey) == pytest.approx(0.5)
-    assert share_beyond(box(1, 1, 3, 3), survey) == pytest.approx(0.0)
 
 
 def test_sides_beyond_the_boundary_are_told_and_not_counted() -> None:
