@@ -50,8 +50,12 @@ def test_a_ridge_of_three_shots_is_a_straight_ridge():
 
 @pytest.mark.parametrize("seed", range(8))
 def test_every_line_is_made_of_edges(seed):
+    """A star of twelve lines, and lines at random across it, among 300 points."""
     rng = np.random.default_rng(seed)
     points = np.column_stack([rng.uniform(0, 50, (300, 2)), np.zeros(300)])
+    turn = np.radians(30 * np.arange(12) + 7)
+    points[:13, :2] = 25
+    points[1:13, :2] += 20 * np.column_stack([np.cos(turn), np.sin(turn)])
     star = np.column_stack([np.zeros(12, int), np.arange(1, 13)])
     far = np.array([[k, k + 1] for k in range(20, 60, 2)])
     done, clashes = set_on_lines(points, np.vstack([star, far]))
