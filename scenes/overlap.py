@@ -30,6 +30,8 @@ def misplaced(yard: Yard, points_m: Array, *, unit: str, settled: bool) -> Itera
 
     `settled`: the file or the document says the unit in so many words.
     """
+    if not len(points_m):
+        return
     lot = Polygon(yard.site.boundary)
     hull = shapely.MultiPoint(points_m[:, :2]).convex_hull
     apart = not lot.intersects(hull)

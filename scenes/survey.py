@@ -23,11 +23,15 @@ from scenes.lattice import Array, IntArray
 from scenes.lengths import LARGEST_M, METRES
 from scenes.overlap import misplaced
 from scenes.pointfile import shots_of_text
-from scenes.shots import Shots
+from scenes.rasters import shots_of_ascii_grid, shots_of_geotiff
+from scenes.shots import Shots, survey_unit
 
 READERS: dict[str, Callable[..., Shots]] = {
     ".csv": shots_of_text,
     ".txt": shots_of_text,
+    ".asc": shots_of_ascii_grid,
+    ".tif": shots_of_geotiff,
+    ".tiff": shots_of_geotiff,
     ".xml": shots_of_landxml,
 }
 """How a survey file is read, by the end of its name."""
@@ -50,15 +54,17 @@ class Survey:
 def read_survey(yard: Yard) -> Survey:
     """The survey in metres, the site's origin taken away; SceneError if it is wrong."""
     shots = _shots(yard)
-    unit = _unit(yard, shots)
+    unit = survey_unit(yard, shots.unit)
     place = "ground.points" if yard.ground.points else f"ground.survey: {yard.ground.survey}"
     once, number = _once_each(shots.xyz)
     _refuse(yard, _too_far(shots, unit))
     _refuse(yard, _two_heights(shots, once[number]))
     points_m = shots.xyz[once] * METRES[unit] - np.array(yard.site.origin)
-    _refuse(yard, _no_surface(points_m, place))
+    reach = shots.xyz[:, :2] if shots.reach is None else shots.reach
+    reach_m = reach * METRES[unit] - np.array(yard.site.origin[:2])
     settled = shots.unit is not None or yard.ground.survey_lengths is not None
-    _refuse(yard, misplaced(yard, points_m, unit=unit, settled=settled))
+    _refuse(yard, misplaced(yard, reach_m, unit=unit, settled=settled))
+    _refuse(yard, _no_surface(points_m, place))
     places = [shots.place[row] for row in once]
     bad_levels = notes_of_bad_levels(points_m, places, yard.lengths)
     faces = None if shots.faces is None else number[shots.faces]
@@ -86,19 +92,6 @@ def _shots(yard: Yard) -> Shots:
     except ValueError as error:
         mistake = mistake_of(error, "ground.survey", value=name)
         raise scene_error(yard.path.name, [mistake]) from None
-
-
-def _unit(yard: Yard, shots: Shots) -> str:
-    """The unit of the survey: the file's own, else the document's; SceneError if they differ."""
-    stated = yard.ground.survey_lengths
-    otherwise = stated or yard.lengths
-    if shots.unit is None or shots.unit == otherwise:
-        return otherwise
-    if stated is None and not any(yard.site.origin):
-        return shots.unit
-    wrong = f"the file is in {shots.unit}, survey_lengths and site.origin in {otherwise}"
-    remedy = f'write survey_lengths = "{shots.unit}" and the origin in it'
-    raise scene_error(yard.path.name, [Mistake("ground.survey_lengths", wrong, remedy)])
 
 
 def _once_each(xyz: Array) -> tuple[IntArray, IntArray]:
