@@ -22,7 +22,7 @@ from growth.curves import Curve, grown_m
 from growth.establishment import ESTABLISHED, grown_years
 from growth.nursery import nursery_size, usual_size
 from growth.ranges import HIGH_SHARE, LOW_SHARE, Array, Range
-from growth.scatter import Scatter
+from growth.scatter import Scatter, scatter_factor
 from growth.starts import Start
 from growth.stress import crown_density, slowed_years
 from growth.trunks import through_measured
@@ -160,15 +160,15 @@ def _grown_m(
     z = score[:, None, None]
     room = _column([KEPT_ROOM if start.kept else 0.0 for start in starts])
     asymptote_m = _column([curve.asymptote_m for curve, _ in curves])
-    asymptote_m = asymptote_m * np.exp(_column([s.asymptote for _, s in curves]) * z)
+    asymptote_m = asymptote_m * scatter_factor(_column([s.asymptote for _, s in curves]), z)
     rate = _column([curve.rate_per_year for curve, _ in curves])
     shape = _column([curve.shape for curve, _ in curves])
     return grown_m(
         start_m,
         clock_years,
         asymptote_m=np.maximum(asymptote_m, room * start_m),
-        rate=rate * np.exp(_column([s.rate for _, s in curves]) * z),
-        shape=shape * np.exp(-_column([s.shape for _, s in curves]) * z),
+        rate=rate * scatter_factor(_column([s.rate for _, s in curves]), z),
+        shape=shape / scatter_factor(_column([s.shape for _, s in curves]), z),
     )
 
 

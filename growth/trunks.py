@@ -17,15 +17,16 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
+from scipy.special import ndtri
 
 from growth.basis import Basis
 from growth.classes import Traits, traits_of
-from growth.climate import FAR_SHARE, REGIONS, Climate, region_shares
+from growth.climate import Climate, near_shares
 from growth.curves import Curve, grown_m
-from growth.equations import Equation, equations
+from growth.equations import SMALL_STOCK_M, Equation, equations
 from growth.plants import Plant
-from growth.ranges import Array
-from growth.scatter import Scatter
+from growth.ranges import HIGH_SHARE, LOW_SHARE, Array
+from growth.scatter import Scatter, scatter_factor
 
 TABLE = Path(__file__).with_name("trunk_ages.csv")
 
@@ -34,11 +35,6 @@ TERMS = ("one", "ln trunk cm", "evergreen", "conifer", "slow", "fast", "ln heigh
 OLDEST_YEARS = 150
 """Ages are looked for up to this; older trees hardly grow."""
 
-SMALL_STOCK_M = (2.5, 1.2)
-"""Height and crown of newly planted street trees: medians of 317 trees of age 0-1."""
-
-_HIGH_SCORE = 1.2816
-
 
 def age_from_trunk_years(plant: Plant, trunk_m: float, climate: Climate) -> float | None:
     """Years since planting of a tree with that trunk at breast height; None for other kinds."""
@@ -46,11 +42,10 @@ def age_from_trunk_years(plant: Plant, trunk_m: float, climate: Climate) -> floa
     if traits is None or traits.type == "palm":  # trunks of palms do not thicken with age
         return None
     trunk_cm = 100 * trunk_m
-    shares = region_shares(climate)
     of_species = [
-        (share, equations()[plant.name, region.code]["trunk_cm"])
-        for share, region in zip(shares, REGIONS, strict=True)
-        if share >= FAR_SHARE * shares.max() and (plant.name, region.code) in equations()
+        (share, equations()[plant.name, code]["trunk_cm"])
+        for code, share in near_shares(climate).items()
+        if (plant.name, code) in equations()
     ]
     if of_species:
         ages = [_age_years(equation, trunk_cm) for _, equation in of_species]
@@ -92,8 +87,8 @@ def _scaled(
         rate=curve.rate_per_year,
         shape=curve.shape,
     )
-    most = math.exp(_HIGH_SCORE * scatter.asymptote)
-    factor = float(np.clip(size_m / usual_m, 1 / most, most))
+    least, most = scatter_factor(scatter.asymptote, ndtri([LOW_SHARE, HIGH_SHARE]))
+    factor = float(np.clip(size_m / usual_m, least, most))
     return replace(curve, asymptote_m=factor * curve.asymptote_m)
 
 

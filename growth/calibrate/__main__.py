@@ -5,27 +5,24 @@
 
 DATA is the public table of measured trees, file TS3_Raw_tree_data.csv of the Urban tree
 database, doi 10.2737/RDS-2016-0005. The report refits without each species in turn; it takes
-some seconds and leaves the tables as they are.
+a minute and leaves the tables as they are.
 """
 
 import argparse
 import csv
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from growth.calibrate.fit import table
-from growth.calibrate.judge import Outcome, between_share, centred, fit_scatter, leave_out
+from growth.calibrate.judge import Outcome, between_share, leave_out
 from growth.calibrate.published import published_rows
 from growth.calibrate.report import report
 from growth.calibrate.trees import read_trees
+from growth.calibrate.tuning import Tuning, foretell_unseen, tune
 from growth.coefficients import COEFFICIENTS
 from growth.equations import CURVES, EQUATIONS
-from growth.scatter import Scatter
 
 SOURCE = "fitted to Urban tree database, doi 10.2737/RDS-2016-0005, table TS3"
-
-CENTRINGS = 2
-"""Scatter and centre depend on each other; after two rounds they stand still."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -35,34 +32,34 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser.add_argument("--report", action="store_true", help="print tables, write nothing")
     args = parser.parse_args(argv)
     trees = read_trees(args.data)
-    rows: list[list[str]] = []
-    shares = []
-    for of in ("height", "spread"):
-        outcome = leave_out(trees, of=of)
-        for _ in range(CENTRINGS):
-            outcome = centred(trees, outcome, fit_scatter(trees, outcome))
-        scatter = fit_scatter(trees, outcome)
-        between, within = between_share(trees, outcome)
-        shares.append(between**2 / (between**2 + within**2))
-        print(report(trees, outcome, scatter, (between, within)))
-        rows += _rows(outcome, scatter, {"between species": between, "within species": within})
-    if not args.report:
-        rows.append(
-            ["both", "between kinds", "share of variance", f"{sum(shares) / 2:.3f}", SOURCE]
-        )
-        _write_coefficients(rows)
-        _write_published()
+    outcomes = [leave_out(trees, of=of) for of in ("height", "spread")]
+    deviations = [between_share(trees, outcome) for outcome in outcomes]
+    if args.report:
+        for outcome, parts in zip(outcomes, deviations, strict=True):
+            print(report(trees, outcome, foretell_unseen(trees, outcome), parts))
+        return 0
+    rows = [
+        row
+        for outcome, parts in zip(outcomes, deviations, strict=True)
+        for row in _rows(outcome, tune(trees, outcome, rows=trees.age_years >= 0), parts)
+    ]
+    shares = [between**2 / (between**2 + within**2) for between, within in deviations]
+    rows.append(["both", "between kinds", "share of variance", f"{sum(shares) / 2:.3f}", SOURCE])
+    _write_coefficients(rows)
+    _write_published()
     return 0
 
 
-def _rows(outcome: Outcome, scatter: Scatter, deviations: Mapping[str, float]) -> list[list[str]]:
+def _rows(outcome: Outcome, tuning: Tuning, deviations: tuple[float, float]) -> list[list[str]]:
     """Rows of coefficients.csv for the height or the spread."""
     values = {
-        **table(outcome.found),
-        ("scatter", "ln asymptote"): scatter.asymptote,
-        ("scatter", "ln rate"): scatter.rate,
-        ("scatter", "ln shape"): scatter.shape,
-        **{("deviation of ln size", term): value for term, value in deviations.items()},
+        **table(outcome.times(tuning.factor).found),
+        ("scatter", "asymptote"): tuning.scatter.asymptote,
+        ("scatter", "rate"): tuning.scatter.rate,
+        ("scatter", "shape"): tuning.scatter.shape,
+        ("scatter", "size at planting, where unknown"): tuning.stock,
+        ("deviation of ln size", "between species"): deviations[0],
+        ("deviation of ln size", "within species"): deviations[1],
     }
     return [
         [outcome.of, parameter, term, f"{value:.4f}", SOURCE]

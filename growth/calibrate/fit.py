@@ -21,10 +21,11 @@ from growth.classes import (
     size_terms,
 )
 from growth.climate import REGIONS
+from growth.curves import grown_m
+from growth.equations import SMALL_STOCK_M
 from growth.ranges import Array
 
-STOCK_M = {"height": 2.5, "spread": 1.15}
-"""Small stock: medians of newly planted trees of the same data (317 trees of age 0-1)."""
+STOCK_M = dict(zip(("height", "spread"), SMALL_STOCK_M, strict=True))
 
 HUBER = 0.15
 RIDGE = 0.5
@@ -37,6 +38,45 @@ FREE = 0.02
 
 
 @dataclass(frozen=True)
+class Courses:
+    """Curves of some trees, one each: asymptotes in metres, rates in 1/year, exponents."""
+
+    asymptote_m: Array
+    rate: Array
+    shape: Array
+    stock_m: float
+
+    def only(self, rows: BoolArray | IntArray) -> "Courses":
+        """Those of some trees."""
+        return replace(
+            self, asymptote_m=self.asymptote_m[rows], rate=self.rate[rows], shape=self.shape[rows]
+        )
+
+    def where(self, mine: BoolArray, others: "Courses") -> "Courses":
+        """The same, with those of some trees taken from others."""
+        return replace(
+            self,
+            asymptote_m=np.where(mine, others.asymptote_m, self.asymptote_m),
+            rate=np.where(mine, others.rate, self.rate),
+            shape=np.where(mine, others.shape, self.shape),
+        )
+
+    def times(self, factor: float) -> "Courses":
+        """The same with asymptotes times a factor."""
+        return replace(self, asymptote_m=self.asymptote_m * factor)
+
+    def sizes_m(self, age_years: Array) -> Array:
+        """Sizes in metres some years after planting as small stock."""
+        return grown_m(
+            self.stock_m,
+            age_years,
+            asymptote_m=self.asymptote_m,
+            rate=self.rate,
+            shape=self.shape,
+        )
+
+
+@dataclass(frozen=True)
 class Design:
     """Rows to fit: terms of ln A and ln k, age, ln size, weight, species of every row."""
 
@@ -46,7 +86,12 @@ class Design:
     ln_size: Array
     weight: Array
     species: IntArray
-    stock_m: float
+    of: str
+
+    @property
+    def stock_m(self) -> float:
+        """Size in metres that the trees are taken to be planted at."""
+        return STOCK_M[self.of]
 
     def only(self, rows: BoolArray) -> "Design":
         """The same with some rows."""
@@ -84,7 +129,7 @@ def other_design(trees: Trees, *, of: str) -> Design:
 
 def fit(rows: Design, start: Array, *, steps: int) -> Array:
     """Coefficients after some Gauss-Newton steps: terms of ln A, terms of ln k, ln p."""
-    ahead, firmness = prior(rows.stock_m)
+    ahead, firmness = prior(rows.of), _firmness(rows)
     found = start
     for _ in range(steps):
         ln_size, slope = _linearised(rows, found)
@@ -96,28 +141,35 @@ def fit(rows: Design, start: Array, *, steps: int) -> Array:
     return found
 
 
-def prior(stock_m: float) -> tuple[Array, Array]:
-    """Coefficients the ridge draws to, and how firmly."""
-    of_height = stock_m > 2
+def prior(of: str) -> Array:
+    """Coefficients the ridge draws to, for "height" or "spread"."""
     terms = len(ASYMPTOTE_TERMS) + len(REGIONS)
     count = terms + len(RATE_OF_GROWTH_TERMS) + len(REGIONS) + 1
-    ahead, firmness = np.zeros(count), np.full(count, RIDGE)
-    ahead[0] = np.log(15.0 if of_height else 10.0)
-    ahead[ASYMPTOTE_TERMS.index("height" if of_height else "spread")] = 0.7
+    ahead = np.zeros(count)
+    ahead[0] = np.log(15.0 if of == "height" else 10.0)
+    ahead[ASYMPTOTE_TERMS.index(of)] = 0.7
     ahead[terms], ahead[-1] = np.log(0.04), 0.2
-    firmness[[0, terms]] = FREE * RIDGE
-    firmness[-1] = 0.2 * RIDGE
-    return ahead, firmness
+    return ahead
 
 
-def curves(rows: Design, found: Array) -> tuple[Array, Array, float]:
-    """Asymptote in metres and rate in 1/year of every row, and the exponent."""
+def courses(rows: Design, found: Array) -> Courses:
+    """The curve of every row."""
     terms = rows.asymptote.shape[1]
-    return (
+    return Courses(
         np.exp(rows.asymptote @ found[:terms]),
         np.exp(rows.rate @ found[terms:-1]),
-        float(np.exp(found[-1])),
+        np.full(len(rows.species), np.exp(found[-1])),
+        rows.stock_m,
     )
+
+
+def _firmness(rows: Design) -> Array:
+    """How firmly the ridge holds each coefficient; constant terms are all but free."""
+    terms = rows.asymptote.shape[1]
+    firmness = np.full(terms + rows.rate.shape[1] + 1, RIDGE)
+    firmness[[0, terms]] = FREE * RIDGE
+    firmness[-1] = 0.2 * RIDGE
+    return firmness
 
 
 def table(found: Array) -> dict[tuple[str, str], float]:
@@ -144,7 +196,7 @@ def _rows(trees: Trees, traits: list[Traits], *, of: str) -> Design:
         ln_size=np.log(np.where(size_m > 0, size_m, 1.0)),
         weight=np.where(usable, count**-0.5, 0.0),
         species=trees.kind,
-        stock_m=STOCK_M[of],
+        of=of,
     )
 
 
@@ -156,7 +208,7 @@ def _joined(first: Design, second: Design) -> Design:
         np.concatenate([first.ln_size, second.ln_size]),
         np.concatenate([first.weight, second.weight]),
         np.concatenate([first.species, second.species]),
-        stock_m=first.stock_m,
+        of=first.of,
     )
 
 

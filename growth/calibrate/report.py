@@ -1,43 +1,44 @@
 """The tables of a calibration: error, bias, coverage and width, as plain text."""
 
-import numpy as np
+from collections.abc import Sequence
 
-from growth.calibrate.judge import (
-    FIRST_RANGED_BAND,
-    Miss,
-    Outcome,
-    ends_m,
-    expected_sizes_m,
-    misses,
-)
-from growth.calibrate.trees import AGE_BANDS, FIRST_JUDGED_BAND, Trees
-from growth.scatter import Scatter
+import numpy as np
+from scipy.stats import skew
+
+from growth.calibrate.judge import FIRST_GROWN_BAND, Miss, Outcome, misses
+from growth.calibrate.trees import AGE_BANDS, FIRST_JUDGED_BAND, BoolArray, Trees
+from growth.calibrate.tuning import FOLDS, Foretold
+from growth.ranges import Array
 
 
 def report(
-    trees: Trees, outcome: Outcome, scatter: Scatter, deviations: tuple[float, float]
+    trees: Trees, outcome: Outcome, foretold: Foretold, deviations: tuple[float, float]
 ) -> str:
     """Everything about the height or the spread, species left out one at a time."""
     between, within = deviations
-    expected_m = expected_sizes_m(outcome, trees.age_years, scatter)
+    measured_m = outcome.measured_m
+    of_middle = misses(trees, measured_m, foretold.middle_m)
     lines = [
-        f"{outcome.of}: {int((outcome.measured_m > 0).sum())} trees of "
+        f"{outcome.of}: {int((measured_m > 0).sum())} trees of "
         f"{len(np.unique(trees.kind))} species, {trees.left_out} rows left out "
         "(age or species' mature size not known)",
-        "  species left out one at a time, region known; median miss of medians, and bias:",
-        _line("middle course", misses(trees, outcome.measured_m, outcome.foretold_m)),
-        _line("expected", misses(trees, outcome.measured_m, expected_m)),
-        _line("expected, of means", misses(trees, outcome.measured_m, expected_m, by=np.mean)),
-        _line("USDA mature size", misses(trees, outcome.measured_m, outcome.other_foretold_m)),
-        *_by_type(trees, outcome),
-        *_by_band(trees, outcome, scatter),
+        "  species left out one at a time, region known, size at planting not; scatter and centre",
+        f"  from {FOLDS - 1} parts in {FOLDS} of the species, judged on the other part",
+        "  median miss of the medians of species and age bands, and bias:",
+        _line("middle course", of_middle),
+        _line("expected", misses(trees, measured_m, foretold.expected_m)),
+        _line("expected, of means", misses(trees, measured_m, foretold.expected_m, by=np.mean)),
+        _line("USDA mature size", misses(trees, measured_m, foretold.other_m)),
+        *_by_type(trees, of_middle),
+        *_by_band(trees, measured_m, foretold),
         f"  ln size: deviation between species {between:.3f}, within species {within:.3f}, "
         f"share between {between**2 / (between**2 + within**2):.2f}",
+        _skewness(trees, measured_m, foretold.middle_m),
     ]
     return "\n".join(lines)
 
 
-def _line(name: str, found: list[Miss]) -> str:
+def _line(name: str, found: Sequence[Miss]) -> str:
     share = np.array([miss.share for miss in found])
     return (
         f"    {name:18} {len(share):4} medians   error {np.median(np.abs(share)):6.1%}   "
@@ -45,8 +46,7 @@ def _line(name: str, found: list[Miss]) -> str:
     )
 
 
-def _by_type(trees: Trees, outcome: Outcome) -> list[str]:
-    found = misses(trees, outcome.measured_m, outcome.foretold_m)
+def _by_type(trees: Trees, found: Sequence[Miss]) -> list[str]:
     types = sorted({species.traits.type for species in trees.species})
     return [
         _line(name, [m for m in found if trees.species[m.species].traits.type == name])
@@ -54,26 +54,40 @@ def _by_type(trees: Trees, outcome: Outcome) -> list[str]:
     ]
 
 
-def _by_band(trees: Trees, outcome: Outcome, scatter: Scatter) -> list[str]:
-    low_m, high_m = ends_m(outcome, trees.age_years, scatter)
-    inside = (outcome.measured_m >= low_m) & (outcome.measured_m <= high_m)
-    width = (high_m - low_m) / outcome.foretold_m
+def _by_band(trees: Trees, measured_m: Array, foretold: Foretold) -> list[str]:
     bands = trees.band()
-    usable = outcome.measured_m > 0
-    found = misses(trees, outcome.measured_m, outcome.foretold_m)
-    lines = ["    years since planting   trees   inside low-high   width/middle   error    bias"]
+    found = misses(trees, measured_m, foretold.middle_m)
+    lines = [
+        "    years since planting   trees   inside low-high   width/middle   error    bias"
+        "   inside from small stock of known size"
+    ]
     for band in range(FIRST_JUDGED_BAND, len(AGE_BANDS)):
-        mine = usable & (bands == band)
+        mine = (measured_m > 0) & (bands == band)
         share = np.array([miss.share for miss in found if miss.band == band])
-        known = "" if band >= FIRST_RANGED_BAND else "   (not counted: size at planting rules)"
+        name = "{:>6} to {:<6}".format(*AGE_BANDS[band])
         lines.append(
-            f"    {AGE_BANDS[band][0]:>6} to {AGE_BANDS[band][1]:<6} {mine.sum():12} "
-            f"{inside[mine].mean():13.1%} {np.median(width[mine]):14.2f} "
-            f"{np.median(np.abs(share)):11.1%} {np.median(share):+8.1%}{known}"
+            _ranged(name, measured_m, foretold, mine)
+            + f"{np.median(np.abs(share)):11.1%} {np.median(share):+8.1%}"
+            + f"{foretold.inside_known(measured_m)[mine].mean():19.1%}"
         )
-    mine = usable & (bands >= FIRST_RANGED_BAND)
-    lines.append(
-        f"    all from {AGE_BANDS[FIRST_RANGED_BAND][0]} years {mine.sum():12} "
-        f"{inside[mine].mean():13.1%} {np.median(width[mine]):14.2f}"
+    judged = (measured_m > 0) & (bands >= FIRST_JUDGED_BAND)
+    name = f"all from {AGE_BANDS[FIRST_JUDGED_BAND][0]} years"
+    return [*lines, _ranged(name, measured_m, foretold, judged)]
+
+
+def _ranged(name: str, measured_m: Array, foretold: Foretold, mine: BoolArray) -> str:
+    width = (foretold.high_m - foretold.low_m) / foretold.middle_m
+    return (
+        f"    {name:16} {mine.sum():12} {foretold.inside(measured_m)[mine].mean():13.1%} "
+        f"{np.median(width[mine]):14.2f} "
     )
-    return lines
+
+
+def _skewness(trees: Trees, measured_m: Array, middle_m: Array) -> str:
+    """Skewness of sizes over the middle course: of logarithms, of roots, and of themselves."""
+    grown = (measured_m > 0) & (trees.band() >= FIRST_GROWN_BAND)
+    size = measured_m[grown] / middle_m[grown]
+    return (
+        f"  skewness of measured over middle: logarithm {skew(np.log(size)):+.2f}, "
+        f"root {skew(np.sqrt(size)):+.2f}, size {skew(size):+.2f}"
+    )

@@ -60,6 +60,23 @@ class Trees:
         ends = np.array([last for _, last in AGE_BANDS])
         return np.searchsorted(ends, self.age_years)
 
+    def only(self, rows: BoolArray) -> "Trees":
+        """Some of the trees; species and regions keep their indices."""
+        return replace(
+            self,
+            kind=self.kind[rows],
+            region=self.region[rows],
+            age_years=self.age_years[rows],
+            height_m=self.height_m[rows],
+            spread_m=self.spread_m[rows],
+        )
+
+    def alike(self) -> tuple[IntArray, IntArray]:
+        """The first tree of each species, region and age, and which of these each tree is like."""
+        traits = np.column_stack([self.kind, self.region, self.age_years])
+        _, first, back = np.unique(traits, axis=0, return_index=True, return_inverse=True)
+        return first, back.ravel()
+
 
 def read_trees(data: Path) -> Trees:
     """Trees of known age and species of the data file."""

@@ -5,13 +5,12 @@ import csv
 import numpy as np
 import pytest
 
-from growth.calibrate.fit import STEPS, curves, design, fit, prior
+from growth.calibrate.fit import STEPS, courses, design, fit, prior
 from growth.calibrate.judge import _variances, misses
 from growth.calibrate.trees import read_species, read_trees
 from growth.classes import class_curve
 from growth.climate import REGIONS, Climate
 from growth.curves import grown_m
-from growth.scatter import Scatter, scattered
 
 
 @pytest.fixture(scope="module")
@@ -55,9 +54,8 @@ def test_the_fit_finds_the_curves_the_trees_were_made_from(made_trees):
     """Within 3 %: the ridge draws a little, and one species in two has a second mature size."""
     rows = design(made_trees, of="height")
     first = rows.only(np.arange(len(rows.species)) < len(made_trees.kind))
-    found = fit(first, prior(rows.stock_m)[0], steps=STEPS)
-    asymptote_m, rate, shape = curves(first, found)
-    grown = grown_m(rows.stock_m, first.age_years, asymptote_m=asymptote_m, rate=rate, shape=shape)
+    found = fit(first, prior("height"), steps=STEPS)
+    grown = courses(first, found).sizes_m(first.age_years)
     assert np.median(np.abs(np.log(grown) - first.ln_size)) < 0.03
 
 
@@ -71,10 +69,3 @@ def test_variance_between_and_within_by_hand():
     between, within = _variances(np.array([0.0, 2.0, 4.0, 6.0]), np.array([1, 1, 2, 2]))
     assert within == pytest.approx(2.0)
     assert between == pytest.approx(7.0)
-
-
-def test_scatter_moves_all_three_figures():
-    moved = scattered(10.0, 0.05, 1.2, scatter=Scatter(0.1, 0.2, 0.3), score=1.0)
-    assert moved["asymptote_m"] == pytest.approx(10.0 * np.exp(0.1))
-    assert moved["rate"] == pytest.approx(0.05 * np.exp(0.2))
-    assert moved["shape"] == pytest.approx(1.2 * np.exp(-0.3))
