@@ -1,10 +1,10 @@
 """Levels of a survey that stand out among their neighbours: pointed out, never removed.
 
-Each point is held against a plane through its nearest neighbours, itself left out. The plane
-has the least sum of absolute distances, so that one bad level among the neighbours does not
-tilt it. A point stands out when it is off that plane by more than a foot and by more than
-eight times the scatter of its neighbours about the plane, and of all points about theirs.
-A kerb or a wall is no such point, for there half the neighbours scatter as much.
+Each point is held against a plane through its ten nearest neighbours, itself left out. The
+plane has the least sum of absolute distances, so that one bad level among the neighbours does
+not tilt it. A point stands out when it is off that plane by more than a foot, by more than
+eight times the scatter of its neighbours about the plane and of all points about theirs, and
+at most one neighbour is off with it: along a kerb or a wall there are more.
 Thresholds: common practice of robust statistics (median absolute deviation) and our own.
 """
 
@@ -24,6 +24,7 @@ DEVIATIONS = 1.4826
 """Standard deviations of a normal scatter in one median absolute deviation."""
 
 ROUNDS = 8
+SAMPLED = 2000
 TINY = 1e-9
 SMALLEST_M = 1e-4
 SHOWN = 5
@@ -47,18 +48,21 @@ def off_neighbours_m(points_m: Array) -> Array:
     count = min(NEIGHBOURS, len(points_m) - 1)
     _, near = cKDTree(points_m[:, :2]).query(points_m[:, :2], k=count + 1)
     around = points_m[near[:, 1:]] - points_m[:, None]
-    level_m, _ = _plane(around, rounds=1)
-    usual_m = float(np.median(np.abs(level_m)))
-    doubtful = np.flatnonzero(np.abs(level_m) > STANDS_OUT_M)
-    level_m, scatter_m = _plane(around[doubtful], rounds=ROUNDS)
-    limit_m = TIMES_SCATTER * DEVIATIONS * np.maximum(scatter_m, usual_m)
-    out = np.abs(level_m) > np.maximum(limit_m, STANDS_OUT_M)
-    off_m[doubtful[out]] = -level_m[out]
+    doubtful = np.flatnonzero(np.abs(_planes(around, rounds=1)[0]) > STANDS_OUT_M)
+    sample = around[:: 1 + len(around) // SAMPLED]
+    usual_m = np.median(np.abs(_planes(sample, rounds=ROUNDS)[0]))
+    level_m, above_m = _planes(around[doubtful], rounds=ROUNDS)
+    scatter_m = np.maximum(np.median(np.abs(above_m), axis=1), usual_m)
+    limit_m = np.maximum(TIMES_SCATTER * DEVIATIONS * scatter_m, STANDS_OUT_M)
+    own_m = -level_m
+    alike = (above_m * np.sign(own_m)[:, None] > np.abs(own_m)[:, None] - STANDS_OUT_M).sum(axis=1)
+    out = (np.abs(own_m) > limit_m) & (alike <= 1)
+    off_m[doubtful[out]] = own_m[out]
     return off_m
 
 
-def _plane(around: Array, *, rounds: int) -> tuple[Array, Array]:
-    """Level at the origin (n,) of planes through neighbours (n, k, 3), and their scatter.
+def _planes(around: Array, *, rounds: int) -> tuple[Array, Array]:
+    """Level at the origin (n,) of planes through neighbours (n, k, 3), and those above it (n, k).
 
     One round is least squares; more go to least absolute distances by weighing anew.
     """
@@ -71,9 +75,9 @@ def _plane(around: Array, *, rounds: int) -> tuple[Array, Array]:
         plane = np.linalg.solve(
             square, np.einsum("nki,nk->ni", weighed, around[:, :, 2])[:, :, None]
         )
-        off_m = np.abs(around[:, :, 2] - (known @ plane)[:, :, 0])
-        weight = 1 / np.maximum(off_m, SMALLEST_M)
-    return plane[:, 0, 0], np.median(off_m, axis=1)
+        above_m = around[:, :, 2] - (known @ plane)[:, :, 0]
+        weight = 1 / np.maximum(np.abs(above_m), SMALLEST_M)
+    return plane[:, 0, 0], above_m
 
 
 def _note(place: str, off_m: float, unit: str) -> str:
