@@ -17,6 +17,7 @@ from scenes.badlevels import notes_of_bad_levels
 from scenes.breaklines import codes_missing, lines_by_code, lone_points, pieces_of, set_on_lines
 from scenes.document import Yard
 from scenes.errors import Mistake, SceneError, mistake_of, scene_error
+from scenes.faces import faces_over_faces, with_area
 from scenes.files import SURVEY_BYTES, file_inside, read_capped
 from scenes.landxml import shots_of_landxml
 from scenes.lattice import Array, IntArray
@@ -67,7 +68,10 @@ def read_survey(yard: Yard) -> Survey:
     _refuse(yard, _no_surface(points_m, place))
     places = [shots.place[row] for row in once]
     bad_levels = notes_of_bad_levels(points_m, places, yard.lengths)
-    faces = None if shots.faces is None else number[shots.faces]
+    faces = None
+    if shots.faces is not None:
+        faces = with_area(points_m, number[shots.faces])
+        _refuse(yard, faces_over_faces(points_m, faces, places))
     lines = lines_by_code(shots.codes, yard.ground.breakline_codes)
     if "breakline_codes" in yard.ground.model_fields_set:
         _refuse(yard, codes_missing(lines, yard.ground.breakline_codes))

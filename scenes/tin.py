@@ -13,6 +13,7 @@ from scipy.interpolate import LinearNDInterpolator
 from scipy.spatial import Delaunay
 from shapely.geometry import Polygon
 
+from scenes.faces import outer_edges
 from scenes.lattice import Array, BoolArray, IntArray, Lattice
 from scenes.survey import Survey
 
@@ -49,13 +50,6 @@ def share_beyond(boundary: Polygon, survey: Survey) -> float:
         triangles = shapely.polygons(survey.points_m[survey.faces][:, :, :2])
         covered_m2 = shapely.area(shapely.intersection(triangles, boundary)).sum()
     return float(1 - covered_m2 / boundary.area)
-
-
-def outer_edges(faces: IntArray) -> IntArray:
-    """The edges (m, 2) that belong to one triangle alone: the outline, and that of holes."""
-    edges = np.sort(np.vstack([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1)
-    each, times = np.unique(edges, axis=0, return_counts=True)
-    return np.asarray(each[times == 1])
 
 
 def _on_faces(points_m: Array, faces: IntArray, xy_m: Array) -> Array:
