@@ -1,11 +1,17 @@
 """Curves assumed from mature size and rate, for plants that nobody measured year by year.
 
 A is the middle of the mature range. A stated yearly growth, or a class of rate, is the
-steepest yearly growth of the curve (of the spread for plants that creep). The figures are
-few and mostly common practice; their range is assumed too, and called so (see `scatter`).
+steepest yearly growth of the curve (of the spread for plants that creep). Rates of shrubs are
+fitted to heights at ten years, the one age that is listed for many; all else is common
+practice, and the range of all is assumed, and called so (see `scatter`).
 
 Left out: climate, soil, water, crowding.
 """
+
+import csv
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
 
 from growth.curves import Curve, rate_from_growth
 from growth.plants import Plant
@@ -15,9 +21,8 @@ FROND_GROWTH_M_PER_YEAR = {"slow": 0.15, "moderate": 0.30, "fast": 0.60}
 memory, save that fast lies near the 0.62 m a year of Washingtonia robusta in the Urban tree
 database."""
 
-SHRUB_RATE_PER_YEAR = {"slow": 0.08, "moderate": 0.16, "fast": 0.24}
-"""k of shrubs and bamboo by class: moderate reaches half its height in about 4 years from a
-fifth of it, and 80 % in about 10; slow takes twice as long. Inference from few shrub trials."""
+SHRUB_RATES = Path(__file__).with_name("shrub_rates.csv")
+"""k of shrubs and bamboo by class of rate, as `python -m growth.calibrate.shrubs` fits them."""
 
 SOFT_RATE_PER_YEAR = {"slow": 0.5, "moderate": 0.8, "fast": 1.2}
 """k of groundcovers, perennials, grasses, ferns and vines: grown in one to four years
@@ -48,6 +53,13 @@ def assumed_spread(plant: Plant) -> Curve:
     return Curve(asymptote_m, _spread_pace(plant) * assumed_height(plant).rate_per_year)
 
 
+@cache
+def shrub_rates_per_year() -> Mapping[str, float]:
+    """Rate k in 1/year of shrubs by class of rate."""
+    with SHRUB_RATES.open(newline="", encoding="utf-8") as rows:
+        return {row["rate"]: float(row["rate_per_year"]) for row in csv.DictReader(rows)}
+
+
 def _height_rate(plant: Plant, asymptote_m: float) -> float:
     """Rate k in 1/year of the height: from the stated yearly growth, else from the class."""
     if plant.growth_m_per_year is not None:
@@ -56,7 +68,7 @@ def _height_rate(plant: Plant, asymptote_m: float) -> float:
             return creep / _spread_pace(plant)
         return rate_from_growth(plant.growth_m_per_year, asymptote_m)
     if plant.kind in ("shrub", "bamboo"):
-        return SHRUB_RATE_PER_YEAR[plant.rate]
+        return shrub_rates_per_year()[plant.rate]
     if plant.kind in ("tree", "palm", "cycad"):
         return rate_from_growth(FROND_GROWTH_M_PER_YEAR[plant.rate], asymptote_m)
     return SOFT_RATE_PER_YEAR[plant.rate]

@@ -121,7 +121,10 @@ def _assumed(plant: Plant) -> Basis:
         if plant.kind in ("tree", "palm")
         else (ASSUMED_SCATTER, ASSUMED_SCATTER)
     )
-    return Basis(height, spread, *scatters, ASSUMED, _size_text(plant))
+    source = _size_text(plant)
+    if plant.kind == "shrub" and plant.growth_m_per_year is None:
+        source += "; pace of shrubs of that rate fitted to heights at ten years, USDA NRCS PLANTS"
+    return Basis(height, spread, *scatters, ASSUMED, source)
 
 
 def _size_sources(plant: Plant) -> tuple[str, str]:

@@ -95,14 +95,14 @@ def curve_through_seen(
     start_m = size_m[0] if years[0] == 0 else min(planted_m, float(size_m[0]))
 
     def missed(moves: Array) -> Array:
-        mean_m = _mean_grown_m(_moved(ahead, moves), scatter, start_m=start_m, years=years)
+        mean_m = mean_grown_m(_moved(ahead, moves), scatter, start_m=start_m, years=years)
         return np.concatenate([np.log(mean_m / size_m) / SEEN_MISS, moves / np.array(FREEDOM)])
 
     best = least_squares(missed, [0.0, 0.0], bounds=(-_MOST_SHIFT, _MOST_SHIFT))
     return _moved(ahead, best.x)
 
 
-def _mean_grown_m(curve: Curve, scatter: Scatter, *, start_m: float, years: Array) -> Array:
+def mean_grown_m(curve: Curve, scatter: Scatter, *, start_m: float, years: Array) -> Array:
     """Mean size in metres of scattered plants after `years` from `start_m`."""
     nodes, weights = np.polynomial.hermite_e.hermegauss(_MEAN_NODES)
     plants = scattered(

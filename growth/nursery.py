@@ -106,7 +106,7 @@ def _container(number: int, text: str, plant: Plant) -> PlantedSize:
     if number not in CONTAINERS:
         known = ", ".join(f"#{size}" for size in CONTAINERS)
         raise GrowthError(f'size: "{text}" is no container class; known are {known}')
-    height_m = _heights_m(_GROUPS.get(plant.kind, "soft"))[f"#{number}"]
+    height_m = stock_heights_m(_GROUPS.get(plant.kind, "soft"))[f"#{number}"]
     return PlantedSize(
         height_m=min(height_m, plant.height_m[0]),
         spread_m=_spread_m(height_m, plant),
@@ -174,12 +174,12 @@ def _caliper_m(height_m: float, plant: Plant) -> float | None:
 
 def _calipers_m() -> tuple[list[float], list[float]]:
     """Calipers of the table and the heights of trees of them, metres."""
-    of_caliper = _heights_m("caliper")
+    of_caliper = stock_heights_m("caliper")
     return [parse_length_m(size, unit=None) for size in of_caliper], list(of_caliper.values())
 
 
 @cache
-def _heights_m(group: str) -> Mapping[str, float]:
+def stock_heights_m(group: str) -> Mapping[str, float]:
     """Heights of usual stock of a group of the table, by size."""
     with STOCK.open(newline="", encoding="utf-8") as file:
         rows = csv.DictReader(file)
