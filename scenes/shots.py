@@ -12,7 +12,7 @@ from scenes.errors import Mistake, scene_error
 from scenes.lattice import Array, IntArray
 
 MOST_POINTS = 400_000
-"""A limit of time: this many points were measured to take under ten seconds."""
+"""A limit of time: this many points were measured to take under fifteen seconds."""
 
 
 @dataclass(frozen=True)
