@@ -1,15 +1,14 @@
-"""Curves through measured sizes: free fits, rising ones, a known curve moved through a few.
+"""Curves through measured sizes: rising ones, and a known curve moved through a few.
 
 Both stay Chapman-Richards curves, so what is seen is approached, never at the price of a
-plant that shrinks. A free fit minimises squares of sizes; the age at which the curve is zero
-is free too. A known curve is moved in asymptote and rate as far as its scatter makes likely.
+plant that shrinks. A rising curve is free, with the age at which it is zero. A known curve is
+moved in asymptote and rate, as far as curves of a kind may well be off.
 
 Source of the second: least squares with a normal prior, the mode of the posterior (any
 textbook). Left out: that sizes of one year may be those of other plants than the last year's.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -31,34 +30,6 @@ MOST_ASYMPTOTE = 1.6
 _MEAN_NODES = 12
 _MOST_SHIFT = 2.5
 """Asymptote and rate move by a factor of at most exp(this)."""
-
-
-@dataclass(frozen=True)
-class Fitted:
-    """A curve and the age in years at which its size is zero."""
-
-    curve: Curve
-    zero_age_years: float
-
-
-def curve_of_sizes(age_years: Array, size_m: Array, *, shape: float | None = None) -> Fitted:
-    """The curve nearest to sizes in metres at ages, by least squares; free or given exponent."""
-    age, size = np.asarray(age_years, dtype=float), np.asarray(size_m, dtype=float)
-    young = age.min() - 1e-6
-    start = [np.log(1.2 * size.max()), np.log(2 / age.max()), 0.0, 0.0]
-    free = 4 if shape is None else 3
-
-    def fitted(found: Array) -> Array:
-        exponent = np.exp(found[3]) if shape is None else shape
-        since = age - np.minimum(found[2], young)
-        return size_at_age_m(
-            since, asymptote_m=np.exp(found[0]), rate=np.exp(found[1]), shape=exponent
-        )
-
-    best = least_squares(lambda found: fitted(found) - size, start[:free], xtol=1e-12, ftol=1e-12)
-    exponent = float(np.exp(best.x[3])) if shape is None else shape
-    curve = Curve(float(np.exp(best.x[0])), float(np.exp(best.x[1])), exponent)
-    return Fitted(curve, float(min(best.x[2], young)))
 
 
 def rising_curve(age_years: Array, size_m: Array) -> tuple[Curve, Array]:

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from growth.calibrate.fit import table
 from growth.calibrate.judge import Outcome, between_share, leave_out
+from growth.calibrate.lindens import lindens
 from growth.calibrate.published import published_rows
 from growth.calibrate.report import report
 from growth.calibrate.trees import read_trees
@@ -37,6 +38,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if args.report:
         for outcome, parts in zip(outcomes, deviations, strict=True):
             print(report(trees, outcome, foretell_unseen(trees, outcome), parts))
+        print(lindens())
         return 0
     rows = [
         row

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from growth.curves import Curve, grown_m, size_at_age_m
-from growth.fitting import curve_of_sizes, curve_through_seen, rising_curve
+from growth.fitting import curve_through_seen, rising_curve
 from growth.scatter import Scatter
 
 AHEAD = Curve(15.0, 0.05, 1.25)
@@ -14,15 +14,6 @@ def through(curve, start_m, years):
     return grown_m(
         start_m, years, asymptote_m=curve.asymptote_m, rate=curve.rate_per_year, shape=curve.shape
     )
-
-
-def test_exact_sizes_give_their_curve_back():
-    ages = np.arange(2.0, 40.0, 4.0)
-    sizes = size_at_age_m(ages, asymptote_m=12.0, rate=0.09, shape=1.6)
-    fitted = curve_of_sizes(ages, sizes)
-    assert fitted.curve.asymptote_m == pytest.approx(12.0, rel=1e-3)
-    assert fitted.curve.rate_per_year == pytest.approx(0.09, rel=1e-2)
-    assert fitted.zero_age_years == pytest.approx(0.0, abs=0.1)
 
 
 def test_a_rising_curve_through_its_own_kind_is_exact():

@@ -131,7 +131,8 @@ def test_catalogue_uses_every_form():
 @pytest.mark.parametrize(
     ("name", "height_ft", "spread_ft"),
     [
-        ("Acer rubrum", (40, 60), (30, 50)),  # Rockdale Association of Master Gardeners
+        # Rockdale Association of Master Gardeners (40-60 ft); USDA PLANTS (68 ft)
+        ("Acer rubrum", (40, 68), (30, 50)),
         ("Thuja 'Green Giant'", (50, 60), (12, 20)),  # University of Mississippi landscape
         # UF/IFAS FPS-97, Gilman 1999 (7-12 x 5-10 ft); Clemson HGIC, relayed (6-12 x 6-10 ft)
         ("Camellia japonica", (6, 12), (5, 10)),

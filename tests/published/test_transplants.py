@@ -10,6 +10,7 @@ from ANSI Z60.1 at bobscaping.com; retail rules at what-does-it-mean.org.
 import numpy as np
 import pytest
 
+from growth.calibrate.lindens import lindens
 from growth.courses import forecast
 from growth.nursery import nursery_size
 from growth.plants import catalogue
@@ -80,3 +81,11 @@ def test_red_oaks_follow_three_measured_years(start_m, after_m):
     """Heights of 1996 and 1999; means of small stock (3.6 cm) and of trees not moved."""
     sizes = forecast([Start(catalogue()["Quercus rubra"], start_m, 1.4)], np.arange(4))
     assert sizes.height_m.low[3, 0] <= after_m <= sizes.height_m.high[3, 0]
+
+
+def test_the_record_of_two_lindens_is_printed_beside_the_forecast():
+    """Year 6: both 14 ft; year 7: 15.5 against 15 ft. Shown to the reader (`pytest -s`)."""
+    print(f"\n{lindens()}")
+    rows = {line.split()[0]: line.split() for line in lindens().splitlines()[2:]}
+    assert (rows["6"][1], rows["6"][5]) == ("14.0", "14.0")
+    assert (rows["7"][1], rows["7"][5]) == ("15.5", "15.0")
