@@ -23,6 +23,7 @@ NAMES = {
     "z": frozenset({"z", "level", "elevation", "elev", "height", "rl"}),
     "code": frozenset({"code", "description", "desc", "d"}),
 }
+MOST_COLUMNS = 100
 PASSED_OVER = "-"
 READINGS = {
     4: ("easting northing level code", "number easting northing level",
@@ -67,6 +68,8 @@ def stated_columns(written: str) -> Columns:
 
 def header_columns(words: Sequence[str]) -> Columns:
     """The columns as a header names them; ValueError "wrong; remedy" if x, y or z is missing."""
+    if len(words) > MOST_COLUMNS:
+        raise ValueError(f"the header names {len(words):,} columns; name {MOST_COLUMNS} at most")
     try:
         return _columns([_BRACKETED.sub("", word) for word in words])
     except ValueError as error:

@@ -27,6 +27,9 @@ from scenes.shots import MOST_POINTS, Shots, too_many
 LONGEST_CODE = 60
 """A code longer than this is a remark: it is cut, and can name no breakline."""
 
+LONGEST_QUOTED = 100_000
+"""The reader of quoted values takes no longer ones, and no survey has them."""
+
 Row = tuple[int, list[str]]
 """A line's number in the file, and its values."""
 
@@ -61,7 +64,8 @@ def _rows(text: str) -> list[Row]:
 
 
 def _parted(line: str, mark: str) -> list[str]:
-    values = next(csv.reader([line], delimiter=mark)) if '"' in line else line.split(mark)
+    quoted = '"' in line and len(line) < LONGEST_QUOTED
+    values = next(csv.reader([line], delimiter=mark)) if quoted else line.split(mark)
     return [value.strip().strip('"') for value in values]
 
 

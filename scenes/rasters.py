@@ -21,12 +21,13 @@ from scenes.errors import Mistake, SceneError, mistake_of, scene_error, shown
 from scenes.files import text_of
 from scenes.grids import Grid
 from scenes.lattice import Array
-from scenes.lengths import METRES
+from scenes.lengths import LARGEST_M, METRES
 from scenes.shots import Shots, survey_unit
 
 if TYPE_CHECKING:
     from rasterio.io import DatasetReader
 
+LEAST_CELL = 1e-4
 MOST_CELLS_AT_ONCE = 25_000_000
 """A limit of memory: a file is packed in blocks, and a block is unpacked whole."""
 
@@ -68,8 +69,8 @@ def _head_and_words(words: Sequence[str]) -> tuple[dict[str, float], Sequence[st
     if not head.keys() >= _HEAD or not any(pair <= head.keys() for pair in _PLACES):
         wrong = f"its head holds {', '.join(head) or 'nothing'}"
         raise ValueError(f"{wrong}; write ncols, nrows, xllcorner, yllcorner and cellsize")
-    if head["cellsize"] <= 0:
-        raise ValueError(f"its cellsize is {head['cellsize']:g}; write a positive length")
+    if not LEAST_CELL <= head["cellsize"] <= LARGEST_M:
+        raise ValueError(f"its cellsize is {head['cellsize']:g}; write a length above zero")
     return head, words[at:]
 
 

@@ -12,9 +12,18 @@ from dataclasses import dataclass
 from itertools import chain
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from scenes.badlevels import notes_of_bad_levels
-from scenes.breaklines import codes_missing, lines_by_code, lone_points, pieces_of, set_on_lines
+from scenes.breaklines import (
+    LEVELS_APART_M,
+    SAME_PLACE_M,
+    codes_missing,
+    lines_by_code,
+    lone_points,
+    pieces_of,
+    set_on_lines,
+)
 from scenes.document import Yard
 from scenes.errors import Mistake, SceneError, mistake_of, scene_error
 from scenes.faces import faces_over_faces, with_area
@@ -67,6 +76,7 @@ def read_survey(yard: Yard) -> Survey:
     _refuse(yard, misplaced(yard, reach_m, unit=unit, settled=settled))
     _refuse(yard, _no_surface(points_m, place))
     places = [shots.place[row] for row in once]
+    _refuse(yard, _next_to_each_other(points_m, places))
     bad_levels = notes_of_bad_levels(points_m, places, yard.lengths)
     faces = None
     if shots.faces is not None:
@@ -124,6 +134,17 @@ def _two_heights(shots: Shots, first: IntArray) -> Iterator[Mistake]:
         here, there = shots.xyz[[row, before], 2]
         wrong = f"height {here:.9g} where {other} has {there:.9g}"
         yield Mistake(shots.place[row], wrong, "keep the right one")
+
+
+def _next_to_each_other(points_m: Array, places: Sequence[str]) -> Iterator[Mistake]:
+    """Points within a millimetre of another that has another height: a face without a run."""
+    apart_m, near = cKDTree(points_m[:, :2]).query(points_m[:, :2], k=2)
+    steps_m = np.abs(points_m[near[:, 1], 2] - points_m[near[:, 0], 2])
+    steep = (apart_m[:, 1] < SAME_PLACE_M) & (steps_m > LEVELS_APART_M)
+    for one, other in near[steep]:
+        there = places[int(other)].removeprefix("ground.survey: ")
+        wrong = f"less than a millimetre from {there}, at another height"
+        yield Mistake(places[int(one)], wrong, "move one of them a little, or keep the right one")
 
 
 def _no_surface(points_m: Array, place: str) -> Iterator[Mistake]:

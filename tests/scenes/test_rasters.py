@@ -110,6 +110,7 @@ def _refused(yard, words):
         (_ascii(head=ASC.replace("ncols 8", "ncols nan")), 'its head says "ncols nan"'),
         (_ascii(head=ASC.replace("ncols 8", "ncols -8")), "for -8 columns"),
         (_ascii(head=ASC.replace("cellsize 2", "cellsize 0")), "cellsize is 0"),
+        (_ascii(head=ASC.replace("cellsize 2", "cellsize 1e-320")), "cellsize is 9.9"),
         (_ascii(head=ASC.replace("cellsize 2", "cell 2")), 'its head says "cell 2"'),
         (_ascii(head=ASC.replace("yllcorner -2\n", "")), "its head holds ncols, nrows"),
         (_ascii(np.where(PLANE > 20, np.nan, PLANE)), '"nan" is not a finite number'),

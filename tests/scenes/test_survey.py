@@ -78,6 +78,12 @@ HOSTILE = {
     "underscore": ("1,2,3\n8,3,1_1\n7,11,12\n", "", '"1_1" is not a finite number'),
     "million points": ("1,2,3\n" * 1_000_000, "", "holds 1,000,000 rows; thin it to 400,000"),
     "twice the same": ("1,2,3\n" * 9, "", "holds 1 points; give three or more"),
+    "long quote": ('"' + "a" * 300_000 + '",1,2\n1,2,3\n', "", "is not a finite number"),
+    "long line": ("a," * 200_000, "", "the header names 200,001 columns; name 100 at most"),
+    "upright face": (
+        "1,2,3\n8,3,11\n7,11,12\n8,3.0001,19\n", "",
+        r"line (2|4): less than a millimetre from s\.csv line (4|2), at another height",
+    ),
     "bad code": (NEZD, 'breakline_codes = ["TOP1"]', '"TOP1" is no code; write one word'),
     "code not there": (
         "P,N,E,Z,D\n" + NEZD, 'breakline_codes = ["TOP", "TOE"]',
