@@ -64,7 +64,7 @@ def published_curves(name: str, shares: Mapping[str, float]) -> PublishedCurves 
 
     Several regions are averaged: logarithms of size by age, from small stock on.
     """
-    of_species = _curves().get(name, {})
+    of_species = curves_by_region(name)
     weights = {code: share for code, share in shares.items() if code in of_species and share > 0}
     if not weights:
         return None
@@ -95,6 +95,11 @@ def _average(curves: Sequence[Curve], share: Array, *, start_m: float) -> Curve:
         for curve in curves
     ]
     return rising_curve(ages, np.exp(share / share.sum() @ np.array(ln_size)))[0]
+
+
+def curves_by_region(name: str) -> Mapping[str, tuple[Curve, Curve]]:
+    """Height and spread curves of the species by region, where they run close to its equations."""
+    return _curves().get(name, {})
 
 
 @cache

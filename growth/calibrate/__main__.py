@@ -13,6 +13,7 @@ import csv
 from collections.abc import Sequence
 from pathlib import Path
 
+from growth.calibrate.equations import equations_centre, equations_report
 from growth.calibrate.fit import table
 from growth.calibrate.judge import Outcome, between_share, leave_out
 from growth.calibrate.lindens import lindens
@@ -38,13 +39,15 @@ def main(argv: Sequence[str] | None = None) -> int:
     if args.report:
         for outcome, parts in zip(outcomes, deviations, strict=True):
             print(report(trees, outcome, foretell_unseen(trees, outcome), parts))
+            print(equations_report(trees, of=outcome.of))
         print(lindens())
         return 0
-    rows = [
-        row
-        for outcome, parts in zip(outcomes, deviations, strict=True)
-        for row in _rows(outcome, tune(trees, outcome, rows=trees.age_years >= 0), parts)
-    ]
+    rows = []
+    for outcome, parts in zip(outcomes, deviations, strict=True):
+        tuning = tune(trees, outcome, rows=trees.age_years >= 0)
+        rows += _rows(outcome, tuning, parts)
+        centre = equations_centre(trees, of=outcome.of, scatter=tuning.scatter, stock=tuning.stock)
+        rows.append([outcome.of, "equations", "centre", f"{centre:.4f}", SOURCE])
     shares = [between**2 / (between**2 + within**2) for between, within in deviations]
     rows.append(["both", "between kinds", "share of variance", f"{sum(shares) / 2:.3f}", SOURCE])
     _write_coefficients(rows)

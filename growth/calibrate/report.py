@@ -25,10 +25,10 @@ def report(
         "  species left out one at a time, region known, size at planting not; scatter and centre",
         f"  from {FOLDS - 1} parts in {FOLDS} of the species, judged on the other part",
         "  median miss of the medians of species and age bands, and bias:",
-        _line("middle course", of_middle),
-        _line("expected", misses(trees, measured_m, foretold.expected_m)),
-        _line("expected, of means", misses(trees, measured_m, foretold.expected_m, by=np.mean)),
-        _line("USDA mature size", misses(trees, measured_m, foretold.other_m)),
+        miss_line("middle course", of_middle),
+        miss_line("expected", misses(trees, measured_m, foretold.expected_m)),
+        miss_line("expected, of means", misses(trees, measured_m, foretold.expected_m, by=np.mean)),
+        miss_line("USDA mature size", misses(trees, measured_m, foretold.other_m)),
         *_by_type(trees, of_middle),
         *_by_band(trees, measured_m, foretold),
         f"  ln size: deviation between species {between:.3f}, within species {within:.3f}, "
@@ -38,7 +38,8 @@ def report(
     return "\n".join(lines)
 
 
-def _line(name: str, found: Sequence[Miss]) -> str:
+def miss_line(name: str, found: Sequence[Miss]) -> str:
+    """Error, bias and width of some misses, on one line."""
     share = np.array([miss.share for miss in found])
     return (
         f"    {name:18} {len(share):4} medians   error {np.median(np.abs(share)):6.1%}   "
@@ -49,7 +50,7 @@ def _line(name: str, found: Sequence[Miss]) -> str:
 def _by_type(trees: Trees, found: Sequence[Miss]) -> list[str]:
     types = sorted({species.traits.type for species in trees.species})
     return [
-        _line(name, [m for m in found if trees.species[m.species].traits.type == name])
+        miss_line(name, [m for m in found if trees.species[m.species].traits.type == name])
         for name in types
     ]
 

@@ -60,7 +60,7 @@ class Trees:
         ends = np.array([last for _, last in AGE_BANDS])
         return np.searchsorted(ends, self.age_years)
 
-    def only(self, rows: BoolArray) -> "Trees":
+    def only(self, rows: BoolArray | IntArray) -> "Trees":
         """Some of the trees; species and regions keep their indices."""
         return replace(
             self,

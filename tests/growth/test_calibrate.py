@@ -5,12 +5,14 @@ import csv
 import numpy as np
 import pytest
 
+from growth.calibrate.equations import _pairs
 from growth.calibrate.fit import STEPS, courses, design, fit, prior
 from growth.calibrate.judge import _variances, misses
 from growth.calibrate.trees import read_species, read_trees
 from growth.classes import class_curve
 from growth.climate import REGIONS, Climate
 from growth.curves import grown_m
+from growth.equations import curves_by_region
 
 
 @pytest.fixture(scope="module")
@@ -69,3 +71,13 @@ def test_variance_between_and_within_by_hand():
     between, within = _variances(np.array([0.0, 2.0, 4.0, 6.0]), np.array([1, 1, 2, 2]))
     assert within == pytest.approx(2.0)
     assert between == pytest.approx(7.0)
+
+
+def test_each_tree_is_held_against_equations_of_its_own_region_and_of_others(made_trees):
+    """Trees of Charlotte at four ages: own equations where Piedmont has one, others elsewhere."""
+    regions = [curves_by_region(species.name) for species in made_trees.species]
+    own, _ = _pairs(made_trees, of="height", own=True)
+    others, courses = _pairs(made_trees, of="height", own=False)
+    assert len(own) == 4 * sum("Piedmt" in codes for codes in regions)
+    assert len(others) == 4 * sum(len(codes.keys() - {"Piedmt"}) for codes in regions)
+    assert len(courses.asymptote_m) == len(others)

@@ -23,6 +23,7 @@ from growth.classes import class_curve
 from growth.climate import Climate, city_of
 from growth.curves import grown_m
 from growth.equations import equations, sizes_at_age_m
+from growth.fitting import mean_grown_m
 from growth.medians import BANDS
 from growth.plants import catalogue
 from growth.scatter import class_scatter, scattered
@@ -139,6 +140,27 @@ def test_rising_curves_run_close_to_the_published_equations():
     assert len(misses) > 40
     assert max(misses) < 0.2  # departures at five years and at the age compared may add up
     assert np.median(misses) < 0.03
+
+
+@pytest.mark.parametrize("number", [0, 1], ids=["height", "spread"])
+def test_expected_sizes_are_those_of_the_published_equations(number):
+    """Equations give mean trees: within 3 % of them in the median, at ages 10, 20 and 30,
+    from their own size at age 5."""
+    misses = []
+    for species, region, age, *sizes_m in rows_of(BY_EQUATION):
+        found = basis_of(catalogue()[species], town(region), planted_m=(2.5, 1.15))
+        if age == "5" or found.name != PUBLISHED or f"({region})" not in found.source:
+            continue
+        curve, scatter = (
+            (found.height, found.height_scatter),
+            (found.spread, found.spread_scatter),
+        )[number]
+        first_m = float(sizes_at_age_m(equations()[species, region], 5.0)[number])
+        years = np.array([float(age) - 5])
+        mean_m = mean_grown_m(curve, scatter, start_m=first_m, years=years)
+        misses.append(mean_m[0] / float(sizes_m[number]) - 1)
+    assert len(misses) >= 30
+    assert abs(np.median(misses)) < 0.03
 
 
 def class_misses(of):
