@@ -30,10 +30,14 @@ LEVELS_APART_M = 0.03
 
 MOST_PIECES = 20_000
 MOST_CROSSINGS = 1_000
-AT_ONCE = 200
-"""Limits of time: crossings are sought for this many pieces at once, and no further."""
+MOST_PAIRS = 10_000_000
+AT_ONCE = 100
+"""Limits of time: a million pairs of pieces are compared in about a second."""
 
 _FIRST_WORD = re.compile(r"\s*(\S*?)(\d*)(?:\s|$)")
+
+
+Geometries = NDArray[np.object_]
 
 
 @dataclass(frozen=True)
@@ -133,19 +137,33 @@ def _crossings(points_m: Array, pieces: IntArray) -> tuple[Array, list[Clash]]:
     return np.vstack([points_m, met_m[once]]), clashes
 
 
-def _crossing_pairs(lines: NDArray[np.object_]) -> tuple[IntArray, IntArray]:
+def _crossing_pairs(lines: Geometries) -> tuple[IntArray, IntArray]:
     """Pairs of pieces that cross, by number; ValueError "wrong; remedy" where there is no end."""
-    tree = shapely.STRtree(lines)
+    here, there = _near_pairs(lines, lines)
+    once = here < there
+    here, there = here[once], there[once]
+    crossing = shapely.crosses(lines[here], lines[there])
+    if np.count_nonzero(crossing) > MOST_CROSSINGS:
+        wrong = f"breaklines cross each other more than {MOST_CROSSINGS:,} times"
+        raise ValueError(f"{wrong}; number the lines (TOP1, TOP2) in the order they run")
+    return here[crossing], there[crossing]
+
+
+def _near_pairs(lines: Geometries, others: Geometries) -> tuple[IntArray, IntArray]:
+    """Pairs whose upright boxes meet but for a millimetre; ValueError where they are too many."""
+    tree = shapely.STRtree(others)
+    grown = shapely.bounds(lines) + SAME_PLACE_M * np.array([-1, -1, 1, 1])
+    boxes = shapely.box(*grown.T)
     found: list[IntArray] = [np.empty((2, 0), dtype=np.int64)]
     for start in range(0, len(lines), AT_ONCE):
-        pairs = tree.query(lines[start : start + AT_ONCE], predicate="crosses")
+        pairs = tree.query(boxes[start : start + AT_ONCE])
         pairs[0] += start
-        found.append(pairs[:, pairs[0] < pairs[1]])
-        if sum(pairs.shape[1] for pairs in found) > MOST_CROSSINGS:
-            wrong = f"breaklines cross each other more than {MOST_CROSSINGS:,} times"
-            raise ValueError(f"{wrong}; number the lines (TOP1, TOP2) in the order they run")
-    here, there = np.hstack(found)
-    return here, there
+        found.append(pairs)
+        if sum(pairs.shape[1] for pairs in found) > MOST_PAIRS:
+            wrong = "breaklines run too long beside each other and across too many points"
+            raise ValueError(f"{wrong}; list fewer codes, or number the lines in their order")
+    near, other = np.hstack(found)
+    return near, other
 
 
 def _cut_at_points(points_m: Array, pieces: IntArray) -> tuple[IntArray, list[Clash]]:
@@ -172,19 +190,15 @@ def _cut_at_points(points_m: Array, pieces: IntArray) -> tuple[IntArray, list[Cl
 def _points_on(points_m: Array, pieces: IntArray) -> tuple[IntArray, IntArray]:
     """Pairs of piece and point, by number, where the point lies on the piece, not at its ends."""
     lines = shapely.linestrings(points_m[pieces][:, :, :2])
-    tree = shapely.STRtree(shapely.points(points_m[:, :2]))
-    found: list[IntArray] = [np.empty((2, 0), dtype=np.int64)]
-    for start in range(0, len(lines), AT_ONCE):
-        pairs = tree.query(
-            lines[start : start + AT_ONCE], predicate="dwithin", distance=SAME_PLACE_M
-        )
-        pairs[0] += start
-        found.append(pairs[:, (pieces[pairs[0]] != pairs[1][:, None]).all(axis=1)])
-        if sum(pairs.shape[1] for pairs in found) > MOST_PIECES:
-            wrong = "breaklines run along each other or through too many points"
-            raise ValueError(f"{wrong}; give each edge one line")
-    piece, point = np.hstack(found)
-    return piece, point
+    points = shapely.points(points_m[:, :2])
+    piece, point = _near_pairs(lines, points)
+    free = (pieces[piece] != point[:, None]).all(axis=1)
+    piece, point = piece[free], point[free]
+    on = shapely.dwithin(lines[piece], points[point], SAME_PLACE_M)
+    if np.count_nonzero(on) > MOST_PIECES:
+        wrong = "breaklines run along each other or through too many points"
+        raise ValueError(f"{wrong}; give each edge one line")
+    return piece[on], point[on]
 
 
 def _along(points_m: Array, pieces: IntArray, at_m: Array) -> Array:
