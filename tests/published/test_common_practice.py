@@ -37,3 +37,29 @@ def test_southern_magnolia_at_30(name, low_ft, high_ft):
     height = grow_specimen(catalogue()[name]).height_m
     assert height.low[30] <= 45 * FOOT_M <= height.high[30]
     assert low_ft * FOOT_M <= height.expected[30] <= high_ft * FOOT_M
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "year", "low_m", "high_m"),
+    [
+        # 15 m in 16 years "even on sites of relatively poor culture" (an encyclopaedia's text)
+        ("Cupressus x leylandii", "#3", 16, 15.0, 15.0),
+        # 2.5 m in ten years (a seed seller's text)
+        ("Thuja occidentalis 'Smaragd'", "#3", 10, 2.5, 2.5),
+        # 6 to 12 ft in 10 to 15 years (a garden blog)
+        ("Camellia japonica", "#5", 12, 6 * FOOT_M, 12 * FOOT_M),
+    ],
+)
+def test_heights_that_are_told_of_hedges_and_screens(name, size, year, low_m, high_m):
+    """Second-hand figures of planting sizes not told: each overlaps the range."""
+    height = grow_specimen(catalogue()[name], size=size).height_m
+    assert height.low[year] <= high_m
+    assert low_m <= height.high[year]
+
+
+def test_pachysandra_a_foot_apart_closes_in_its_third_year():
+    """Planted 1 ft apart it covers in three years or less (a gardening column, Ohio 2021), not
+    in its first; in triangles discs close at 2 / sqrt 3 of their spacing."""
+    spread = grow_specimen(catalogue()["Pachysandra terminalis"], size="#1", until=5).spread_m
+    closed_m = 2 / np.sqrt(3) * FOOT_M
+    assert spread.expected[1] < closed_m < spread.expected[3]
