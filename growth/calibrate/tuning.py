@@ -20,7 +20,7 @@ from scipy.special import ndtri
 
 from growth.calibrate.fit import Courses
 from growth.calibrate.judge import FIRST_GROWN_BAND, Outcome, bias, misses
-from growth.calibrate.trees import AGE_BANDS, FIRST_JUDGED_BAND, BoolArray, IntArray, Trees
+from growth.calibrate.trees import FIRST_JUDGED_BAND, BoolArray, IntArray, Trees
 from growth.curves import grown_m
 from growth.ranges import HIGH_SHARE, LOW_SHARE, Array
 from growth.scatter import Scatter, scatter_factor, scattered
@@ -30,7 +30,7 @@ ROUNDS = 2
 """Scatter and centre depend on each other a little; after two rounds they stand still."""
 
 INSIDE = HIGH_SHARE - LOW_SHARE
-BAND_LEEWAY, KNOWN_LEEWAY, DEARER = 0.02, 0.04, 3.0
+BAND_LEEWAY, KNOWN_LEEWAY, DEARER = 0.02, 0.04, 30.0
 """How far from 80 % a band may lie at no cost, how far below it where the size at planting is
 taken as known, and the cost of more. Chosen, not fitted."""
 
@@ -154,15 +154,16 @@ def range_cost(
     score = np.log(high_m / low_m) + beyond * 2 / (1 - INSIDE)
     off = (beyond == 0) - INSIDE
     known_off = ((measured_m >= known_low_m) & (measured_m <= known_high_m)) - INSIDE
-    cost, count = 0.0, 0
+    costs = []
     for band in np.unique(bands):
         mine = bands == band
-        cost, count = cost + score[mine].mean(), count + 1
+        beyond_leeway = 0.0
         if band >= FIRST_JUDGED_BAND:
-            cost += len(AGE_BANDS) * DEARER * max(abs(off[mine].mean()) - BAND_LEEWAY, 0)
+            beyond_leeway += max(abs(off[mine].mean()) - BAND_LEEWAY, 0)
         if band >= FIRST_GROWN_BAND:
-            cost += len(AGE_BANDS) * DEARER * max(-known_off[mine].mean() - KNOWN_LEEWAY, 0)
-    return float(cost / count)
+            beyond_leeway += max(-known_off[mine].mean() - KNOWN_LEEWAY, 0)
+        costs.append(score[mine].mean() + DEARER * beyond_leeway)
+    return float(np.mean(costs))
 
 
 def _sizes_m(courses: Courses, age_years: Array, tuning: Tuning) -> tuple[Array, Array, Array]:

@@ -93,4 +93,4 @@ def test_bands_that_miss_cost_more():
     bands = np.full(5, 3)
     cost = range_cost(measured_m, low_m, high_m, low_m, high_m, bands=bands)
     plain = np.log(4) + 4 * np.log(2)
-    assert cost == pytest.approx(plain + 10 * 3 * (0.2 - 0.02) + 10 * 3 * (0.2 - 0.04))
+    assert cost == pytest.approx(plain + 30 * (0.2 - 0.02) + 30 * (0.2 - 0.04))
