@@ -56,6 +56,11 @@ def told(size_m: float) -> str:
     return f"{size_m:.{2 if size_m < 1 else 1}f}\u00a0m"
 
 
+def tellings(size_m: float) -> set[str]:
+    """What the page may write: courses reach it in whole counts, off by under a millimetre."""
+    return {told(size_m - 0.001), told(size_m + 0.001)}
+
+
 def course(name: str, size: str) -> dict:
     """The course that the grow command prints for a plant on the small yard's site."""
     climate = climate_of(scenes.load(SMALL))
@@ -88,7 +93,8 @@ def test_the_yards_kinds_race_and_their_figures_are_the_grow_commands(race):
         grown = course(name, size)
         for year in (1, 5, 15):
             sizes_m = [grown[of]["expected"][year] for of in ("height_m", "spread_m")]
-            assert figures(race, row, year) == [told(size_m) for size_m in sizes_m]
+            for shown, size_m in zip(figures(race, row, year), sizes_m, strict=True):
+                assert shown in tellings(size_m)
 
 
 def test_the_order_is_by_height_in_the_year_shown(race):
@@ -191,9 +197,11 @@ def test_a_guess_by_keyboard_comes_before_the_forecast(race):
     press(race, "Show the forecast")
     expected_m = course("Acer rubrum", "2 in cal")["height_m"]["expected"][5]
     said = race.page.locator("#guesspanel [role=status]").inner_text()
-    assert f"Year 5: guessed 50\u00a0m, forecast {told(expected_m)}" in said
+    assert any(
+        f"Year 5: guessed 50\u00a0m, forecast {telling}" in said for telling in tellings(expected_m)
+    )
     assert "above the range" in said
-    assert figures(race, 3, 5)[0] == told(expected_m)
+    assert figures(race, 3, 5)[0] in tellings(expected_m)
     press(race, "Guess again")
     assert figures(race, 3, 5) == ["?", "?"]
 
