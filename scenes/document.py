@@ -133,6 +133,7 @@ class Surface(Table):
     centreline: Line | None = None
     width: Size | None = None
     levels: tuple[Length, ...] | None = None
+    existing: Flag = False
 
 
 class Bed(Table):
@@ -174,6 +175,7 @@ class Structure(Table):
     clear: Size | None = None
     file: str | None = None
     turn_deg: Azimuth = 0.0
+    existing: Flag | None = None
     opening: tuple[Opening, ...] = ()
 
 
@@ -202,6 +204,7 @@ class Kept(Table):
     spacing: Size | None = None
     pattern: Literal["square", "triangular"] = "triangular"
     trunk_diameter: InchSize | None = None
+    trunk_diameters: Annotated[tuple[InchSize, ...], Field(min_length=2)] | None = None
     height: Size
     spread: Size
     roots_lost: Share = 0.0
@@ -327,6 +330,53 @@ class SprayHead(Table):
     arc: tuple[Azimuth, Azimuth] = (0.0, 360.0)
 
 
+class Roots(Table):
+    """How the root zones of kept trees are drawn, and which change of ground harms them."""
+
+    rule: Literal["1 ft per inch", "1.25 ft per inch", "1.5 ft per inch", "12 x trunk"] = (
+        "1.25 ft per inch"
+    )
+    cut: InchSize | None = None
+    fill: InchSize | None = None
+
+
+class Trench(Table):
+    """A trench to be dug, for pipes or wires."""
+
+    name: Name
+    line: Line
+    width: InchSize
+    depth: InchSize
+
+
+class Drain(Table):
+    """A drain or inlet that takes the water that reaches it."""
+
+    name: Name
+    at: Point
+
+
+class Limit(Table):
+    """A limit of falls, walls or banks that replaces the preset of that name."""
+
+    rule: Name
+    percent: Annotated[Number, Field(ge=0, le=1000)] | None = None
+    desirable_percent: Annotated[Number, Field(ge=0, le=1000)] | None = None
+    height: InchSize | None = None
+    source: Name
+
+
+class Quantities(Table):
+    """What is ordered beyond what is laid, and how deep topsoil goes."""
+
+    mulch_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 0.0
+    sod_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 5.0
+    plant_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 0.0
+    topsoil_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 0.0
+    topsoil_lawn: InchSize | None = None
+    topsoil_beds: InchSize | None = None
+
+
 class Yard(Table):
     """One yard. Lists keep the document's order and its singular table names."""
 
@@ -347,6 +397,11 @@ class Yard(Table):
     view: tuple[View, ...] = ()
     requirement: tuple[Requirement, ...] = ()
     head: tuple[SprayHead, ...] = ()
+    roots: Roots = Roots()
+    trench: tuple[Trench, ...] = ()
+    drain: tuple[Drain, ...] = ()
+    limit: tuple[Limit, ...] = ()
+    quantities: Quantities = Quantities()
 
     _path: Path = PrivateAttr(default=Path("yard.toml"))
 

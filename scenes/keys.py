@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scenes.document import Grading, Kept, Planting, Structure, Surface, Table, Yard
 from scenes.errors import Mistake
 
-ALWAYS = frozenset({"name", "do", "kind"})
+ALWAYS = frozenset({"name", "do", "kind", "existing"})
 
 
 @dataclass(frozen=True)
@@ -118,6 +118,9 @@ def keys_of_plants(yard: Yard) -> Iterator[Mistake]:
             yield Mistake(f"{place}.keep_off", "only a fill keeps off the edge", "remove it")
     for number, kept in enumerate(yard.kept, 1):
         yield from _places(kept, f"kept[{number}]")
+        if kept.trunk_diameter is not None and kept.trunk_diameters is not None:
+            wrong = "trunk_diameter and trunk_diameters are both written"
+            yield Mistake(f"kept[{number}]", wrong, "write one of them")
 
 
 def _places(plants: Planting | Kept, place: str) -> Iterator[Mistake]:

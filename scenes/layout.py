@@ -14,15 +14,16 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from scenes.bedlines import bed_outline
-from scenes.document import Kept, Planting, Surface, Yard
+from scenes.document import Kept, Planting, Yard
 from scenes.errors import Mistake, scene_error
-from scenes.grading import band, not_applied
+from scenes.grading import not_applied
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
 from scenes.structures import STRUCTURES
+from scenes.surfaces import SurfaceShape, surface_shapes
 from scenes.terrain import Terrain, points_of
 
 __all__ = ["BedShape", "Layout", "Look", "Source", "SurfaceShape", "lay_out"]
@@ -35,15 +36,6 @@ class BedShape:
     name: str
     outline: Polygon
     mulch_m: float | None
-
-
-@dataclass(frozen=True)
-class SurfaceShape:
-    """A surface's outline and what it is made of."""
-
-    name: str
-    kind: str
-    outline: Polygon
 
 
 @dataclass(frozen=True)
@@ -88,7 +80,7 @@ def lay_out(yard: Yard, terrain: Terrain) -> Layout:
     looks, unseen = looks_of(yard, terrain.height_m, solids)
     return Layout(
         beds=beds,
-        surfaces=tuple(SurfaceShape(s.name, s.kind, surface_outline(s)) for s in yard.surface),
+        surfaces=surface_shapes(yard),
         solids=solids,
         sources=tuple(source for source, _ in groups),
         source=np.repeat(np.arange(len(groups)), counts),
@@ -111,13 +103,6 @@ def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
 def mulch_m3(bed: BedShape) -> float:
     """Mulch that a bed needs in cubic metres, settled; none where no depth is written."""
     return float(bed.outline.area) * (bed.mulch_m or 0.0)
-
-
-def surface_outline(surface: Surface) -> Polygon:
-    """The area of a surface: its outline, or the band along its centreline."""
-    if surface.outline is not None:
-        return Polygon(surface.outline)
-    return band(surface.centreline or (), width_m=surface.width or 0.0)
 
 
 def _kept_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:

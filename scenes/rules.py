@@ -26,6 +26,7 @@ SHARES = frozenset({"screening", "opening", "coverage", "canopy"})
 
 NAMED_TABLES = (
     "grading", "surface", "bed", "structure", "plant", "street", "sight", "view", "head",
+    "trench", "drain",
 )  # fmt: skip
 
 

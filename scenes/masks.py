@@ -1,0 +1,36 @@
+"""Which nodes of the lattice lie inside an outline.
+
+Only the rows and columns that the outline reaches are looked at: on a large lot with many
+small outlines that is what makes the difference.
+"""
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from scenes.lattice import Array, BoolArray, IntArray, Lattice, part, within
+
+
+def nodes_inside(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
+    """Whether each node (ny, nx) lies inside the outline or on its edge."""
+    inside = np.zeros((lattice.ny, lattice.nx), dtype=bool)
+    if outline.is_empty:
+        return inside
+    window = window_over(lattice, outline)
+    nodes_m = part(lattice, window).nodes_m()
+    inside[window] = shapely.intersects_xy(outline, nodes_m[..., 0], nodes_m[..., 1])
+    return inside
+
+
+def window_over(lattice: Lattice, outline: BaseGeometry) -> tuple[slice, slice]:
+    """The rows and columns of the nodes that an outline reaches."""
+    west, south, east, north = outline.bounds
+    return within(lattice, np.array([west, south]), np.array([east, north]))
+
+
+def points_m(lattice: Lattice, flat: IntArray) -> Array:
+    """Positions (n, 2) in metres of nodes by their flat index."""
+    row, column = np.divmod(flat, lattice.nx)
+    return np.column_stack(
+        [lattice.x0_m + lattice.cell_m * column, lattice.y0_m + lattice.cell_m * row]
+    )

@@ -1,0 +1,36 @@
+"""Surfaces of the yard: their outlines, and which of them are hard under foot."""
+
+from dataclasses import dataclass
+
+from shapely.geometry import Polygon
+
+from scenes.document import Surface, Yard
+from scenes.grading import band
+
+PAVING = frozenset({"walk", "drive", "patio", "ramp", "steps"})
+"""Kinds that shed water and are walked or driven on."""
+
+ROOTLESS = PAVING | {"gravel", "water"}
+"""Kinds whose base is dug and compacted; a deck stands on posts, a lawn grows on the ground."""
+
+
+@dataclass(frozen=True)
+class SurfaceShape:
+    """A surface's outline and what it is made of."""
+
+    name: str
+    kind: str
+    outline: Polygon
+    existing: bool = False
+
+
+def surface_shapes(yard: Yard) -> tuple[SurfaceShape, ...]:
+    """The surfaces of the yard in the document's order."""
+    return tuple(SurfaceShape(s.name, s.kind, _outline(s), s.existing) for s in yard.surface)
+
+
+def _outline(surface: Surface) -> Polygon:
+    """The area of a surface: its outline, or the band along its centreline."""
+    if surface.outline is not None:
+        return Polygon(surface.outline)
+    return band(surface.centreline or (), width_m=surface.width or 0.0)
