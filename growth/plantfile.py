@@ -14,11 +14,12 @@ from pydantic import ValidationError
 import scenes
 from growth.errors import growth_error
 from growth.plants import Plant, own_plants, plants_of_facts
-from scenes.document import LengthUnit, PlantFacts, Table
+from scenes.document import LengthUnit, PlantFacts
 from scenes.errors import scene_error
 from scenes.files import DOCUMENT_BYTES, read_capped, text_of
 from scenes.lengths import METRES
 from scenes.mistakes import mistakes_of
+from scenes.tables import Table
 
 
 class PlantFile(Table):

@@ -5,26 +5,28 @@ all the same. Rules that need several tables at once (a target that exists, a pl
 the boundary) are in `scenes.rules`; reading and error lines are in `scenes.reading`.
 """
 
-import datetime
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, PrivateAttr, Tag
+from pydantic import BaseModel, Discriminator, Field, PrivateAttr, Tag
 
 from scenes.columns import CodeWord, ColumnWords
+from scenes.groundtables import Drain, Limit, Quantities, Roots, Trench
 from scenes.lengths import Depth, InchSize, Length, Size, Volume
 from scenes.points import Line, Outline, Point, PointOrPoints, Points, Spot, SurveySpot
-
-Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
-Whole = Annotated[int, Field(strict=True)]
-Flag = Annotated[bool, Field(strict=True)]
-Day = Annotated[datetime.date, Field(strict=True)]
-Share = Annotated[Number, Field(ge=0, le=1)]
-Percent = Annotated[Number, Field(ge=-1000, le=1000)]
-Azimuth = Annotated[Number, Field(ge=-360, le=360)]
-RunToRise = Annotated[Number, Field(ge=0, le=100)]
-Name = Annotated[str, Field(min_length=1, max_length=200)]
-YearNumber = Annotated[Whole, Field(ge=0, le=30)]
+from scenes.tables import (
+    Azimuth,
+    Day,
+    Flag,
+    Name,
+    Number,
+    Percent,
+    RunToRise,
+    Share,
+    Table,
+    Whole,
+    YearNumber,
+)
 
 
 def _pair_written(value: Any) -> str:
@@ -53,12 +55,6 @@ PlantKind = Literal[
 ]  # fmt: skip
 Rate = Literal["slow", "moderate", "fast"]
 Leaf = Literal["evergreen", "deciduous", "semi-evergreen"]
-
-
-class Table(BaseModel):
-    """A table of the document: unknown keys refused, values fixed once read."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
 class Site(Table):
@@ -328,53 +324,6 @@ class SprayHead(Table):
     riser: InchSize
     throw: Size
     arc: tuple[Azimuth, Azimuth] = (0.0, 360.0)
-
-
-class Roots(Table):
-    """How the root zones of kept trees are drawn, and which change of ground harms them."""
-
-    rule: Literal["1 ft per inch", "1.25 ft per inch", "1.5 ft per inch", "12 x trunk"] = (
-        "1.25 ft per inch"
-    )
-    cut: InchSize | None = None
-    fill: InchSize | None = None
-
-
-class Trench(Table):
-    """A trench to be dug, for pipes or wires."""
-
-    name: Name
-    line: Line
-    width: InchSize
-    depth: InchSize
-
-
-class Drain(Table):
-    """A drain or inlet that takes the water that reaches it."""
-
-    name: Name
-    at: Point
-
-
-class Limit(Table):
-    """A limit of falls, walls or banks that replaces the preset of that name."""
-
-    rule: Name
-    percent: Annotated[Number, Field(ge=0, le=1000)] | None = None
-    desirable_percent: Annotated[Number, Field(ge=0, le=1000)] | None = None
-    height: InchSize | None = None
-    source: Name
-
-
-class Quantities(Table):
-    """What is ordered beyond what is laid, and how deep topsoil goes."""
-
-    mulch_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 0.0
-    sod_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 5.0
-    plant_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 0.0
-    topsoil_waste_percent: Annotated[Number, Field(ge=0, le=100)] = 0.0
-    topsoil_lawn: InchSize | None = None
-    topsoil_beds: InchSize | None = None
 
 
 class Yard(Table):

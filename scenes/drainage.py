@@ -15,15 +15,16 @@ import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from scenes.document import Drain, Yard
+from scenes.document import Yard
 from scenes.flow import Basins, Flow, accumulated, flow
+from scenes.groundtables import Drain
 from scenes.lattice import Array, BoolArray, IntArray, Lattice
 from scenes.masks import nodes_inside, points_m
 from scenes.points import Point
 from scenes.ponds import Pond, ponds
+from scenes.surfaces import BUILDINGS
 from scenes.terrain import Terrain
 
-BUILDINGS = frozenset({"house", "garage", "shed"})
 LEAK_PROOF = 0.71
 """Half a wall's least width over the cell: no diagonal link passes between its nodes."""
 

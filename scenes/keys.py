@@ -8,8 +8,9 @@ not take, is each a mistake of its own.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from scenes.document import Grading, Kept, Planting, Structure, Surface, Table, Yard
+from scenes.document import Grading, Kept, Planting, Structure, Surface, Yard
 from scenes.errors import Mistake
+from scenes.tables import Table
 
 ALWAYS = frozenset({"name", "do", "kind", "existing"})
 

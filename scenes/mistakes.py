@@ -16,8 +16,9 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from scenes.document import Table, Yard
+from scenes.document import Yard
 from scenes.errors import Mistake, shown
+from scenes.tables import Table
 
 NAMES_COMPARED = 1000
 """Nearest names are sought among so many, for comparing takes time."""

@@ -13,6 +13,7 @@ from scenes import keys, outlines
 from scenes.document import Panel, Yard
 from scenes.errors import Mistake, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
+from scenes.limits import limits_known
 from scenes.mistakes import nearest
 from scenes.survey import SURVEY_TYPES
 
@@ -157,6 +158,7 @@ RULES: tuple[Rule, ...] = (
     low_below_high,
     views_aimed,
     requirements_about_something,
+    limits_known,
 )
 
 

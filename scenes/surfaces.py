@@ -7,6 +7,9 @@ from shapely.geometry import Polygon
 from scenes.document import Surface, Yard
 from scenes.grading import band
 
+BUILDINGS = frozenset({"house", "garage", "shed"})
+"""Structures with an inside that water must not reach."""
+
 PAVING = frozenset({"walk", "drive", "patio", "ramp", "steps"})
 """Kinds that shed water and are walked or driven on."""
 
