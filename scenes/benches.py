@@ -2,8 +2,8 @@
 
 Beyond the footprint the sides rise or fall from the nearest edge at the batter (run to
 rise) until they meet the ground; only the part joined to the footprint counts. A vertical
-side (batter 0) is spread over one cell, half within and half beyond the outline, so that
-its volume is exact. Only nodes that the sides can reach are looked at.
+side (batter 0) is kept in the nodes beside it (`scenes.verticals`), so that its volume is
+exact. Only nodes that the sides can reach are looked at.
 """
 
 from collections.abc import Callable
@@ -14,7 +14,10 @@ import shapely
 from scipy.ndimage import label
 from shapely.geometry import Polygon
 
-from scenes.lattice import Array, BoolArray, Lattice, part, within
+from scenes.changes import Change, Window
+from scenes.edges import edges_of, nearest_on
+from scenes.lattice import Array, BoolArray, Lattice, bilinear, part, within
+from scenes.verticals import with_vertical_sides
 
 LevelAt = Callable[[Array], Array]
 
@@ -28,75 +31,94 @@ class Bench:
 
 
 def cut_in(
-    bench: Bench, lattice: Lattice, ground_m: Array, *, batter: float | tuple[float, float]
-) -> Array:
-    """The ground (ny, nx) in metres with a bench cut into it and its sides brought to meet it."""
-    cut, fill = batter if isinstance(batter, tuple) else (batter, batter)
+    bench: Bench,
+    lattice: Lattice,
+    ground_m: Array,
+    *,
+    batter: float | tuple[float, float],
+    raises: bool = True,
+) -> Change:
+    """The bench cut into the ground (ny, nx), its sides brought to meet it.
+
+    A bench that does not raise leaves ground below its level as it is.
+    """
+    cut, fill = pair(batter)
     window = _window(bench, lattice, ground_m, batter=max(cut, fill))
-    after_m = ground_m.copy()
-    there = part(lattice, window)
-    after_m[window] = _cut_in_part(bench, there, ground_m[window], cut=cut, fill=fill)
-    return after_m
+    there, before_m = part(lattice, window), ground_m[window]
+    inside, away_m, level_m = _levels(bench, there)
+    rise_m = level_m - before_m
+    share = np.ones(before_m.shape)
+    sides = _sides(rise_m, away_m, cut=cut, fill=fill)
+    if not cut * fill:
+        stepped_m, cover = with_vertical_sides(
+            bench.footprint,
+            there,
+            inside=inside,
+            rise_m=rise_m,
+            rise_at=lambda xy_m: bench.level_at(xy_m) - bilinear(there, before_m, xy_m),
+        )
+        vertical = np.where(rise_m > 0, fill, cut) == 0
+        sides = np.where(vertical, stepped_m, sides)
+        share = np.where(vertical, cover, share)
+    if not raises:
+        sides = np.minimum(sides, 0.0)
+    joined = joined_to(inside | (away_m < lattice.cell_m), sides != 0)
+    return Change(
+        window=window,
+        after_m=before_m + np.where(joined, sides, 0.0),
+        core=inside & ((rise_m < 0) | raises),
+        share=np.where(joined | (inside & raises), share, 0.0),
+    )
 
 
-def _window(
-    bench: Bench, lattice: Lattice, ground_m: Array, *, batter: float
-) -> tuple[slice, slice]:
-    """The rows and columns that the bench and its sides can reach at the most."""
+def _window(bench: Bench, lattice: Lattice, ground_m: Array, *, batter: float) -> Window:
+    """The rows and columns that the bench and its sides can reach at the most.
+
+    What the sides can reach from the highest and lowest ground holds all they do; within
+    it the ground differs less, so that they reach less far.
+    """
     edge = shapely.get_coordinates(bench.footprint.segmentize(lattice.cell_m))
     level_m = bench.level_at(edge)
-    most_m = max(level_m.max() - ground_m.min(), ground_m.max() - level_m.min(), 0.0)
-    reach_m = most_m * batter + 2 * lattice.cell_m
-    return within(lattice, edge.min(axis=0) - reach_m, edge.max(axis=0) + reach_m)
+    window: Window = (slice(None), slice(None))
+    for _ in range(4):
+        here_m = ground_m[window]
+        most_m = max(level_m.max() - here_m.min(), here_m.max() - level_m.min(), 0.0)
+        reach_m = most_m * batter + 2 * lattice.cell_m
+        window = within(lattice, edge.min(axis=0) - reach_m, edge.max(axis=0) + reach_m)
+    return window
 
 
-def _cut_in_part(
-    bench: Bench, lattice: Lattice, ground_m: Array, *, cut: float, fill: float
-) -> Array:
-    """As `cut_in`, on the part of the lattice that the bench can reach."""
-    nodes = shapely.points(lattice.nodes_m())
+def _levels(bench: Bench, lattice: Lattice) -> tuple[BoolArray, Array, Array]:
+    """Of each node: whether it is on the bench, how far from it, and the level there.
+
+    Beyond the bench the level is that of the nearest point of its edge.
+    """
+    nodes = lattice.nodes_m()
     shapely.prepare(bench.footprint)
-    away_m = shapely.distance(bench.footprint, nodes)
-    level_m = _nearest_level_m(bench, nodes, away_m)
-    cover = _cover(bench.footprint, nodes, away_m, cell_m=lattice.cell_m) if not cut * fill else 0
-    raised = _raised(ground_m, level_m, away_m, batter=fill, cover=cover)
-    lowered = -_raised(-ground_m, -level_m, away_m, batter=cut, cover=cover)
-    after_m = np.where(level_m > ground_m, raised, lowered)
-    joined = _joined(after_m != ground_m, away_m == 0)
-    return np.where(joined, after_m, ground_m)
+    inside = np.asarray(shapely.intersects_xy(bench.footprint, *np.moveaxis(nodes, -1, 0)))
+    beside = nearest_on(edges_of(bench.footprint), nodes[~inside])
+    away_m = np.zeros(inside.shape)
+    away_m[~inside] = beside.away_m
+    nodes[~inside] = beside.xy_m
+    level_m = bench.level_at(nodes.reshape(-1, 2)).reshape(inside.shape)
+    return inside, away_m, level_m
 
 
-def _nearest_level_m(bench: Bench, nodes: Array, away_m: Array) -> Array:
-    """The bench's level at each node, or at the nearest point of its edge for nodes beyond."""
-    beyond = away_m > 0
-    points = shapely.get_coordinates(nodes).reshape(*nodes.shape, 2)
-    across = shapely.shortest_line(bench.footprint, nodes[beyond])
-    points[beyond] = shapely.get_coordinates(across)[::2]
-    return bench.level_at(points.reshape(-1, 2)).reshape(away_m.shape)
+def _sides(rise_m: Array, away_m: Array, *, cut: float, fill: float) -> Array:
+    """By how much the ground rises to a bench or its battered sides; below zero: falls."""
+    raised = np.maximum(rise_m - away_m / (fill or 1.0), 0.0)
+    lowered = np.minimum(rise_m + away_m / (cut or 1.0), 0.0)
+    return np.where(rise_m > 0, raised, lowered)
 
 
-def _raised(
-    ground_m: Array, level_m: Array, away_m: Array, *, batter: float, cover: Array | int
-) -> Array:
-    """The ground filled up to a level, with sides that fall at the batter (0: vertical)."""
-    if batter == 0:
-        return ground_m + cover * (level_m - ground_m)
-    return np.maximum(ground_m, level_m - away_m / batter)
+def pair(batter: float | tuple[float, float]) -> tuple[float, float]:
+    """Batters of cut and of fill, of one written for both."""
+    return batter if isinstance(batter, tuple) else (batter, batter)
 
 
-def _cover(footprint: Polygon, nodes: Array, away_m: Array, *, cell_m: float) -> Array:
-    """The share of each node's own square cell that lies inside the footprint."""
-    to_edge_m = shapely.distance(footprint.boundary, nodes)
-    cover = (away_m == 0).astype(float)
-    near = to_edge_m < cell_m
-    x, y = shapely.get_x(nodes[near]), shapely.get_y(nodes[near])
-    half = cell_m / 2
-    squares = shapely.box(x - half, y - half, x + half, y + half)
-    cover[near] = shapely.area(shapely.intersection(squares, footprint)) / cell_m**2
-    return np.asarray(cover)
-
-
-def _joined(changed: BoolArray, inside: BoolArray) -> BoolArray:
-    """Nodes of changed ground that are joined to the footprint itself."""
-    pieces, _ = label(changed | inside, structure=np.ones((3, 3)))
-    return np.asarray(np.isin(pieces, np.unique(pieces[inside])) & changed)
+def joined_to(seeds: BoolArray, changed: BoolArray) -> BoolArray:
+    """Nodes of changed ground that are joined to the seeds."""
+    pieces, count = label(changed | seeds, structure=np.ones((3, 3)))
+    kept = np.zeros(count + 1, dtype=bool)
+    kept[pieces[seeds]] = True
+    return np.asarray(kept[pieces] & changed)

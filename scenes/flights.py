@@ -21,8 +21,6 @@ LANDING_M = 60 * METRES["in"]
 class Flight:
     """Steps (risers above zero) or a ramp (runs above zero) between two levels."""
 
-    place: str
-    name: str
     rise_m: float
     length_m: float
     risers: int
@@ -32,18 +30,18 @@ class Flight:
     slope_percent: float
 
 
-def steps_flight(place: str, name: str, *, rise_m: float, length_m: float, risers: int) -> Flight:
+def steps_flight(*, rise_m: float, length_m: float, risers: int) -> Flight:
     """Steps of so many equal risers over a length."""
     tread_m = length_m / (risers - 1) if risers > 1 else None
     slope = 100 * rise_m / length_m
-    return Flight(place, name, rise_m, length_m, risers, rise_m / risers, tread_m, 0, slope)
+    return Flight(rise_m, length_m, risers, rise_m / risers, tread_m, 0, slope)
 
 
-def ramp_flight(place: str, name: str, *, rise_m: float, length_m: float) -> Flight:
+def ramp_flight(*, rise_m: float, length_m: float) -> Flight:
     """A ramp of equal runs with landings between; the slope is that of its runs."""
     runs = ramp_runs(rise_m)
     slope = 100 * rise_m / (length_m - (runs - 1) * LANDING_M)
-    return Flight(place, name, rise_m, length_m, 0, 0.0, None, runs, slope)
+    return Flight(rise_m, length_m, 0, 0.0, None, runs, slope)
 
 
 def ramp_runs(rise_m: float) -> int:

@@ -12,6 +12,7 @@ from scenes.document import Grading, Kept, Planting, Structure, Surface, Yard
 from scenes.errors import Mistake
 from scenes.tables import Table
 
+MOST_OPERATIONS = 200
 ALWAYS = frozenset({"name", "do", "kind", "existing"})
 
 
@@ -32,9 +33,10 @@ OPERATIONS = {
     ),
     "mound": Keys(needs=("outline", "height")),
     "swale": Keys(needs=("centreline", "width", "depth"), may=("fall_percent", "batter")),
-    "wall": Keys(needs=("line",), one_of=("top", "height"), may=("footing",)),
-    "steps": Keys(needs=("centreline", "width", "risers")),
-    "levels": Keys(needs=("points",)),
+    "wall": Keys(needs=("line",), one_of=("top", "height"), may=("footing", "retains", "batter")),
+    "steps": Keys(needs=("centreline", "width", "risers"), may=("levels", "batter")),
+    "ramp": Keys(needs=("centreline", "width"), may=("levels", "batter")),
+    "levels": Keys(needs=("points",), may=("influence",)),
 }
 
 _BUILDING = Keys(needs=("outline", "floor", "eave", "ridge"), may=("roof", "opening"))
@@ -65,6 +67,30 @@ def keys_of_gradings(yard: Yard) -> Iterator[Mistake]:
             yield Mistake(place, f"{key} without {other[key]}", f"write both, or leave out {key}")
         if None not in (operation.crossfall_percent, operation.crown_percent):
             yield Mistake(place, "crossfall_percent and crown_percent", "write one of them")
+        yield from _sizes_of(operation, place)
+
+
+def _sizes_of(operation: Grading, place: str) -> Iterator[Mistake]:
+    """Sizes of an operation that leave nothing to build, or too much."""
+    for key in ("height", "depth"):
+        size_m = getattr(operation, key)
+        if size_m is not None and size_m <= 0:
+            yield Mistake(f"{place}.{key}", f"{key} is not above zero", "write what it measures")
+    if operation.do == "swale" and (operation.fall_percent or 0.0) < 0:
+        yield Mistake(f"{place}.fall_percent", "the swale rises", "write its line downhill")
+    if operation.do in ("steps", "ramp") and len(operation.levels or (0, 0)) != 2:
+        wrong = f"{len(operation.levels or ())} levels"
+        yield Mistake(f"{place}.levels", wrong, "write those of both ends, or none")
+    spots = {spot[:2] for spot in operation.points or ()}
+    if len(spots) < len(operation.points or ()):
+        yield Mistake(f"{place}.points", "one place has two levels", "keep the right one")
+
+
+def operations_counted(yard: Yard) -> Iterator[Mistake]:
+    """More operations than a yard needs, or than can be graded while one waits."""
+    if len(yard.grading) > MOST_OPERATIONS:
+        wrong = f"{len(yard.grading):,} operations"
+        yield Mistake("grading", wrong, f"write {MOST_OPERATIONS} at the most")
 
 
 def keys_of_structures(yard: Yard) -> Iterator[Mistake]:

@@ -16,10 +16,10 @@ from shapely.geometry.base import BaseGeometry
 from scenes.bedlines import bed_outline
 from scenes.document import Kept, Planting, Yard
 from scenes.errors import Mistake, scene_error
-from scenes.grading import not_applied
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
+from scenes.ribbons import band
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
 from scenes.structures import STRUCTURES
@@ -161,7 +161,6 @@ def _area_to_fill(yard: Yard, beds: tuple[BedShape, ...], planting: Planting) ->
 
 def _not_computed(yard: Yard) -> Iterator[str]:
     """One line for each agreed table that no part of this floor computes yet."""
-    yield from not_applied(yard)
     for structure in yard.structure:
         if structure.kind not in STRUCTURES:
             yield f'structure "{structure.name}": {structure.kind} is not computed yet'

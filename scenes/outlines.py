@@ -48,6 +48,28 @@ def crossing_outlines(yard: Yard) -> Iterator[Mistake]:
             yield Mistake(place, f"crosses or touches itself at {where}", "reorder its points")
 
 
+def crossing_lines(yard: Yard) -> Iterator[Mistake]:
+    """Lines along which ground is graded that cross themselves, with where."""
+    for table in ("grading", "surface"):
+        for number, item in enumerate(getattr(yard, table), 1):
+            for key in ("centreline", "line"):
+                line = LineString(getattr(item, key, None) or ())
+                if not line.is_empty and not line.is_simple:
+                    x, y = _crossing(line)
+                    wrong = f"crosses itself at {point_shown(yard, (x, y))}"
+                    yield Mistake(
+                        f"{table}[{number}].{key}", wrong, "split it, or reorder its points"
+                    )
+
+
+def _crossing(line: LineString) -> tuple[float, float]:
+    """A place where a line meets itself away from its own points, or a point it meets."""
+    places = shapely.get_coordinates(shapely.node(line))
+    own = {(x, y) for x, y in line.coords}
+    met = [(float(x), float(y)) for x, y in places if (x, y) not in own]
+    return met[0] if met else (float(line.coords[1][0]), float(line.coords[1][1]))
+
+
 def plants_outside(yard: Yard) -> Iterator[Mistake]:
     """Points of plantings and of beds that lie outside the boundary."""
     if not Polygon(yard.site.boundary).is_valid:

@@ -16,8 +16,7 @@ from shapely.geometry import Polygon
 from scenes.document import Panel, Yard
 from scenes.earthwork import Earthwork, earthwork
 from scenes.errors import Mistake, scene_error
-from scenes.flights import Flight
-from scenes.grading import Shaped, graded
+from scenes.grading import Shaped, graded, operations
 from scenes.lattice import (
     MOST_NODES,
     Array,
@@ -55,7 +54,6 @@ class Terrain:
     shaped: tuple[Shaped, ...] = ()
     clashes: tuple[str, ...] = ()
     walls: tuple[GroundWall, ...] = ()
-    flights: tuple[Flight, ...] = ()
 
     def height_m(self, xy_m: Array) -> Array:
         """Height (n,) of the graded ground at points (n, 2), in metres."""
@@ -68,21 +66,46 @@ def grade(yard: Yard) -> Terrain:
     lattice = _lattice(yard)
     survey = read_survey(yard)
     before_m, extrapolated = surveyed_ground(survey, lattice)
-    after_m = graded(yard, lattice, before_m)
-    moved = np.abs(after_m - before_m) > MOVED_M
+    shaping = graded(yard, lattice, before_m)
+    _check_on_survey(yard, shaping.shaped, extrapolated)
     earth = earthwork(
         lattice,
         before_m=before_m,
-        after_m=after_m,
-        disturbed=moved.astype(float),
+        after_m=shaping.after_m,
+        disturbed=shaping.disturbed,
         outline=boundary,
         ground=yard.ground,
         soil_words=yard.site.soil,
     )
+    moved = np.abs(shaping.after_m - before_m) > MOVED_M
     inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
     beyond = share_beyond(boundary, survey)
     notes = (*survey.notes, *_notes(beyond, moved_outside=bool((moved & ~inside).any())))
-    return Terrain(lattice, before_m, after_m, extrapolated, boundary, earth, notes)
+    return Terrain(
+        lattice=lattice,
+        before_m=before_m,
+        after_m=shaping.after_m,
+        extrapolated=extrapolated,
+        boundary=boundary,
+        earth=earth,
+        notes=notes,
+        shaped=shaping.shaped,
+        clashes=shaping.clashes,
+        walls=shaping.walls,
+    )
+
+
+def _check_on_survey(yard: Yard, shaped: tuple[Shaped, ...], extrapolated: BoolArray) -> None:
+    """A SceneError for operations that change nothing but ground that was not surveyed."""
+    adrift = [
+        Mistake(
+            one.place, f'"{one.name}" lies wholly beyond the survey', "move it, or survey there"
+        )
+        for one in shaped
+        if one.changed.any() and extrapolated[one.window][one.changed].all()
+    ]
+    if adrift:
+        raise scene_error(yard.path.name, adrift)
 
 
 def _lattice(yard: Yard) -> Lattice:
@@ -101,6 +124,9 @@ def _lattice(yard: Yard) -> Lattice:
 def _placed(yard: Yard) -> Iterator[Point]:
     """Every point of the document that the ground must reach."""
     yield from yard.site.boundary
+    for _, operation in operations(yard):
+        yield from operation.outline or operation.centreline or operation.line or ()
+        yield from ((x, y) for x, y, _ in operation.points or ())
     for structure in yard.structure:
         yield from structure.outline or structure.line or ()
         yield from [structure.at] if structure.at else []

@@ -1,8 +1,35 @@
-"""Retaining walls."""
+"""Retaining walls: the step they make in the ground, and how high they stand.
+
+The ground on a wall's low side stays as it is. On its high side it is filled level with the
+wall's top, back to where it meets the ground, ten times the wall's height at the most;
+from there the fill falls at the batter. Ground higher than the top stays. The fill ends
+where the wall ends (short returns are taken for granted). The high side is the one where
+the ground is higher, or the one that the document says the wall retains; a wall that
+ends where it starts retains what it encloses. `height` is above the ground at its foot.
+"""
 
 from dataclasses import dataclass
+from typing import Literal
 
-from shapely.geometry import LineString
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+
+from scenes.benches import joined_to, pair
+from scenes.changes import Change, Retaining
+from scenes.document import Grading
+from scenes.edges import edges_of, nearest_on
+from scenes.lattice import Array, Lattice, bilinear, part, within
+from scenes.verticals import with_vertical_sides
+
+Side = Literal["left", "right"]
+OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
+FILL_DEPTHS = 10
+LOOK_CELLS = 4
+"""How many cells off a wall its two sides are compared."""
+
+LEVEL_M = 0.01
+"""Ground whose two sides differ by less than a centimetre in the mean is as high on both."""
 
 
 @dataclass(frozen=True)
@@ -17,3 +44,119 @@ class GroundWall:
     line: LineString
     highest_m: float
     with_footing_m: float | None
+
+
+def wall(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
+    """The ground filled up behind a wall; ValueError where the wall retains nothing."""
+    points = operation.line or ()
+    line = LineString(points)
+    along_m = np.linspace(0, line.length, max(2, int(line.length / lattice.cell_m) + 1))
+    low = OTHER[_high_side(operation, line, along_m, lattice, ground_m)]
+    foot_m = side_m(line, along_m, lattice, ground_m, side=low)
+    top_m = foot_m + (operation.height or 0.0)
+    if operation.top is not None:
+        top_m = np.full_like(foot_m, operation.top)
+    if (top_m - foot_m).max() <= 0:
+        raise ValueError("its top lies below the ground at its foot; write a higher top")
+    retaining = Retaining(points, along_m, top_m, low, operation.footing)
+    highest_m = float((top_m - foot_m).max())
+    _, batter = pair(operation.batter)
+    return _filled(retaining, lattice, ground_m, highest_m=highest_m, batter=max(batter, 0.1))
+
+
+def side_m(
+    line: LineString, along_m: Array, lattice: Lattice, ground_m: Array, *, side: Side
+) -> Array:
+    """The ground (n,) right beside a line, carried on from a cell and a half and three off."""
+    left = lattice.cell_m if side == "left" else -lattice.cell_m
+    near_m, far_m = (
+        bilinear(lattice, ground_m, beside(line, along_m, left_m=off * left)) for off in (1.5, 3.0)
+    )
+    return 2 * near_m - far_m
+
+
+def beside(line: LineString, along_m: Array, *, left_m: float) -> Array:
+    """Points (n, 2) so far to the left of a line, at lengths along it."""
+    edges_m = edges_of(line)
+    length_m = np.hypot(*(edges_m[:, 1] - edges_m[:, 0]).T)
+    ends_m = np.cumsum(length_m)
+    edge = np.minimum(np.searchsorted(ends_m, along_m), len(ends_m) - 1)
+    ahead = (edges_m[edge, 1] - edges_m[edge, 0]) / length_m[edge, None]
+    on_line = edges_m[edge, 1] - ahead * (ends_m[edge] - along_m)[:, None]
+    return np.asarray(on_line + left_m * np.stack([-ahead[:, 1], ahead[:, 0]], axis=-1))
+
+
+def standing(
+    place: str, name: str, wall: Retaining, lattice: Lattice, after_m: Array
+) -> GroundWall:
+    """How high a wall stands above the graded ground at its foot."""
+    line = LineString(wall.line)
+    foot_m = side_m(line, wall.along_m, lattice, after_m, side=wall.low_side)
+    highest_m = float(np.max(wall.top_m - foot_m))
+    footed_m = None if wall.footing_m is None else highest_m + wall.footing_m
+    return GroundWall(place, name, line, highest_m, footed_m)
+
+
+def _high_side(
+    operation: Grading, line: LineString, along_m: Array, lattice: Lattice, ground_m: Array
+) -> Side:
+    if operation.retains is not None:
+        return operation.retains
+    if line.is_ring:
+        return "left" if shapely.is_ccw(shapely.linearrings(line.coords)) else "right"
+    off_m = LOOK_CELLS * lattice.cell_m
+    left_m, right_m = (
+        bilinear(lattice, ground_m, beside(line, along_m, left_m=off)).mean()
+        for off in (off_m, -off_m)
+    )
+    if abs(left_m - right_m) < LEVEL_M:
+        raise ValueError('the ground is as high on both sides; add retains = "left" or "right"')
+    return "left" if left_m > right_m else "right"
+
+
+def _filled(
+    wall: Retaining, lattice: Lattice, ground_m: Array, *, highest_m: float, batter: float
+) -> Change:
+    """The ground with a wall's backfill, joined to the wall."""
+    line = LineString(wall.line)
+    level_m = FILL_DEPTHS * highest_m
+    behind = _behind(line, wall.low_side, level_m + highest_m * batter)
+    low_x, low_y, high_x, high_y = behind.bounds
+    off_m = 2 * lattice.cell_m
+    window = within(lattice, np.array([low_x, low_y]) - off_m, np.array([high_x, high_y]) + off_m)
+    there, before_m = part(lattice, window), ground_m[window]
+    edges_m = edges_of(line)
+
+    def rise_at(xy_m: Array) -> Array:
+        near = nearest_on(edges_m, xy_m)
+        fallen_m = np.maximum(near.away_m - level_m, 0.0) / batter
+        top_m = np.interp(near.along_m, wall.along_m, wall.top_m)
+        return np.maximum(top_m - fallen_m - bilinear(there, before_m, xy_m), 0.0)
+
+    nodes = there.nodes_m()
+    shapely.prepare(behind)
+    inside = np.asarray(shapely.intersects_xy(behind, *np.moveaxis(nodes, -1, 0)))
+    rise_m = np.zeros(inside.shape)
+    rise_m[inside] = rise_at(nodes[inside])
+    stepped_m, cover = with_vertical_sides(
+        behind, there, inside=inside, rise_m=rise_m, rise_at=rise_at
+    )
+    at_wall = np.zeros(inside.shape, dtype=bool)
+    at_wall[inside] = nearest_on(edges_m, nodes[inside]).away_m < 1.5 * lattice.cell_m
+    joined = joined_to(at_wall, stepped_m != 0)
+    return Change(
+        window=window,
+        after_m=before_m + np.where(joined, stepped_m, 0.0),
+        core=joined & inside,
+        share=np.where(joined, cover, 0.0),
+        wall=wall,
+    )
+
+
+def _behind(line: LineString, low_side: Side, depth_m: float) -> Polygon:
+    """The area on a wall's high side, square to its ends, or what a closed wall encloses."""
+    if line.is_ring:
+        return Polygon(line.coords)
+    left = -depth_m if low_side == "left" else depth_m
+    area = line.buffer(left, single_sided=True, cap_style="flat", join_style="mitre")
+    return max(shapely.get_parts(area), key=lambda piece: float(piece.area))

@@ -154,6 +154,7 @@ def _not_computed(yard: Yard, layout: Layout) -> Iterator[str]:
 def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str, ...]:
     return (
         *terrain.notes,
+        *terrain.clashes,
         *stand.notes,
         *(clip_note(clip) for clip in stand.clipping),
         f"Ranges run from the 10th to the 90th percentile of {draws} joint draws in which "

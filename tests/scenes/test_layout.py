@@ -120,7 +120,6 @@ def test_tables_not_computed_yet_are_named() -> None:
     crooked = {"name": "barn", "kind": "shed", "outline": outline, "floor": 6, "eave": 2}
     crooked |= {"ridge": 4}
     layout = _lay_out(
-        grading=[{"name": "dip", "do": "swale", "centreline": [[0, 1], [9, 1]], "width": 1}],
         structure=[
             {"name": "wires", "kind": "line", "line": [[0, 0], [9, 0]], "height": 6},
             {"name": "gas", "kind": "meter", "at": [3, 3], "clear": 1},
@@ -132,7 +131,6 @@ def test_tables_not_computed_yet_are_named() -> None:
     )
     assert [solid.name for solid in layout.solids] == ["barn"]
     assert layout.not_computed == (
-        'grading "dip": swale is not computed yet',
         'structure "wires": line is not computed yet',
         'structure "gas": meter is not computed yet',
         'structure "barn": its roof covers a simpler shape than its outline',

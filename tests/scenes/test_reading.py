@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from scenes.errors import SceneError
 from scenes.reading import load, read_survey
+from scenes.terrain import grade
 
 HERE = Path(__file__).parent
 SMALL = HERE / "yards" / "small.toml"
@@ -52,7 +53,7 @@ def test_small_survey_is_the_plane_it_was_made_from():
 def test_broken_document_is_told_line_by_line(path):
     fragments = path.read_text().splitlines()[0].removeprefix(EXPECT).split(" | ")
     with pytest.raises(SceneError) as caught:
-        read_survey(load(path))
+        grade(load(path))
     lines = str(caught.value).splitlines()
     for fragment in fragments:
         assert fragment in str(caught.value)
