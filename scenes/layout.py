@@ -19,7 +19,6 @@ from scenes.errors import Mistake, scene_error
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
-from scenes.ribbons import band
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
 from scenes.structures import STRUCTURES

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from shapely.geometry import Polygon
 
 from scenes.document import Surface, Yard
-from scenes.grading import band
+from scenes.ribbons import band
 
 BUILDINGS = frozenset({"house", "garage", "shed"})
 """Structures with an inside that water must not reach."""
