@@ -66,7 +66,7 @@ def cut_in(
     return Change(
         window=window,
         after_m=before_m + np.where(joined, sides, 0.0),
-        core=inside & ((rise_m < 0) | raises),
+        core=inside & (share >= 1) & ((rise_m < 0) | raises),
         share=np.where(joined | (inside & raises), share, 0.0),
     )
 

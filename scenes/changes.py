@@ -29,7 +29,7 @@ class Retaining:
 
 @dataclass(frozen=True)
 class Change:
-    """New heights of a window; `core` nodes are set by the operation itself, not by its sides.
+    """New heights of a window; `core`: nodes that the operation sets by itself, wholly.
 
     `share`: of each node's own square, what is disturbed (below one beside a vertical side).
     """

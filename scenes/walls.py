@@ -147,7 +147,7 @@ def _filled(
     return Change(
         window=window,
         after_m=before_m + np.where(joined, stepped_m, 0.0),
-        core=joined & inside,
+        core=joined & inside & (cover >= 1),
         share=np.where(joined, cover, 0.0),
         wall=wall,
     )

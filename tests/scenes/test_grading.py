@@ -6,7 +6,6 @@ from scenes.document import Yard
 from scenes.grading import OPERATIONS, graded, operations
 from scenes.keys import OPERATIONS as KEYS
 from scenes.lattice import Array, Lattice, bilinear
-from scenes.ribbons import smoothed
 from scenes.volumes import cut_and_fill
 
 LOT = [[0, 0], [20, 0], [20, 20], [0, 20]]
@@ -185,15 +184,6 @@ def test_patio_with_a_level_at_each_corner_is_the_plane_through_them() -> None:
     points = [[10, 9], [7, 7], [6, 6], [14, 12]]
     heights = _after(_yard(surface=[patio]), _lattice(), _ground(_lattice()), points)
     np.testing.assert_allclose(heights, [1.25, 1.05, 1.0, 1.5], atol=1e-6)
-
-
-def test_smoothing_keeps_both_ends_and_even_slopes() -> None:
-    slope = np.linspace(3, 9, 40)
-    np.testing.assert_allclose(smoothed(slope, spread=6.0), slope, atol=1e-12)
-    rough = slope + np.random.default_rng(1).normal(0, 0.2, 40)
-    even = smoothed(rough, spread=6.0)
-    assert even[[0, -1]] == pytest.approx(rough[[0, -1]])
-    assert np.diff(even, 2).std() < np.diff(rough, 2).std() / 10
 
 
 EVERY = {
