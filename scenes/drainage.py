@@ -80,7 +80,7 @@ def drain(terrain: Terrain, yard: Yard) -> Drainage:
         catchment_m2=catchment_m2,
         blocked=blocked,
         ponds=tuple(_ponds_on_lot(terrain, yard, water, inside, rain_m2)),
-        outlets=tuple(_outlets(terrain, water, catchment_m2, inside & ~all_drained)),
+        outlets=tuple(_outlets(terrain, water, catchment_m2, inside, all_drained)),
         inlets=tuple(
             Inlet(drain.name, drain.at, float(catchment_m2[drained[drain.name]].sum()))
             for drain in yard.drain
@@ -137,12 +137,12 @@ def _ponds_on_lot(
 
 
 def _outlets(
-    terrain: Terrain, water: Flow, catchment_m2: Array, inside: BoolArray
+    terrain: Terrain, water: Flow, catchment_m2: Array, inside: BoolArray, drained: BoolArray
 ) -> Iterator[Outlet]:
     """Where much water leaves the lot at one node, the most first."""
     within = inside.ravel()
     beyond = np.append(~within, True)
-    leaving = np.flatnonzero(within & beyond[water.to])
+    leaving = np.flatnonzero(within & ~drained.ravel() & beyond[water.to])
     gathered = catchment_m2.ravel()[leaving]
     order = np.argsort(-gathered, kind="stable")
     taken = np.empty((0, 2))

@@ -99,11 +99,6 @@ def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
         yield BedShape(bed.name, outline, bed.mulch)
 
 
-def mulch_m3(bed: BedShape) -> float:
-    """Mulch that a bed needs in cubic metres, settled; none where no depth is written."""
-    return float(bed.outline.area) * (bed.mulch_m or 0.0)
-
-
 def _kept_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:
     for k, kept in enumerate(yard.kept, start=1):
         place = f"kept[{k}]"

@@ -21,13 +21,18 @@ from growth.plants import catalogue
 from growth.search import as_json as plant_json
 from growth.search import search
 from scenes.errors import SceneError
+from scenes.groundwork import as_json as ground_json
+from scenes.groundwork import groundwork
+from scenes.lengths import parse_length_m
 from viz.errors import ShowError
+from viz.groundreport import print_ground
 from viz.report import none_found, print_course, print_findings, print_plants
 from viz.show import checked, show
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 DEMO_YARD = LIBRARY / "terrace.toml"
 WELL, NOT_MET, BAD_INPUT, OUTSIDE = 0, 1, 2, 3
+MOST_RAIN_MM_PER_H = 500
 COURSE_YEARS = (0, 1, 2, 3, 5, 10, 15, 20, 30)
 
 
@@ -47,6 +52,19 @@ def run_check(args: argparse.Namespace) -> int:
     else:
         print_findings(Console(), findings, lengths=yard.lengths)
     return exit_code(findings, by_expected=args.expected)
+
+
+def run_ground(args: argparse.Namespace) -> int:
+    """`yardyears ground`: earth, falls, water, roots and quantities of one yard."""
+    yard = scenes.load(args.yard)
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    found = groundwork(yard, terrain, layout, rain_mm_per_h=args.rain)
+    if args.json:
+        print(json.dumps(ground_json(found), allow_nan=False))
+    else:
+        print_ground(Console(), found, lengths=yard.lengths)
+    return WELL
 
 
 def run_show(args: argparse.Namespace) -> int:
@@ -100,6 +118,19 @@ def _zone(text: str) -> int:
     return int(text)
 
 
+def _rain_mm_per_h(text: str) -> float:
+    length, per, hour = text.rpartition("/")
+    try:
+        if not per or hour.strip() not in ("h", "hr", "hour"):
+            raise ValueError(f'{text} is not a rain; write it like "2 in/h" or "50 mm/h"')
+        rain_mm = 1000 * parse_length_m(length.strip(), unit=None)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+    if not 0 < rain_mm <= MOST_RAIN_MM_PER_H:
+        raise argparse.ArgumentTypeError(f"{text} is no rain there is; write up to 500 mm/h")
+    return rain_mm
+
+
 def command_line() -> argparse.ArgumentParser:
     """The commands and their options."""
     parser = argparse.ArgumentParser(
@@ -118,6 +149,14 @@ def command_line() -> argparse.ArgumentParser:
     check.add_argument("--expected", action="store_true", help="judge by the expected value")
     check.add_argument("--json", action="store_true", help="one JSON document on stdout")
     check.set_defaults(run=run_check)
+
+    ground = commands.add_parser("ground", help="earth, falls, water, root zones and quantities")
+    ground.add_argument("yard", type=Path, metavar="YARD")
+    ground.add_argument(
+        "--rain", type=_rain_mm_per_h, metavar="RAIN", help='like "2 in/h": also print peak flows'
+    )
+    ground.add_argument("--json", action="store_true", help="one JSON document on stdout")
+    ground.set_defaults(run=run_ground)
 
     grow = commands.add_parser("grow", help="one plant's height and spread by year")
     grow.add_argument("plant", metavar="PLANT")

@@ -6,10 +6,9 @@ Tolerance: the last printed digit (12.3 and 18.5 are cut, so one digit).
 """
 
 import pytest
-from shapely.geometry import box
 
-from scenes.layout import BedShape, mulch_m3
 from scenes.lengths import METRES
+from scenes.quantities import laid_m3
 
 FOOT, INCH, YARD = METRES["ft"], METRES["in"], METRES["yd"]
 
@@ -25,9 +24,5 @@ FOOT, INCH, YARD = METRES["ft"], METRES["in"], METRES["yd"]
     ],
 )
 def test_table(area_sf: float, depth_in: float, cubic_yards: float, digit: float) -> None:
-    bed = BedShape("bed", box(0, 0, 20 * FOOT, area_sf / 20 * FOOT), depth_in * INCH)
-    assert mulch_m3(bed) / YARD**3 == pytest.approx(cubic_yards, abs=digit)
-
-
-def test_a_bed_without_mulch_needs_none() -> None:
-    assert mulch_m3(BedShape("bed", box(0, 0, 1, 1), None)) == 0
+    mulch_m3 = laid_m3(area_sf * FOOT**2, depth_in * INCH)
+    assert mulch_m3 / YARD**3 == pytest.approx(cubic_yards, abs=digit)

@@ -1,0 +1,104 @@
+"""The ground's words: units by the document, the worst first, text from the document escaped."""
+
+import json
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+import scenes
+from scenes.groundwork import groundwork
+from viz.__main__ import main
+from viz.groundreport import depth_text, length_text, print_ground, volume_text, what_matters
+
+LIBRARY = Path(scenes.__file__).parent / "library"
+PIT = """
+title = "Pit [red]"
+lengths = "m"
+[site]
+boundary = [[0, 0], [20, 0], [20, 20], [0, 20]]
+[ground]
+points = [[-9, -9, 9.6], [29, -9, 9.6], [29, 29, 11.4], [-9, 29, 11.4]]
+cell = 0.25
+[[grading]]
+name = "pit"
+do = "pad"
+outline = [[8, 12], [12, 12], [12, 14], [8, 14]]
+level = 10.1
+batter = 0
+[[structure]]
+name = "[bold]house"
+kind = "house"
+outline = [[6, 6], [14, 6], [14, 12], [6, 12]]
+floor = 11
+eave = 2.5
+ridge = 4
+"""
+
+
+@pytest.fixture
+def pit(tmp_path):
+    path = tmp_path / "pit.toml"
+    path.write_text(PIT)
+    return path
+
+
+def report(path):
+    yard = scenes.load(path)
+    terrain = scenes.grade(yard)
+    ground = groundwork(yard, terrain, scenes.lay_out(yard, terrain))
+    out = StringIO()
+    print_ground(Console(file=out, width=100), ground, lengths=yard.lengths)
+    return out.getvalue(), list(what_matters(ground, lengths=yard.lengths))
+
+
+@pytest.mark.parametrize(
+    ("text", "metres", "feet"),
+    [(depth_text, "5.1 cm", "2.0 in"), (length_text, "0.05 m", "0.2 ft")],
+)
+def test_lengths_in_the_document_s_kind_of_unit(text, metres, feet):
+    assert text(0.0508, lengths="m") == metres
+    assert text(0.0508, lengths="ft") == feet
+
+
+def test_volumes_to_three_figures():
+    """A cubic yard is 0.7646 cubic metres."""
+    assert volume_text(0.764555, lengths="ft") == "1.00 CY"
+    assert volume_text(764.555, lengths="ft") == "1,000 CY"
+    assert volume_text(12.345, lengths="m") == "12.3 m³"
+
+
+def test_water_at_the_house_comes_first_and_text_stays_text(pit):
+    printed, lines = report(pit)
+    assert lines[0].startswith("Water stands against [bold]house, at (")
+    assert "fall from the house" in lines[1]
+    assert lines[-1].startswith("Earth: ")
+    assert "Pit [red]: the ground" in printed
+    assert "Water stands against [bold]house" in printed
+
+
+@pytest.mark.parametrize("name", ["terrace.toml", "clinic.toml", "school.toml"])
+def test_library_yards_print_every_table_they_have(name):
+    printed, _ = report(LIBRARY / name)
+    for heading in ("Earth, as", "Falls:", "Quantities", "Before you rely on this"):
+        assert heading in printed
+
+
+def test_the_command_prints_json_and_nothing_else(capsys):
+    assert main(["ground", str(LIBRARY / "terrace.toml"), "--json", "--rain", "2 in/h"]) == 0
+    written = json.loads(capsys.readouterr().out)
+    assert written["peaks"][0]["litres_per_s"] > 0
+
+
+@pytest.mark.parametrize("rain", ["2in", "2 in/s", "fast/h", "2/h", "-1 in/h", "9 m/h", "nan in/h"])
+def test_a_rain_that_is_none_is_told(rain, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        main(["ground", "x.toml", f"--rain={rain}"])
+    assert stopped.value.code == 2
+    assert "--rain" in capsys.readouterr().err
+
+
+def test_a_wrong_document_is_one_line(tmp_path, capsys):
+    assert main(["ground", str(tmp_path / "none.toml")]) == 2
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1

@@ -1,0 +1,242 @@
+"""The ground as a person reads it in a terminal: what matters in plain words, then tables.
+
+What matters comes worst first: water that stands at a building, ground that falls towards it,
+trees that may not live, falls beyond their limits. Lengths, areas and volumes are in the
+document's kind of unit; volumes to three figures, for the survey bears no more.
+"""
+
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from scenes.falls import Fall
+from scenes.groundwork import Groundwork
+from scenes.lengths import METRES
+from scenes.points import Point
+from scenes.quantities import Quantity
+from viz.report import area_text
+
+INCH_M, FOOT_M, CUBIC_YARD_M3 = 0.0254, 0.3048, 0.9144**3
+GALLONS_PER_MINUTE = 15.850323
+"""US gallons a minute in a litre a second."""
+
+ASK_AN_ARBORIST = 0.10
+IMPERIAL = ("ft", "in", "yd", "us-ft")
+NOTABLE_SHARE = 0.05
+"""Less than a twentieth of a place beyond its limit stays in the table."""
+
+
+def depth_text(metres: float, *, lengths: str) -> str:
+    """A depth in inches or centimetres."""
+    return f"{metres / INCH_M:.1f} in" if lengths in IMPERIAL else f"{100 * metres:.1f} cm"
+
+
+def length_text(metres: float, *, lengths: str) -> str:
+    """A length in feet or metres."""
+    return f"{metres / FOOT_M:.1f} ft" if lengths in IMPERIAL else f"{metres:.2f} m"
+
+
+def volume_text(cubic_metres: float, *, lengths: str) -> str:
+    """A volume to three figures, in cubic yards or cubic metres."""
+    imperial = lengths in IMPERIAL
+    amount = cubic_metres / CUBIC_YARD_M3 if imperial else cubic_metres
+    digits = 0 if abs(amount) >= 100 else 1 if abs(amount) >= 10 else 2
+    return f"{amount:,.{digits}f} {'CY' if imperial else 'm³'}"
+
+
+def place_text(at: Point | None, *, lengths: str) -> str:
+    """A place in the document's own numbers."""
+    if at is None:
+        return ""
+    return f"({at[0] / METRES[lengths]:.1f}, {at[1] / METRES[lengths]:.1f})"
+
+
+def what_matters(ground: Groundwork, *, lengths: str) -> Iterator[str]:
+    """The few things to know first, worst first, one line each."""
+    beyond = [f for f in ground.falls if f.met is False and f.share_beyond >= NOTABLE_SHARE]
+    yield from _pond_lines(ground, lengths=lengths)
+    yield from (_fall_line(fall, lengths=lengths) for fall in beyond if "house" in fall.rule)
+    for zone in sorted(ground.root_zones, key=lambda zone: -zone.lost_fraction):
+        if zone.lost_fraction >= ASK_AN_ARBORIST:
+            lost = f"{100 * zone.lost_fraction:.0f} %"
+            yield f"{zone.tree} loses {lost} of its root zone: {zone.level}."
+    yield from (_fall_line(fall, lengths=lengths) for fall in beyond if "house" not in fall.rule)
+    yield from (f"{clash}." for clash in ground.clashes)
+    yield from _leaving_lines(ground, lengths=lengths)
+    yield _earth_line(ground, lengths=lengths)
+
+
+def _pond_lines(ground: Groundwork, *, lengths: str) -> Iterator[str]:
+    for pond in sorted(ground.drainage.ponds, key=lambda pond: pond.against is None):
+        at = f"at {place_text(pond.at, lengths=lengths)}"
+        where = f"against {pond.against}, {at}" if pond.against else at
+        yield (
+            f"Water stands {where}: {depth_text(pond.depth_m, lengths=lengths)} deep over "
+            f"{area_text(pond.area_m2, lengths=lengths)}."
+        )
+    if ground.drainage.closed_in_m2:
+        area = area_text(ground.drainage.closed_in_m2, lengths=lengths)
+        yield f"{area} are closed in by buildings or walls: their water needs a drain."
+
+
+def _leaving_lines(ground: Groundwork, *, lengths: str) -> Iterator[str]:
+    for outlet in ground.drainage.outlets:
+        yield (
+            f"The water of {area_text(outlet.catchment_m2, lengths=lengths)} leaves the lot at "
+            f"{place_text(outlet.at, lengths=lengths)}; a neighbour there must not get more of it."
+        )
+
+
+def _fall_line(fall: Fall, *, lengths: str) -> str:
+    side = "at least" if fall.at_least else "at most"
+    worst = fall.worst_percent or 0.0
+    return (
+        f"{fall.place}: {fall.rule}, {worst:.1f} % at {place_text(fall.at, lengths=lengths)}, "
+        f"where {side} {fall.limit_percent:g} % is usual."
+    )
+
+
+def _earth_line(ground: Groundwork, *, lengths: str) -> str:
+    earth = ground.earth
+    cut = volume_text(earth.cut_m3, lengths=lengths)
+    fill = volume_text(earth.fill_m3, lengths=lengths)
+    loads = f"; {earth.loads} truck loads in or out" if earth.loads else ""
+    return f"Earth: {cut} of cut and {fill} of fill in the bank{loads}."
+
+
+def print_ground(console: Console, ground: Groundwork, *, lengths: str) -> None:
+    """What matters, tables of falls, water, roots and quantities, then cautions."""
+    console.print(f"[bold]{escape(ground.title)}: the ground[/bold]")
+    for line in what_matters(ground, lengths=lengths):
+        console.print(f"  - {escape(line)}")
+    tables = [
+        _earth(ground, lengths=lengths),
+        _falls(ground.falls, lengths=lengths),
+        _ponds(ground, lengths=lengths),
+        _peaks(ground, lengths=lengths),
+        _roots(ground, lengths=lengths),
+        _quantities(ground.quantities, lengths=lengths),
+    ]
+    for table in tables:
+        if table.row_count:
+            console.print(table)
+    advice = dict.fromkeys(line for zone in ground.root_zones for line in zone.advice)
+    lists = (
+        ("Around the kept trees (common practice)", advice),
+        ("Notes", ground.notes),
+        ("Before you rely on this", ground.cautions),
+    )
+    for heading, lines in lists:
+        if lines:
+            console.print(f"[bold]{heading}[/bold]")
+            for line in lines:
+                console.print(f"  - {escape(line)}")
+
+
+def _table(title: str, *columns: str, right: int = 0) -> Table:
+    """A table whose last `right` columns are figures."""
+    table = Table(title=title, title_justify="left", expand=False)
+    for number, column in enumerate(columns):
+        figures = number >= len(columns) - right
+        table.add_column(column, justify="right" if figures else "left", overflow="fold")
+    return table
+
+
+def _earth(ground: Groundwork, *, lengths: str) -> Table:
+    earth = ground.earth
+    table = _table(f"Earth, as {earth.soil.name}", "Volume", "Amount", right=1)
+    rows = {
+        f"Cut, bank (give or take {volume_text(earth.error_m3, lengths=lengths)})": earth.cut_m3,
+        "Fill, in place": earth.fill_m3,
+        "The cut once dug, loose": earth.loose_m3,
+        "The cut once placed, compacted": earth.compacted_m3,
+        "Field soil used again, bank": earth.balance.reused_m3,
+        "Brought in, bank": earth.balance.import_m3,
+        "Taken away, bank": earth.balance.export_m3,
+        "Topsoil stripped and put back": earth.strip_m3,
+    }
+    for name, amount_m3 in rows.items():
+        table.add_row(name, volume_text(amount_m3, lengths=lengths))
+    return table
+
+
+def _falls(falls: tuple[Fall, ...], *, lengths: str) -> Table:
+    table = _table("Falls: the worst of each place", "Place", "Rule", "Worst", "Usual", "At", "")
+    for fall in falls:
+        side = ">=" if fall.at_least else "<="
+        table.add_row(
+            escape(fall.place),
+            fall.rule,
+            "" if fall.worst_percent is None else f"{fall.worst_percent:.1f} %",
+            f"{side} {fall.desirable_percent:g} / {fall.limit_percent:g} %",
+            place_text(fall.at, lengths=lengths),
+            fall.standing,
+        )
+    return table
+
+
+def _ponds(ground: Groundwork, *, lengths: str) -> Table:
+    columns = ("At", "Against", "Depth", "Area", "Holds", "Drains")
+    table = _table("Where water stands", *columns, right=4)
+    for pond in ground.drainage.ponds:
+        table.add_row(
+            place_text(pond.at, lengths=lengths),
+            escape(pond.against or ""),
+            depth_text(pond.depth_m, lengths=lengths),
+            area_text(pond.area_m2, lengths=lengths),
+            volume_text(pond.volume_m3, lengths=lengths),
+            area_text(pond.catchment_m2, lengths=lengths),
+        )
+    return table
+
+
+def _peaks(ground: Groundwork, *, lengths: str) -> Table:
+    columns = ("Place", "Drains", "Runs off", "Peak")
+    table = _table("Peak flows (rational method)", *columns, right=3)
+    for peak in ground.peaks:
+        flow = f"{peak.litres_per_s:.1f} l/s"
+        if lengths in IMPERIAL:
+            flow = f"{GALLONS_PER_MINUTE * peak.litres_per_s:.0f} gal/min"
+        table.add_row(
+            escape(f"{peak.place} {place_text(peak.at, lengths=lengths)}"),
+            area_text(peak.catchment_m2, lengths=lengths),
+            f"{100 * peak.runoff_share:.0f} %",
+            flow,
+        )
+    return table
+
+
+def _roots(ground: Groundwork, *, lengths: str) -> Table:
+    columns = ("Tree", "Radius", "Lost", "By", "Deepest cut", "Highest fill", "Level")
+    table = _table("Root zones of kept trees", *columns)
+    for zone in ground.root_zones:
+        causes = [f"{cause} {100 * share:.0f} %" for cause, share in zone.shares.items() if share]
+        table.add_row(
+            escape(zone.tree),
+            f"{length_text(zone.radius_m, lengths=lengths)}\n{zone.rule}",
+            f"{100 * zone.lost_fraction:.0f} %",
+            "\n".join(causes),
+            depth_text(zone.deepest_cut_m, lengths=lengths),
+            depth_text(zone.highest_fill_m, lengths=lengths),
+            zone.level,
+        )
+    return table
+
+
+def _quantities(quantities: tuple[Quantity, ...], *, lengths: str) -> Table:
+    table = _table("Quantities, waste included", "Item", "Amount", right=1)
+    for quantity in quantities:
+        table.add_row(escape(quantity.item), _amount(quantity, lengths=lengths))
+    return table
+
+
+def _amount(quantity: Quantity, *, lengths: str) -> str:
+    if quantity.unit == "m2":
+        return area_text(quantity.amount, lengths=lengths)
+    if quantity.unit == "m3":
+        return volume_text(quantity.amount, lengths=lengths)
+    if quantity.unit == "m":
+        return length_text(quantity.amount, lengths=lengths)
+    return f"{quantity.amount:.0f} {quantity.unit}"
