@@ -20,6 +20,7 @@ from viz.words import (
     caption,
     ending,
     figure,
+    in_feet,
     limit_words,
     season_dates,
     sentence_case,
@@ -108,11 +109,6 @@ def _row_data(row: Row, number: int) -> dict[str, Any]:
             for each in row.courses
         ],
     }
-
-
-def in_feet(yard: Yard) -> bool:
-    """Whether the document is written in feet or what goes with them."""
-    return yard.lengths in ("ft", "in", "yd", "us-ft")
 
 
 def area_unit(yard: Yard) -> tuple[str, float]:

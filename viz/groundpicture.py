@@ -155,7 +155,7 @@ def _brightness(terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light:
         sheet.west_m, sheet.south_m, sheet.east_m, sheet.north_m, sheet.pixel_m * COARSER
     )
     foot, cast = solid_shade(terrain, solids, coarse, light)
-    slope = Image.fromarray(_slope_light(terrain, light)).resize(
+    slope = Image.fromarray(slope_light(terrain.after_m, terrain.lattice.cell_m, light)).resize(
         coarse.size, Image.Resampling.BILINEAR
     )
     shaded = np.asarray(slope) * (1 - 0.45 * foot) * (1 - 0.42 * cast)
@@ -164,9 +164,9 @@ def _brightness(terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light:
     return factor
 
 
-def _slope_light(terrain: Terrain, light: Light) -> Floats:
+def slope_light(height_m: NDArray[np.float64], cell_m: float, light: Light) -> Floats:
     """Screen brightness of sloping ground over level ground, north row first."""
-    dy, dx = np.gradient(terrain.after_m, terrain.lattice.cell_m)
+    dy, dx = np.gradient(height_m, cell_m)
     steep = np.sqrt(1 + dx**2 + dy**2)
     east, north, up = light.towards
     facing = np.clip((-dx * east - dy * north + up) / steep, 0, 1) / up

@@ -19,9 +19,13 @@ from viz.frame import framed, script_source, style_source
 from viz.rows import rows
 from viz.stage import Stage, params
 
+GROUND = (
+    "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js", "groundlabels.js",
+    "groundlayers.js", "sectioncut.js", "sectionview.js", "groundsection.js", "ground.js",
+)  # fmt: skip
 SCRIPTS = (
-    "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "orbit.js", "picture.js",
-    "track.js", "years.js", "rows.js", "yard.js",
+    "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
+    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "yard.js",
 )  # fmt: skip
 
 
@@ -29,7 +33,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """The picture with views, season, sentence and years."""
 
     _esm = script_source(SCRIPTS)
-    _stylesheets: ClassVar[list[str]] = [style_source("columns.css")]
+    _stylesheets: ClassVar[list[str]] = [style_source("columns.css"), style_source("ground.css")]
 
     ground = param.Dict({})
     hard = param.Dict({})
@@ -37,6 +41,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     kinds = param.Dict({})
     plants = param.Dict({})
     sizes = param.Dict({})
+    layers = param.Dict({})
     views = param.Dict({})
     sun = param.Dict({})
     story = param.Dict({})

@@ -12,9 +12,9 @@ from panel.custom import JSComponent
 
 from scenes.document import Yard
 from scenes.lengths import METRES
-from viz.content import FORECAST, START_YEAR, area_unit, in_feet
+from viz.content import FORECAST, START_YEAR, area_unit
 from viz.frame import framed, script_source, style_source
-from viz.words import season_dates
+from viz.words import in_feet, season_dates
 
 SCRIPTS = (
     "dom.js", "arrays.js", "track.js", "years.js", "courses.js", "field.js", "racechart.js",

@@ -22,6 +22,7 @@ from scenes.terrain import Terrain
 from viz import atlas, groundpicture, meshes, surroundings
 from viz.cards import Quads
 from viz.foliage import Drawing, drawing, stage_sizes_m
+from viz.groundlayers import ground_layers
 from viz.palette import WINTER_GREEN, Light, afternoon, linear, screen
 from viz.views import Eye, eyes
 
@@ -51,6 +52,7 @@ class Stage:
     height_m: Floats
     spread_m: Floats
     views: tuple[Eye, ...]
+    layers: Mapping[str, Any]
 
 
 def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage:
@@ -77,6 +79,7 @@ def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage
         height_m=(stand.height_m.expected * stand.present).astype(np.float32),
         spread_m=(stand.spread_m.expected * stand.present).astype(np.float32),
         views=eyes(terrain, layout, light, tops_m=_tops_m(stand)),
+        layers=ground_layers(yard, terrain, layout, stand, light),
     )
 
 
@@ -146,6 +149,7 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
             "height": stage.height_m.ravel(),
             "spread": stage.spread_m.ravel(),
         },
+        "layers": dict(stage.layers),
         "views": {"views": [_view(eye) for eye in stage.views]},
         "sun": {
             "towards": list(stage.light.towards), "sun": list(stage.light.sun),

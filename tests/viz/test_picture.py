@@ -23,7 +23,7 @@ from scenes.terrain import grade
 from viz.stage import Stage, compose, params
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
-SCRIPTS = ("light.js", "drawings.js", "shade.js", "orbit.js", "picture.js")
+SCRIPTS = ("light.js", "drawings.js", "shade.js", "lens.js", "orbit.js", "picture.js")
 DECODE = """
 const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,
   int16: Int16Array, int8: Int8Array };

@@ -52,7 +52,17 @@ def test_no_plant_is_stretched_out_of_shape(composed: tuple[Stage, Stand]) -> No
 
 def test_what_a_page_needs_is_there(composed: tuple[Stage, Stand]) -> None:
     sent = params(composed[0])
-    assert set(sent) == {"ground", "hard", "far", "kinds", "plants", "sizes", "views", "sun"}
+    assert set(sent) == {
+        "ground",
+        "hard",
+        "far",
+        "kinds",
+        "plants",
+        "sizes",
+        "layers",
+        "views",
+        "sun",
+    }
     assert sent["ground"]["picture"][:2] == b"\xff\xd8"  # JPEG
     assert sent["kinds"]["atlas"][:4] == b"\x89PNG"
     count = len(composed[0].kind)

@@ -38,16 +38,21 @@ function plantShaders(sun) {
   ];
 }
 
-/* Shader of the ground: the baked picture, darkened by the shade of this year's plants. */
-function groundShaders() {
+/* Shader of the ground: the baked picture, darkened by the shade of this year's plants; a layer
+   laid over it keeps its own colours, so that they are those of its key. */
+function groundShaders(laid) {
   return [
-    swap('Fragment', '//VTK::TCoord::Dec', '//VTK::TCoord::Dec\nuniform sampler2D texture2;'),
+    swap('Fragment', '//VTK::TCoord::Dec', `//VTK::TCoord::Dec
+uniform sampler2D texture2;
+${laid ? 'uniform sampler2D texture3;' : ''}`),
     swap(
       'Fragment',
       '//VTK::Light::Impl',
       `float shade = texture2D(texture2, tcoordVCVSOutput).a;
        ${WINTER_GRASS}
-       gl_FragData[0] = vec4(tcolor.rgb * grass * (1.0 - shade * vec3(0.62, 0.58, 0.50)), 1.0);`,
+       vec4 over = ${laid ? 'texture2D(texture3, tcoordVCVSOutput)' : 'vec4(0.0)'};
+       vec3 under = tcolor.rgb * grass * (1.0 - shade * vec3(0.62, 0.58, 0.50));
+       gl_FragData[0] = vec4(under * (1.0 - over.a) + over.rgb, 1.0);`,
     ),
   ];
 }

@@ -1,13 +1,12 @@
 /* The yard drawn in the browser by vtk.js (window.vtk): ground, built things, every plant at any
    year. Every plant is an instance of one of its kind's drawings; a year only moves numbers.
    Drawn on request only, never in a loop. Metres, z up.
-   Needs light.js, drawings.js, shade.js and orbit.js before it. */
+   Needs light.js, drawings.js, shade.js, overlay.js, lens.js and orbit.js before it. */
 
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
 const FIRST_REST_MS = 900; // the first picture is on the screen before it is made finer
 const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
-const WIDE = 16 / 9; // shape of the picture that a view's angle is meant for
 
 class Picture {
   constructor(box) {
@@ -23,6 +22,8 @@ class Picture {
     this.ms = 0;
     this.failed = '';
     this.onready = () => {};
+    this.ondraw = () => {}; // what stands over the picture follows it
+    this.planted = true;
     this.drawn = new Promise((resolve) => (this.first = resolve));
     if (!document.createElement('canvas').getContext('webgl2')) this.failed = 'no webgl';
     else {
@@ -69,6 +70,9 @@ class Picture {
     const { data } = this;
     this.data = {};
     this.load(data);
+    if (!this.overlay) return;
+    this.overlay.changed();
+    this.moveGround();
   }
 
   /* Takes all or some of the stage's parts; the camera stays where it is. */
@@ -140,8 +144,34 @@ class Picture {
     actor.addTexture(this.texture(ground.picture, 'image/jpeg'));
     this.shade = new Shade(this, ground);
     actor.addTexture(this.shade.texture);
-    actor.getMapper().setViewSpecificProperties({ OpenGL: { ShaderReplacements: groundShaders() } });
+    if (this.overlay) actor.addTexture(this.overlay.texture);
+    actor.getMapper().setViewSpecificProperties({ OpenGL: { ShaderReplacements: groundShaders(Boolean(this.overlay)) } });
     this.show('ground', actor);
+  }
+
+  /* Lays a picture over the ground; the field says where and how high it lies. */
+  layOver(field) {
+    if (this.failed) return null;
+    this.field = field;
+    this.overlay = new Overlay(this, field);
+    this.loadGround(this.data.ground);
+    this.setYear(this.year);
+    return this.overlay;
+  }
+
+  /* Moves the ground to where the field has it. */
+  moveGround() {
+    const points = this.actors.ground.getMapper().getInputData().getPoints();
+    this.field.copyHeights(points.getData());
+    points.modified();
+    this.actors.ground.getMapper().getInputData().modified();
+    this.need();
+  }
+
+  setPlanted(planted) {
+    if (this.planted === planted) return;
+    this.planted = planted;
+    this.setYear(this.year);
   }
 
   loadFar(far) {
@@ -185,7 +215,7 @@ class Picture {
     const colours = this.season === 'bare' ? plants.coloursBare : plants.colours;
     this.groups.forEach((stages) => stages.forEach((g) => (g.count = 0)));
     for (let i = 0; i < count; i++) {
-      const high = between(sizes.height[from + i], sizes.height[to + i], share);
+      const high = this.planted ? between(sizes.height[from + i], sizes.height[to + i], share) : 0;
       const wide = between(sizes.spread[from + i], sizes.spread[to + i], share);
       this.now[2 * i] = high;
       this.now[2 * i + 1] = wide;
@@ -257,6 +287,8 @@ class Picture {
     this.shaded = true;
     this.window.getRenderWindow().render();
     this.shade?.upload();
+    this.overlay?.upload();
+    this.ondraw();
     clearTimeout(this.resting);
     if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), this.ready ? REST_MS : FIRST_REST_MS);
     if (!this.ready) {
@@ -289,7 +321,7 @@ class Picture {
   /* Camera of vtk from ours; the sky behind the clear canvas follows the horizon. */
   aim(shape = this.box.clientWidth / Math.max(this.box.clientHeight, 1)) {
     const { position, focal, up, angle } = this.camera;
-    const half = Math.tan((angle * Math.PI) / 360) * Math.max(1, shape / WIDE);
+    const half = halfWidth(angle, shape);
     const camera = this.renderer.getActiveCamera();
     camera.setPosition(...position);
     camera.setFocalPoint(...focal);

@@ -50,18 +50,24 @@ class Shade {
   }
 
   upload() {
-    if (!this.fresh) return;
-    const handle = this.picture.gl.getViewNodeFor(this.texture)?.getHandle();
-    if (!handle) return;
-    this.fresh = false;
-    const gl = this.picture.gl.getContext();
-    gl.bindTexture(gl.TEXTURE_2D, handle);
-    gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, true);
-    gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, gl.RGBA, gl.UNSIGNED_BYTE, this.canvas);
-    gl.generateMipmap(gl.TEXTURE_2D);
-    gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, false);
-    this.picture.need();
+    if (this.fresh && uploadCanvas(this.picture, this)) this.fresh = false;
   }
+}
+
+/* Sends a canvas to the graphics card and asks for a frame; false while vtk.js has no place for it. */
+function uploadCanvas(picture, { texture, canvas }, { premultiplied = false } = {}) {
+  const handle = picture.gl.getViewNodeFor(texture)?.getHandle();
+  if (!handle) return false;
+  const gl = picture.gl.getContext();
+  gl.bindTexture(gl.TEXTURE_2D, handle);
+  gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, true);
+  gl.pixelStorei(gl.UNPACK_PREMULTIPLY_ALPHA_WEBGL, premultiplied);
+  gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, gl.RGBA, gl.UNSIGNED_BYTE, canvas);
+  gl.generateMipmap(gl.TEXTURE_2D);
+  gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, false);
+  gl.pixelStorei(gl.UNPACK_PREMULTIPLY_ALPHA_WEBGL, false);
+  picture.need();
+  return true;
 }
 
 /* A round dark spot with a soft rim from `core` of its radius outwards. */

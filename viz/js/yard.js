@@ -31,12 +31,14 @@ class Yard {
   }
 
   makeSide() {
+    this.ground = new Ground(this.model, this);
     const views = this.story.views.map((view) => view.label);
     this.viewRadios = radios("view", views, this.view, (i) => this.setView(i));
     this.seasonRadios = radios("season", SEASONS.map((s) => s[1]), 0, (i) => this.setSeason(SEASONS[i][0]));
     return tag("aside", { class: "side", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), tag("div", { class: "views" }, ...this.viewRadios)),
-      tag("fieldset", {}, tag("legend", {}, "Season"), tag("div", { class: "switch" }, ...this.seasonRadios)));
+      tag("fieldset", {}, tag("legend", {}, "Season"), tag("div", { class: "switch" }, ...this.seasonRadios)),
+      this.ground.node);
   }
 
   makeYears() {
@@ -111,6 +113,7 @@ class Yard {
 
   show(year, x) {
     this.picture.setYear(year);
+    this.ground.setYear();
     if (this.series) this.series.style.setProperty("--thread-x", x);
     this.rows.show(year);
   }

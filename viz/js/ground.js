@@ -1,0 +1,148 @@
+/* The ground in the page: existing or proposed, one layer at a time, contours, and a section.
+   Nothing is unpacked or painted before it is first asked for; plants are hidden while a layer
+   or the existing ground is looked at, unless they are asked for. */
+
+const MORPH_MS = 600;
+const PLAIN = "Planting, paving and beds are hidden; built things stay as planned.";
+
+class Ground {
+  /* `box` gives the picture, its box and the year shown. */
+  constructor(model, yard) {
+    this.model = model;
+    this.yard = yard;
+    this.layer = "none";
+    this.existing = false;
+    this.every = 0;
+    this.node = tag("details", { class: "ground" }, tag("summary", {}, "Ground"));
+    this.key = tag("div", { class: "groundkey", role: "status", hidden: "" });
+    this.node.addEventListener("toggle", () => this.open());
+  }
+
+  /* Makes the controls when they are first looked at. */
+  open() {
+    if (this.field || !this.yard.picture || this.yard.picture.failed) return;
+    const { layers, ground } = plainArrays({ layers: this.model.layers, ground: this.model.ground });
+    this.field = new GroundField(layers, ground.points);
+    this.contours = new ContourLines(this.field);
+    this.section = new Section(this);
+    this.labels = new GroundLabels(this.yard.picture, this.field);
+    this.yard.box.parentNode.append(this.labels.node, this.key);
+    this.yard.picture.ondraw = () => this.drawn();
+    this.node.append(tag("div", {}, this.makeStates(), this.makeLayers(), this.makeLines(), this.section.button));
+    this.node.parentNode.after(this.section.node);
+  }
+
+  makeStates() {
+    const picks = radios("state", ["Proposed", "Existing"], 0, (i) => this.setExisting(i === 1));
+    return tag("fieldset", {}, tag("legend", {}, "Ground shown"), tag("div", { class: "switch" }, ...picks));
+  }
+
+  makeLayers() {
+    const offered = Object.entries(LAYERS).filter(([, layer]) => layer.offered(this.field));
+    const rows = offered.map(([name, layer]) => {
+      const input = tag("input", { type: "radio", name: "layer", value: name });
+      input.checked = name === this.layer;
+      input.addEventListener("change", () => this.setLayer(name));
+      const sample = tag("i", { "aria-hidden": "true" }, ...layer.sample.map((tone) => swatchNode(tone)));
+      return tag("label", {}, input, sample, tag("span", {}, layer.name, tag("small", {}, layer.note)));
+    });
+    return tag("fieldset", {}, tag("legend", {}, "Layer"), tag("div", { class: "layers" }, ...rows));
+  }
+
+  makeLines() {
+    this.interval = tag("select", { id: "contours" }, tag("option", { value: 0 }, "none"),
+      ...this.contours.choices().map(([every, words]) => tag("option", { value: every }, `every ${words}`)));
+    this.interval.addEventListener("change", () => this.setContours(Number(this.interval.value)));
+    this.plants = tag("input", { type: "checkbox", id: "overplants" });
+    this.plants.addEventListener("change", () => this.plant());
+    return tag("div", { class: "lines" },
+      tag("label", { for: "contours" }, "Contours"), this.interval,
+      tag("label", { class: "tick" }, this.plants, "Plants over the layer"));
+  }
+
+  setLayer(name) {
+    this.layer = name;
+    this.paint();
+  }
+
+  setContours(every) {
+    this.every = every;
+    this.paint();
+  }
+
+  /* The ground moves between the two; the existing one is shown without what is planned. */
+  setExisting(existing) {
+    this.existing = existing;
+    this.paint();
+    const [from, to] = [this.field.share, existing ? 0 : 1];
+    const began = performance.now();
+    const quick = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const step = () => {
+      if (this.existing !== existing) return;
+      const part = quick ? 1 : Math.min((performance.now() - began) / MORPH_MS, 1);
+      this.field.share = from + (to - from) * part * part * (3 - 2 * part);
+      this.yard.picture.moveGround();
+      if (part < 1) requestAnimationFrame(step);
+    };
+    step();
+  }
+
+  /* Paints everything laid over the ground anew. */
+  paint() {
+    const { picture } = this.yard;
+    this.overlay ??= picture.layOver(this.field);
+    this.overlay.clear();
+    if (this.existing) paintExisting(this.overlay);
+    LAYERS[this.layer].paint(this.overlay);
+    if (this.every) this.contours.paint(this.overlay, this.every, this.existing);
+    if (this.layer !== "none" || this.every || this.existing) strokeLine(this.overlay, this.field.boundary, { width: 3, colour: PALE, casing: INK, closed: true });
+    this.section.paint(this.overlay);
+    this.overlay.changed();
+    this.plant();
+    this.tell();
+    this.labels.show([...(LAYERS[this.layer].labels?.(this.field) ?? []),
+      ...(this.every ? this.contours.labels(this.every, this.existing) : [])]);
+  }
+
+  plant() {
+    const bare = this.layer !== "none" || this.existing;
+    this.plants.disabled = !bare || this.existing;
+    this.yard.picture.setPlanted(!this.existing && (!bare || this.plants.checked));
+  }
+
+  /* The key on the picture. */
+  tell() {
+    const layer = LAYERS[this.layer];
+    const rows = layer.key(this.field).map(({ tone, words, strong }) =>
+      tag("span", strong ? { class: "strong" } : {}, tone ? swatchNode(tone) : null, words));
+    if (this.every) rows.push(...this.contourKey());
+    if (this.existing) rows.push(tag("span", {}, PLAIN));
+    const title = this.existing ? "Existing ground" : "Proposed ground";
+    this.key.replaceChildren(tag("b", {}, layer === LAYERS.none ? title : `${layer.name}`), ...rows);
+    this.key.hidden = rows.length === 0;
+  }
+
+  contourKey() {
+    const [, words] = this.contours.choices().find(([every]) => every === this.every);
+    const line = (dash, label) => {
+      const svg = shape("svg", { width: 26, height: 10, "aria-hidden": "true" });
+      shape("path", { d: "M0 5H26", stroke: "#fff", "stroke-width": 2, "stroke-dasharray": dash }, svg);
+      return tag("span", {}, svg, label);
+    };
+    const existing = line("5 3", `existing, every ${words}`);
+    return this.existing ? [existing] : [line("none", `proposed, every ${words}`), ...(this.field.moved ? [existing] : [])];
+  }
+
+  drawn() {
+    this.labels.place();
+    this.section.placeHandles();
+  }
+
+  setYear() { this.section?.refresh(); }
+}
+
+function swatchNode(tone) {
+  const node = tag("i", { class: "swatch", "aria-hidden": "true" });
+  node.style.background = swatch(tone);
+  return node;
+}

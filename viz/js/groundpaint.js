@@ -1,0 +1,103 @@
+/* Layers painted over the ground from above: fields in tones with patterns, lines, outlines.
+   Every tone differs in pattern or comes with an outline, so that none is told by colour alone. */
+
+const INK = "#14201B";
+const PALE = "#FAFBFA";
+const OPAQUE = 0.86;
+const HATCH_PX = 18;
+const EDGE_PX = 2;
+
+/* Patterns: where the pattern's own colour is drawn, by pixel. */
+const PATTERNS = {
+  plain: () => false,
+  lines: (px, py) => py % HATCH_PX < 4,
+  slant: (px, py) => (px + py) % HATCH_PX < 7,
+  dots: (px, py) => (px % 12 - 6) ** 2 + (py % 12 - 6) ** 2 < 8,
+};
+
+/* The same patterns as backgrounds of a key's swatches. */
+function swatch({ colour, pattern = "plain", over = INK }) {
+  const turns = { lines: "0deg", slant: "135deg" };
+  if (pattern === "dots") return `radial-gradient(circle at 3px 3px, ${over} 1.4px, transparent 1.8px) 0 0 / 6px 6px, ${colour}`;
+  if (!turns[pattern]) return colour;
+  return `repeating-linear-gradient(${turns[pattern]}, ${over} 0 1.5px, transparent 1.5px 5px), ${colour}`;
+}
+
+const rgb = (hex) => [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16));
+
+/* Paints node numbers in tones: `pick(value)` is the place of a tone in `tones`, or -1 for none.
+   Between nodes values are read evenly, or from the nearest node. */
+function paintTones(overlay, numbers, tones, pick, { nearest = false } = {}) {
+  const { pen, canvas } = overlay;
+  const { width, height } = canvas;
+  const picked = pickedTones(overlay, numbers, pick, nearest);
+  const sheet = new OffscreenCanvas(width, height);
+  const image = pen.createImageData(width, height);
+  const paint = tones.map(({ colour, pattern = "plain", over = INK }) => [rgb(colour), rgb(over), PATTERNS[pattern]]);
+  const line = rgb(INK);
+  for (let py = 0, p = 0; py < height; py += 1) {
+    for (let px = 0; px < width; px += 1, p += 1) {
+      const tone = picked[p];
+      const edge = px >= EDGE_PX && py >= EDGE_PX && (tone !== picked[p - EDGE_PX] || tone !== picked[p - EDGE_PX * width]);
+      if (!tone && !edge) continue;
+      const [flat, over, marks] = tone ? paint[tone - 1] : [line, line, PATTERNS.plain];
+      image.data.set(edge ? line : marks(px, py) ? over : flat, 4 * p);
+      image.data[4 * p + 3] = 255 * OPAQUE;
+    }
+  }
+  sheet.getContext("2d").putImageData(image, 0, 0);
+  pen.drawImage(sheet, 0, 0);
+}
+
+/* Number of the tone of every pixel, from 1; 0 for none. */
+function pickedTones({ canvas, field, scale }, numbers, pick, nearest) {
+  const { width, height } = canvas;
+  const picked = new Uint8Array(width * height);
+  const across = Array.from({ length: width }, (_, px) => field.place(field.x, field.west + (px + 0.5) / scale));
+  for (let py = 0, p = 0; py < height; py += 1) {
+    const [j, v] = field.place(field.y, field.south + (height - py - 0.5) / scale);
+    for (let px = 0; px < width; px += 1, p += 1) {
+      const [i, u] = across[px];
+      const k = j * field.columns + i;
+      const up = k + field.columns;
+      const value = nearest
+        ? numbers[(v < 0.5 ? k : up) + (u < 0.5 ? 0 : 1)]
+        : (1 - v) * ((1 - u) * numbers[k] + u * numbers[k + 1]) + v * ((1 - u) * numbers[up] + u * numbers[up + 1]);
+      picked[p] = pick(value) + 1;
+    }
+  }
+  return picked;
+}
+
+/* The existing ground as plain land: its own light and shade, nothing planned on it. */
+function paintExisting({ canvas, pen, field }) {
+  const { columns, rows, light, beyond } = field;
+  const small = new OffscreenCanvas(columns, rows);
+  const image = small.getContext("2d").createImageData(columns, rows);
+  for (let j = 0; j < rows; j += 1) {
+    for (let i = 0; i < columns; i += 1) {
+      const k = j * columns + i;
+      const bright = light[k] / 170;
+      image.data.set([150 * bright, 144 * bright, 98 * bright, beyond[k] ? 175 : 235], 4 * ((rows - 1 - j) * columns + i));
+    }
+  }
+  small.getContext("2d").putImageData(image, 0, 0);
+  pen.drawImage(small, 0, 0, canvas.width, canvas.height);
+}
+
+/* A line through places [x, y, x, y, ...] in metres, pale under dark so that it shows on anything. */
+function strokeLine(overlay, flat, { width, colour = INK, casing = PALE, dash = [], closed = false }) {
+  const { pen } = overlay;
+  pen.beginPath();
+  for (let k = 0; k < flat.length; k += 2) pen.lineTo(...overlay.pixel(flat[k], flat[k + 1]));
+  if (closed) pen.closePath();
+  pen.lineJoin = "round";
+  for (const [stroke, wide, dashes] of [[casing, width + 3, []], [colour, width, dash]]) {
+    if (!stroke) continue;
+    pen.strokeStyle = stroke;
+    pen.lineWidth = wide;
+    pen.setLineDash(dashes);
+    pen.stroke();
+  }
+  pen.setLineDash([]);
+}
