@@ -1,4 +1,4 @@
-"""The ground as the page may look at it: before and after, cut and fill, contours, sections.
+"""The ground as the page may look at it: earth moved, slope, water, roots, contours, sections.
 
 All on the nodes that the ground's mesh keeps, south row first: how far grading raises the
 ground there, and how bright the existing ground lies in the picture's light. The page paints
@@ -17,12 +17,16 @@ from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.lengths import METRES
+from scenes.surfaces import BUILDINGS
 from scenes.terrain import Terrain
 from viz.contours import contours, intervals, packed
 from viz.groundpicture import slope_light
 from viz.meshes import kept_lines
 from viz.palette import Light
+from viz.rootlayer import root_layer
 from viz.section import section
+from viz.slopelayer import slope_layer
+from viz.waterlayer import water_layer
 from viz.words import in_feet
 
 Array = NDArray[np.float64]
@@ -33,8 +37,6 @@ LEAST_M = 0.003
 
 DEPTHS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 """Round depths, in feet or metres, where cut and fill change their tone."""
-
-ROOFED = ("house", "garage", "shed")
 
 
 def ground_layers(
@@ -51,10 +53,13 @@ def ground_layers(
         "light": _brightness(terrain, light)[np.ix_(rows, columns)].ravel(),
         "beyond": terrain.extrapolated[np.ix_(rows, columns)].astype(np.uint8).ravel(),
         "boundary": _ring(terrain.boundary),
-        "boxes": [_box(solid) for solid in layout.solids if solid.kind in ROOFED],
+        "boxes": [_box(solid) for solid in layout.solids if solid.kind in BUILDINGS],
         "earth": _earth(terrain, rise_m(terrain), METRES[unit]),
         "contours": _contours(terrain, METRES[unit]),
         "section": section(yard, terrain, layout, stand),
+        "slope": _thinned(slope_layer(yard, terrain, layout), "tier", terrain),
+        "water": _water(yard, terrain),
+        "roots": root_layer(yard, terrain),
         **_packed_rise(rise_m(terrain)),
     }
 
@@ -71,6 +76,19 @@ def _axes(
     grid = terrain.lattice
     xy_m = grid.nodes_m()
     return xy_m[0, columns, 0], xy_m[rows, 0, 1]
+
+
+def _thinned(layer: Mapping[str, Any], key: str, terrain: Terrain) -> Mapping[str, Any]:
+    """The layer with one of its node arrays thinned to the kept nodes."""
+    kept = np.ix_(*kept_lines(terrain.lattice))
+    return {**layer, key: layer[key][kept].ravel()}
+
+
+def _water(yard: Yard, terrain: Terrain) -> Mapping[str, Any]:
+    """The water layer with its depths in whole millimetres."""
+    layer = _thinned(water_layer(yard, terrain), "depth", terrain)
+    millimetres = np.clip(np.round(1000 * layer["depth"]), 0, 65535)
+    return {**layer, "depth": millimetres.astype(np.uint16)}
 
 
 def _packed_rise(rise: Array) -> Mapping[str, Any]:

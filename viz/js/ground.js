@@ -62,7 +62,15 @@ class Ground {
 
   setLayer(name) {
     this.layer = name;
-    this.paint();
+    if (this.existing && LAYERS[name].planned) this.pick("state", 0);
+    else this.paint();
+  }
+
+  /* Picks a control of a radio group as a person would. */
+  pick(group, value) {
+    const input = this.node.querySelector(`input[name="${group}"][value="${value}"]`);
+    input.checked = true;
+    input.dispatchEvent(new Event("change"));
   }
 
   setContours(every) {
@@ -73,7 +81,8 @@ class Ground {
   /* The ground moves between the two; the existing one is shown without what is planned. */
   setExisting(existing) {
     this.existing = existing;
-    this.paint();
+    if (existing && LAYERS[this.layer].planned) this.pick("layer", "none");
+    else this.paint();
     const [from, to] = [this.field.share, existing ? 0 : 1];
     const began = performance.now();
     const quick = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
@@ -113,8 +122,8 @@ class Ground {
   /* The key on the picture. */
   tell() {
     const layer = LAYERS[this.layer];
-    const rows = layer.key(this.field).map(({ tone, words, strong }) =>
-      tag("span", strong ? { class: "strong" } : {}, tone ? swatchNode(tone) : null, words));
+    const rows = layer.key(this.field).map(({ tone, line, words, strong }) =>
+      tag("span", strong ? { class: "strong" } : {}, tone ? swatchNode(tone) : null, line ? lineNode(line) : null, words));
     if (this.every) rows.push(...this.contourKey());
     if (this.existing) rows.push(tag("span", {}, PLAIN));
     const title = this.existing ? "Existing ground" : "Proposed ground";
@@ -124,11 +133,7 @@ class Ground {
 
   contourKey() {
     const [, words] = this.contours.choices().find(([every]) => every === this.every);
-    const line = (dash, label) => {
-      const svg = shape("svg", { width: 26, height: 10, "aria-hidden": "true" });
-      shape("path", { d: "M0 5H26", stroke: "#fff", "stroke-width": 2, "stroke-dasharray": dash }, svg);
-      return tag("span", {}, svg, label);
-    };
+    const line = (dash, label) => tag("span", {}, lineNode({ stroke: "#fff", width: 2, dash }), label);
     const existing = line("5 3", `existing, every ${words}`);
     return this.existing ? [existing] : [line("none", `proposed, every ${words}`), ...(this.field.moved ? [existing] : [])];
   }
@@ -145,4 +150,10 @@ function swatchNode(tone) {
   const node = tag("i", { class: "swatch", "aria-hidden": "true" });
   node.style.background = swatch(tone);
   return node;
+}
+
+function lineNode({ stroke, width, dash = "none" }) {
+  const svg = shape("svg", { width: 26, height: 10, "aria-hidden": "true" });
+  shape("path", { d: "M0 5H26", stroke, "stroke-width": width, "stroke-dasharray": dash }, svg);
+  return svg;
 }

@@ -43,7 +43,7 @@ class ContourLines {
   draw(overlay, lines, every, dash) {
     for (const { flat, level } of lines) {
       if (level % every) continue;
-      strokeLine(overlay, flat, { width: level % (HEAVY * every) ? 2.5 : 4.5, dash });
+      strokeLine(overlay, flat, { width: level % (HEAVY * every) ? 3 : 5.5, dash });
     }
   }
 

@@ -2,6 +2,7 @@
    overlap, where the ground or a building hides their place, or outside the picture. */
 
 const LABEL_GAP_PX = 6;
+const CHIP_ABOVE_PX = 9; // a chip stands above its place, with a stem down to it
 
 class GroundLabels {
   constructor(picture, field) {
@@ -23,10 +24,11 @@ class GroundLabels {
     if (!this.labels.length) return;
     const lens = new Lens(this.picture);
     const taken = [];
-    for (const { at: [x, y], node, wide, high } of this.labels) {
+    for (const { at: [x, y], kind, node, wide, high } of this.labels) {
       const spot = [x, y, this.field.height(x, y)];
       const seen = lens.spot(spot);
-      const box = seen && [seen[0] - wide / 2, seen[1] - high / 2, seen[0] + wide / 2, seen[1] + high / 2];
+      const top = seen && (kind === "chip" ? seen[1] - high - CHIP_ABOVE_PX : seen[1] - high / 2);
+      const box = seen && [seen[0] - wide / 2, top, seen[0] + wide / 2, top + high];
       const free = box && this.fits(box) && !taken.some((other) => overlap(box, other)) && !this.field.hides(lens.eye, spot);
       node.style.visibility = free ? "visible" : "hidden";
       if (!free) continue;

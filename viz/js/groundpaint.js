@@ -6,6 +6,7 @@ const PALE = "#FAFBFA";
 const OPAQUE = 0.86;
 const HATCH_PX = 18;
 const EDGE_PX = 2;
+const ARROWS_APART_PX = 130;
 
 /* Patterns: where the pattern's own colour is drawn, by pixel. */
 const PATTERNS = {
@@ -78,7 +79,7 @@ function paintExisting({ canvas, pen, field }) {
     for (let i = 0; i < columns; i += 1) {
       const k = j * columns + i;
       const bright = light[k] / 170;
-      image.data.set([150 * bright, 144 * bright, 98 * bright, beyond[k] ? 175 : 235], 4 * ((rows - 1 - j) * columns + i));
+      image.data.set([134 * bright, 142 * bright, 92 * bright, beyond[k] ? 175 : 235], 4 * ((rows - 1 - j) * columns + i));
     }
   }
   small.getContext("2d").putImageData(image, 0, 0);
@@ -100,4 +101,69 @@ function strokeLine(overlay, flat, { width, colour = INK, casing = PALE, dash = 
     pen.stroke();
   }
   pen.setLineDash([]);
+}
+
+/* An area of rings [x, y, x, y, ...], holes included, in a tone with its outline. */
+function fillArea(overlay, rings, { colour, pattern = "plain", over = INK }, { dash = [] } = {}) {
+  const { pen } = overlay;
+  pen.beginPath();
+  for (const flat of rings) {
+    for (let k = 0; k < flat.length; k += 2) pen[k ? "lineTo" : "moveTo"](...overlay.pixel(flat[k], flat[k + 1]));
+    pen.closePath();
+  }
+  pen.globalAlpha = OPAQUE;
+  pen.fillStyle = pattern === "plain" ? colour : pen.createPattern(patternTile(colour, pattern, over), "repeat");
+  pen.fill("evenodd");
+  pen.globalAlpha = 1;
+  pen.setLineDash(dash);
+  pen.strokeStyle = INK;
+  pen.lineWidth = 3;
+  pen.stroke();
+  pen.setLineDash([]);
+}
+
+/* One tile of a pattern, the same that fields are painted in. */
+function patternTile(colour, pattern, over) {
+  const tile = new OffscreenCanvas(HATCH_PX, HATCH_PX);
+  const pen = tile.getContext("2d");
+  for (let py = 0; py < HATCH_PX; py += 1) {
+    for (let px = 0; px < HATCH_PX; px += 1) {
+      pen.fillStyle = PATTERNS[pattern](px, py) ? over : colour;
+      pen.fillRect(px, py, 1, 1);
+    }
+  }
+  return tile;
+}
+
+/* A line with arrow heads along it, at even distances. */
+function strokeArrows(overlay, flat, { width, colour }) {
+  strokeLine(overlay, flat, { width, colour });
+  let ahead = ARROWS_APART_PX / 2; // pixels from here to the next head
+  for (let k = 2; k < flat.length; k += 2) {
+    const [from, to] = [overlay.pixel(flat[k - 2], flat[k - 1]), overlay.pixel(flat[k], flat[k + 1])];
+    const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
+    const long = Math.hypot(dx, dy);
+    for (; ahead < long; ahead += ARROWS_APART_PX) {
+      const at = [from[0] + (ahead / long) * dx, from[1] + (ahead / long) * dy];
+      arrowHead(overlay.pen, at, Math.atan2(dy, dx), 8 + 1.5 * width, colour);
+    }
+    ahead -= long;
+  }
+}
+
+function arrowHead(pen, [x, y], turn, size, colour) {
+  pen.save();
+  pen.translate(x, y);
+  pen.rotate(turn);
+  pen.beginPath();
+  pen.moveTo(size, 0);
+  pen.lineTo(-size, 0.9 * size);
+  pen.lineTo(-size, -0.9 * size);
+  pen.closePath();
+  pen.strokeStyle = PALE;
+  pen.lineWidth = 4;
+  pen.stroke();
+  pen.fillStyle = colour;
+  pen.fill();
+  pen.restore();
 }
