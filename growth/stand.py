@@ -16,7 +16,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
-from scipy.stats.qmc import Sobol
 
 from growth.clipping import FirstClip, first_clips
 from growth.courses import Courses, IntArray, forecast, tabulate
@@ -138,6 +137,8 @@ def _even_scores(rng: np.random.Generator, count: int, stand: Stand) -> tuple[Ar
     other plants are a Latin hypercube.
     Source: Owen 1998, J. Complexity 14:466-489 (from memory), by scipy.stats.qmc.
     """
+    from scipy.stats.qmc import Sobol  # loaded only now: it takes a quarter of a second
+
     kinds = len(stand.plants)
     bulk = stand.height_m.expected.max(axis=0) * stand.spread_m.expected.max(axis=0)
     largest = np.argsort(-bulk, kind="stable")[:LARGEST]
