@@ -24,7 +24,11 @@ function swatch({ colour, pattern = "plain", over = INK }) {
   return `repeating-linear-gradient(${turns[pattern]}, ${over} 0 1.5px, transparent 1.5px 5px), ${colour}`;
 }
 
-const rgb = (hex) => [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16));
+/* A colour as one number of an image's pixels: alpha, blue, green, red from the highest byte. */
+function packedColour(hex, opaque) {
+  const [red, green, blue] = [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16));
+  return ((Math.round(255 * opaque) << 24) | (blue << 16) | (green << 8) | red) >>> 0;
+}
 
 /* Paints node numbers in tones: `pick(value)` is the place of a tone in `tones`, or -1 for none.
    Between nodes values are read evenly, or from the nearest node. */
@@ -34,16 +38,18 @@ function paintTones(overlay, numbers, tones, pick, { nearest = false } = {}) {
   const picked = pickedTones(overlay, numbers, pick, nearest);
   const sheet = new OffscreenCanvas(width, height);
   const image = pen.createImageData(width, height);
-  const paint = tones.map(({ colour, pattern = "plain", over = INK }) => [rgb(colour), rgb(over), PATTERNS[pattern]]);
-  const line = rgb(INK);
+  const pixels = new Uint32Array(image.data.buffer);
+  const paint = tones.map(({ colour, pattern = "plain", over = INK }) => [packedColour(colour, OPAQUE), packedColour(over, OPAQUE), PATTERNS[pattern]]);
+  const line = packedColour(INK, OPAQUE);
   for (let py = 0, p = 0; py < height; py += 1) {
     for (let px = 0; px < width; px += 1, p += 1) {
       const tone = picked[p];
       const edge = px >= EDGE_PX && py >= EDGE_PX && (tone !== picked[p - EDGE_PX] || tone !== picked[p - EDGE_PX * width]);
-      if (!tone && !edge) continue;
-      const [flat, over, marks] = tone ? paint[tone - 1] : [line, line, PATTERNS.plain];
-      image.data.set(edge ? line : marks(px, py) ? over : flat, 4 * p);
-      image.data[4 * p + 3] = 255 * OPAQUE;
+      if (edge) pixels[p] = line;
+      else if (tone) {
+        const [flat, over, marks] = paint[tone - 1];
+        pixels[p] = marks(px, py) ? over : flat;
+      }
     }
   }
   sheet.getContext("2d").putImageData(image, 0, 0);

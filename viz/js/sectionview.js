@@ -1,7 +1,7 @@
 /* The section drawn: existing and proposed ground, what is built, plants of the year with their
    range. One scale along and up, unless heights are drawn larger, which is then said. */
 
-const MARGIN = { left: 46, right: 14, top: 40, bottom: 28 };
+const MARGIN = { left: 46, right: 14, top: 40, bottom: 44 };
 const MOST_HIGH_PX = 380;
 const LABELLED_M = 1.2;
 const LABEL_WIDE_PX = 120;
@@ -109,11 +109,11 @@ class SectionView {
       shape("text", { x: this.x(0) - 6, y: this.y(z) + 4, class: "tick", "text-anchor": "end" }, this.svg).textContent = tidy(z / metres);
     }
     const along = roundStep(this.cut.long / metres / 8) * metres;
-    for (let s = along; s < this.cut.long - 0.4 * along; s += along) {
+    for (let s = along; s <= this.cut.long; s += along) {
       shape("text", { x: this.x(s), y: this.base + 16, class: "tick", "text-anchor": "middle" }, this.svg).textContent = tidy(s / metres);
     }
     [[0, `A, ${ends[0]}`, "start"], [this.cut.long, `${ends[1]}, B`, "end"]].forEach(([s, words, side]) => {
-      shape("text", { x: this.x(s), y: this.base + 16, class: "end", "text-anchor": side }, this.svg).textContent = words;
+      shape("text", { x: this.x(s), y: this.base + 34, class: "end", "text-anchor": side }, this.svg).textContent = words;
     });
     shape("text", { x: this.x(0) - 6, y: 14, class: "tick", "text-anchor": "end" }, this.svg).textContent = name;
   }
