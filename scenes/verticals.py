@@ -16,7 +16,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from scenes.lattice import Array, BoolArray, Lattice
-from scenes.volumes import crossed_cells
+from scenes.volumes import edge_pieces, squares
 
 ASIDE = 1e-6
 """Squares are shifted by this share of a cell, so that no side runs along an outline."""
@@ -36,41 +36,31 @@ def with_vertical_sides(
     """
     cell_m = lattice.cell_m
     shift_m = (0.5 + ASIDE) * cell_m
-    squares = Lattice(
+    around = Lattice(
         lattice.x0_m - shift_m, lattice.y0_m - shift_m, cell_m, lattice.nx + 1, lattice.ny + 1
     )
-    crossed = crossed_cells(squares, outline)
-    row, column = np.nonzero(crossed)
-    low_m = np.stack([squares.x0_m + cell_m * column, squares.y0_m + cell_m * row], axis=-1)
+    edge = edge_pieces(around, outline)
+    crossed = np.zeros(inside.shape, dtype=bool)
+    crossed[edge.row, edge.column] = True
+    outward_m = np.zeros((*inside.shape, 2))
+    np.add.at(outward_m, (edge.row, edge.column), edge.outward_m)
+    pieces = shapely.intersection(squares(around, crossed), outline)
     stepped_m, cover = np.where(inside, rise_m, 0.0), inside.astype(float)
-    stepped_m[crossed], cover[crossed] = _beside(outline, low_m, cell_m, rise_at)
+    stepped_m[crossed] = _beside(pieces, outward_m[crossed], cell_m, rise_at)
+    cover[crossed] = shapely.area(pieces) / cell_m**2
     return stepped_m, cover
 
 
 def _beside(
-    outline: Polygon, low_m: Array, cell_m: float, rise_at: Callable[[Array], Array]
-) -> tuple[Array, Array]:
-    """The value (k,) of the nodes whose squares the outline crosses, and their share inside."""
-    boxes = shapely.box(*low_m.T, *(low_m + cell_m).T)
-    pieces = shapely.intersection(boxes, outline)
+    pieces: Array, outward_m: Array, cell_m: float, rise_at: Callable[[Array], Array]
+) -> Array:
+    """The value (k,) of nodes from what of their squares lies inside, and the edge there."""
     met = ~shapely.is_empty(pieces)
-    share = shapely.area(pieces) / cell_m**2
-    outward_m = _outward_m(outline, low_m[met], cell_m)
-    edge_m = np.hypot(*outward_m.T)
+    edge_m = np.hypot(*outward_m[met].T)
     there = shapely.get_coordinates(shapely.centroid(pieces[met]))
-    behind = there - outward_m / np.maximum(edge_m, 1e-12)[:, None] * cell_m / 2
+    behind = there - outward_m[met] / np.maximum(edge_m, 1e-12)[:, None] * cell_m / 2
     rise_m = rise_at(there)
-    value_m = np.zeros(len(low_m))
-    value_m[met] = share[met] * rise_m + edge_m / (4 * cell_m) * (rise_m - rise_at(behind))
-    return value_m, share
-
-
-def _outward_m(outline: Polygon, low_m: Array, cell_m: float) -> Array:
-    """The outline's edge in each square, as its length (k, 2) along x and y, pointing out.
-
-    By the divergence theorem it is what the square's own sides inside the outline lack.
-    """
-    corners = low_m[:, None] + cell_m * np.array([[0, 0], [1, 0], [1, 1], [0, 1], [0, 0]])
-    sides = shapely.linestrings(np.stack([corners[:, :-1], corners[:, 1:]], axis=2))
-    south, east, north, west = shapely.length(shapely.intersection(sides, outline)).T
-    return np.stack([west - east, south - north], axis=-1)
+    share = shapely.area(pieces[met]) / cell_m**2
+    value_m = np.zeros(len(pieces))
+    value_m[met] = share * rise_m + edge_m / (4 * cell_m) * (rise_m - rise_at(behind))
+    return value_m

@@ -21,7 +21,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from scenes.lattice import Array, BoolArray, Lattice
+from scenes.lattice import Array, BoolArray, IntArray, Lattice
 
 
 @dataclass(frozen=True)
@@ -39,16 +39,19 @@ def cut_and_fill(
     """Bank volumes between two surfaces, cell by cell, of the part inside the outline."""
     rise_m = after_m - before_m
     corners_m = np.stack([rise_m[:-1, :-1], rise_m[:-1, 1:], rise_m[1:, 1:], rise_m[1:, :-1]])
-    crossed = crossed_cells(lattice, outline)
+    edge = edge_pieces(lattice, outline)
+    crossed = np.zeros(corners_m.shape[1:], dtype=bool)
+    crossed[edge.row, edge.column] = True
     inside = _middles_inside(lattice, outline) & ~crossed
-    whole = inside & corners_m.any(axis=0)
-    moved = np.zeros((3, *crossed.shape))
-    moved[0, whole] = _whole_m3(-corners_m[:, whole], lattice.cell_m)
-    moved[1, whole] = _whole_m3(corners_m[:, whole], lattice.cell_m)
-    moved[2, inside] = lattice.cell_m**2
-    moved[:, crossed] = _clipped_m3(_triangles(lattice, corners_m, crossed), outline)
-    cut_m3, fill_m3, area_m2 = moved
-    return Moved(cut_m3, fill_m3, area_m2)
+    risen = corners_m.any(axis=0)
+    whole, clipped = inside & risen, crossed & risen
+    volumes_m3 = np.zeros((2, *crossed.shape))
+    for side, sign in enumerate((-1, 1)):
+        volumes_m3[side, whole] = _whole_m3(sign * corners_m[:, whole], lattice.cell_m)
+    volumes_m3[:, clipped] = _clipped_m3(_triangles(lattice, corners_m, clipped), outline)
+    area_m2 = np.where(inside, lattice.cell_m**2, 0.0)
+    area_m2[crossed] = shapely.area(shapely.intersection(squares(lattice, crossed), outline))
+    return Moved(cut_m3=volumes_m3[0], fill_m3=volumes_m3[1], area_m2=area_m2)
 
 
 def cell_error_m3(lattice: Lattice, rise_m: Array, weight: Array) -> float:
@@ -62,30 +65,42 @@ def cell_error_m3(lattice: Lattice, rise_m: Array, weight: Array) -> float:
     return float((weight * np.abs(bend_m - 4 * rise_m)).sum()) * lattice.cell_m**2 / 12
 
 
-def crossed_cells(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
-    """The cells (ny - 1, nx - 1) that the outline's edge runs through."""
-    crossed = np.zeros((lattice.ny - 1, lattice.nx - 1), dtype=bool)
+@dataclass(frozen=True)
+class EdgePieces:
+    """The straight pieces of an outline's edge, cell by cell: row, column and outward (k, 2).
+
+    `outward_m` points out of the outline, square to the piece and as long as it is.
+    """
+
+    row: IntArray
+    column: IntArray
+    outward_m: Array
+
+
+def edge_pieces(lattice: Lattice, outline: BaseGeometry) -> EdgePieces:
+    """An outline's edge cut at the lines of the lattice; pieces beyond the lattice left out."""
     start = np.array([lattice.x0_m, lattice.y0_m])
-    for line in shapely.get_parts(shapely.boundary(outline)):
-        points = (shapely.get_coordinates(line) - start) / lattice.cell_m
-        for here, there in pairwise(points):
-            column, row = _cells_along(here, there).T
-            on = (row >= 0) & (row < lattice.ny - 1) & (column >= 0) & (column < lattice.nx - 1)
-            crossed[row[on], column[on]] = True
-    return crossed
+    cells, steps = [np.empty((0, 2), dtype=np.int64)], [np.empty((0, 2))]
+    for line in shapely.get_parts(shapely.boundary(shapely.orient_polygons(outline))):
+        for here, there in pairwise((shapely.get_coordinates(line) - start) / lattice.cell_m):
+            share = _cuts(here, there)
+            middles = here + (there - here) * ((share[:-1] + share[1:]) / 2)[:, None]
+            cells.append(np.floor(middles).astype(np.int64))
+            steps.append((there - here) * np.diff(share)[:, None] * lattice.cell_m)
+    column, row = np.concatenate(cells).T
+    ahead = np.concatenate(steps)
+    on = (row >= 0) & (row < lattice.ny - 1) & (column >= 0) & (column < lattice.nx - 1)
+    outward_m = np.stack([ahead[:, 1], -ahead[:, 0]], axis=-1)
+    return EdgePieces(row[on], column[on], outward_m[on])
 
 
-def _cells_along(here: Array, there: Array) -> Array:
-    """Columns and rows (k, 2) of the cells that one straight edge runs through, in cells."""
-    low, high = np.minimum(here, there), np.maximum(here, there)
-    step = there - here
+def _cuts(here: Array, there: Array) -> Array:
+    """Shares of one straight edge, in cells, at its ends and where it meets the lattice."""
     cuts = [np.array([0.0, 1.0])]
-    for k in range(2):
-        if step[k] != 0:
-            cuts.append((np.arange(np.ceil(low[k]), high[k]) - here[k]) / step[k])
-    share = np.unique(np.concatenate(cuts))
-    middles = here + step * ((share[:-1] + share[1:]) / 2)[:, None]
-    return np.asarray(np.floor(middles), dtype=np.int64)
+    for a, b in zip(here, there, strict=True):
+        if a != b:
+            cuts.append((np.arange(np.ceil(min(a, b)), max(a, b)) - a) / (b - a))
+    return np.unique(np.clip(np.concatenate(cuts), 0, 1))
 
 
 def _middles_inside(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
@@ -131,6 +146,13 @@ def _pyramid_m3(area_m2: Array | float, peak: Array, low: Array, other: Array) -
     return area_m2 * share * peak / 3
 
 
+def squares(lattice: Lattice, cells: BoolArray) -> Array:
+    """Some cells of the lattice as polygons (c,)."""
+    row, column = np.nonzero(cells)
+    x_m, y_m = lattice.x0_m + lattice.cell_m * column, lattice.y0_m + lattice.cell_m * row
+    return np.asarray(shapely.box(x_m, y_m, x_m + lattice.cell_m, y_m + lattice.cell_m))
+
+
 def _triangles(lattice: Lattice, corners_m: Array, cells: BoolArray) -> Array:
     """The four triangles (c, 4, 3, 3) of x, y, rise of some cells, which meet at its middle."""
     row, column = np.nonzero(cells)
@@ -142,7 +164,7 @@ def _triangles(lattice: Lattice, corners_m: Array, cells: BoolArray) -> Array:
 
 
 def _clipped_m3(triangles: Array, outline: BaseGeometry) -> Array:
-    """Cut, fill and area (3, c) of the parts of cells (c, 4, 3, 3) inside the outline."""
+    """Cut and fill (2, c) of the parts of cells (c, 4, 3, 3) inside the outline."""
     flat = triangles.reshape(-1, 3, 3)
     pieces, of = shapely.get_parts(
         shapely.intersection(shapely.polygons(flat[:, :, :2]), outline), return_index=True
@@ -155,11 +177,14 @@ def _clipped_m3(triangles: Array, outline: BaseGeometry) -> Array:
     of_triangle = of[areas][of_piece]
     height_m = _planes_at(flat[of_triangle], corners)
     area_m2 = shapely.area(filling)
-    prisms = (positive_prisms_m3(area_m2, sign * height_m) for sign in (-1, 1))
     return np.stack(
         [
-            np.bincount(of_triangle // 4, weights=amount, minlength=len(triangles))
-            for amount in (*prisms, area_m2)
+            np.bincount(
+                of_triangle // 4,
+                weights=positive_prisms_m3(area_m2, sign * height_m),
+                minlength=len(triangles),
+            )
+            for sign in (-1, 1)
         ]
     )
 
