@@ -21,6 +21,9 @@ from scenes.verticals import with_vertical_sides
 
 LevelAt = Callable[[Array], Array]
 
+EDGE_POINTS = 10_000
+"""An edge is looked at in so many places at the most."""
+
 
 @dataclass(frozen=True)
 class Bench:
@@ -77,7 +80,8 @@ def _window(bench: Bench, lattice: Lattice, ground_m: Array, *, batter: float) -
     What the sides can reach from the highest and lowest ground holds all they do; within
     it the ground differs less, so that they reach less far.
     """
-    edge = shapely.get_coordinates(bench.footprint.segmentize(lattice.cell_m))
+    step_m = max(lattice.cell_m, bench.footprint.length / EDGE_POINTS)
+    edge = shapely.get_coordinates(bench.footprint.segmentize(step_m))
     level_m = bench.level_at(edge)
     window: Window = (slice(None), slice(None))
     for _ in range(4):

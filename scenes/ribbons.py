@@ -142,5 +142,5 @@ def smoothed(level_m: Array, *, spread: float) -> Array:
     chord_m = np.linspace(level_m[0], level_m[-1], len(level_m))
     out_m = level_m - chord_m
     mirrored = np.concatenate([-out_m[:0:-1], out_m, -out_m[-2::-1]])
-    even = gaussian_filter1d(mirrored, spread, mode="nearest")
+    even = gaussian_filter1d(mirrored, min(spread, len(out_m)), mode="nearest")
     return np.asarray(chord_m + even[len(out_m) - 1 : 2 * len(out_m) - 1])

@@ -83,7 +83,7 @@ def edge_pieces(lattice: Lattice, outline: BaseGeometry) -> EdgePieces:
     cells, steps = [np.empty((0, 2), dtype=np.int64)], [np.empty((0, 2))]
     for line in shapely.get_parts(shapely.boundary(shapely.orient_polygons(outline))):
         for here, there in pairwise((shapely.get_coordinates(line) - start) / lattice.cell_m):
-            share = _cuts(here, there)
+            share = _cuts(here, there, (lattice.nx, lattice.ny))
             middles = here + (there - here) * ((share[:-1] + share[1:]) / 2)[:, None]
             cells.append(np.floor(middles).astype(np.int64))
             steps.append((there - here) * np.diff(share)[:, None] * lattice.cell_m)
@@ -94,12 +94,13 @@ def edge_pieces(lattice: Lattice, outline: BaseGeometry) -> EdgePieces:
     return EdgePieces(row[on], column[on], outward_m[on])
 
 
-def _cuts(here: Array, there: Array) -> Array:
+def _cuts(here: Array, there: Array, most: tuple[int, int]) -> Array:
     """Shares of one straight edge, in cells, at its ends and where it meets the lattice."""
     cuts = [np.array([0.0, 1.0])]
-    for a, b in zip(here, there, strict=True):
+    for a, b, last in zip(here, there, most, strict=True):
         if a != b:
-            cuts.append((np.arange(np.ceil(min(a, b)), max(a, b)) - a) / (b - a))
+            lines = np.arange(max(np.ceil(min(a, b)), -1.0), min(max(a, b), last + 1.0))
+            cuts.append((lines - a) / (b - a))
     return np.unique(np.clip(np.concatenate(cuts), 0, 1))
 
 

@@ -13,7 +13,8 @@ from typing import Literal
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Point, Polygon
+from shapely.ops import split
 
 from scenes.benches import joined_to, pair
 from scenes.changes import Change, Retaining
@@ -25,6 +26,10 @@ from scenes.verticals import with_vertical_sides
 Side = Literal["left", "right"]
 OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
 FILL_DEPTHS = 10
+MOST_HIGH_M = 30.0
+"""No yard has a wall so high: such a top is a mistake, most often of the unit."""
+
+OFF_LINE_M = 1e-4
 LOOK_CELLS = 4
 """How many cells off a wall its two sides are compared."""
 
@@ -56,10 +61,12 @@ def wall(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
     top_m = foot_m + (operation.height or 0.0)
     if operation.top is not None:
         top_m = np.full_like(foot_m, operation.top)
-    if (top_m - foot_m).max() <= 0:
-        raise ValueError("its top lies below the ground at its foot; write a higher top")
-    retaining = Retaining(points, along_m, top_m, low, operation.footing)
     highest_m = float((top_m - foot_m).max())
+    if highest_m <= 0:
+        raise ValueError("its top lies below the ground at its foot; write a higher top")
+    if highest_m > MOST_HIGH_M:
+        raise ValueError(f"stands {highest_m:.4g} m high; compare its top with the survey's levels")
+    retaining = Retaining(points, along_m, top_m, low, operation.footing)
     _, batter = pair(operation.batter)
     return _filled(retaining, lattice, ground_m, highest_m=highest_m, batter=max(batter, 0.1))
 
@@ -157,6 +164,11 @@ def _behind(line: LineString, low_side: Side, depth_m: float) -> Polygon:
     """The area on a wall's high side, square to its ends, or what a closed wall encloses."""
     if line.is_ring:
         return Polygon(line.coords)
-    left = -depth_m if low_side == "left" else depth_m
-    area = line.buffer(left, single_sided=True, cap_style="flat", join_style="mitre")
-    return max(shapely.get_parts(area), key=lambda piece: float(piece.area))
+    ends = beside(line, np.array([0.0, line.length]), left_m=0.0)
+    ahead = np.diff(np.array(line.coords)[[0, 1, -2, -1]], axis=0)[[0, 2]]
+    past = ends + 0.01 * np.array([[-1], [1]]) * ahead / np.linalg.norm(ahead, axis=1)[:, None]
+    through = LineString([past[0], *line.coords, past[1]])
+    around = line.buffer(depth_m, cap_style="flat", join_style="mitre", mitre_limit=2)
+    off_m = -OFF_LINE_M if low_side == "left" else OFF_LINE_M
+    (just_behind,) = beside(line, np.array([line.length / 2]), left_m=off_m)
+    return min(split(around, through).geoms, key=Point(just_behind).distance)

@@ -73,3 +73,9 @@ def test_a_surface_of_kind_ramp_has_a_landing_after_thirty_inches(graded_plane):
     middle = terrain.height_m([[10, 5 + at * foot] for at in (15, 31, 32.5, 34, 50)])
     wanted = 10 + INCH * np.array([15, 30, 30, 30, 45])
     np.testing.assert_allclose(middle, wanted, atol=1e-6)
+
+
+def test_a_ribbon_as_wide_as_the_world_is_graded_or_told_at_once(graded_plane):
+    ribbon = {"do": "ribbon", "centreline": [[10, 5], [10, 35]], "width": 1e7, "batter": 0}
+    terrain = graded_plane(ribbon)
+    assert terrain.earth.cut_m3 == pytest.approx(0, abs=1e-6)

@@ -73,3 +73,23 @@ def test_fill_that_never_meets_the_ground_ends_in_a_bank(graded_plane):
 def test_a_wall_that_holds_nothing_is_told(graded_plane):
     with pytest.raises(ValueError, match=r"grading\[1\]: the ground is as high on both sides"):
         graded_plane(WALL)
+
+
+def test_a_wall_round_a_corner_holds_both_its_arms(graded_plane):
+    """On level ground, fill inside the corner of two arms of 6 m, ten times 0.3 m deep.
+
+    A square of 3 m at the corner belongs to both arms; the strips end square to the wall.
+    The bank beyond runs out over 0.6 m: half of it counts, round the inner corner.
+    """
+    wall = {"do": "wall", "line": [[10, 16], [10, 10], [16, 10]], "height": 0.3,
+            "retains": "left", "batter": 2}  # fmt: skip
+    level_m2 = 6 * 3 + 3 * 3
+    bank_m2 = (3 + 3) * 0.6 / 2 - 0.6**2 / 6
+    terrain = graded_plane(wall, cell=0.125)
+    assert terrain.earth.fill_m3 == pytest.approx(0.3 * (level_m2 + bank_m2), rel=0.01)
+    assert terrain.height_m([[11, 11], [9.5, 9.5], [11, 9]]) == pytest.approx([10.3, 10, 10])
+
+
+def test_a_wall_of_a_million_metres_is_told_and_at_once(graded_plane):
+    with pytest.raises(ValueError, match=r"grading\[1\]: stands 1e\+06 m high; compare its top"):
+        graded_plane({"do": "wall", "line": [[10, 20], [30, 20]], "top": 1e6}, north=0.1)
