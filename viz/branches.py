@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from viz.cards import UP, Array, Quads, join, tube, unit
+from viz.cards import UP, Array, Quads, join, tubes, unit
 
 PIPE_EXPONENT = 2.4
 
@@ -124,15 +124,20 @@ def wood(limbs: tuple[Limb, ...], *, bark: Array, kept: float, inside_from_m: fl
     """The thickest share `kept` of the limbs as tubes; bark darkens above `inside_from_m`."""
     thickness = np.array([limb.radius_m[1] for limb in limbs])
     least, most = np.quantile(thickness, 1 - kept), thickness.max()
-    parts = []
+    alike: dict[tuple[int, int], list[Limb]] = {}  # limbs of one shape are drawn at once
     for limb, thick in zip(limbs, thickness, strict=True):
         if thick >= least:
-            line = _shortened(limb.line_m) if kept < 1 and len(limb.line_m) == 4 else limb.line_m
-            sides = _sides(thick, most)
-            light = np.interp(line[:, 2], [0, 0.3], [0.55, 0.9])
-            if kept < 1:
-                light = light * np.interp(line[:, 2] - inside_from_m, [-0.2, 1.2], [1, 0.55])
-            parts.append(tube(line, limb.radius_m, sides=sides, colour=bark * light[:, None]))
+            alike.setdefault((len(limb.line_m), _sides(thick, most)), []).append(limb)
+    parts = []
+    for (points, sides), those in alike.items():
+        lines = np.array([limb.line_m for limb in those])
+        if kept < 1 and points == 4:
+            lines[:, 3] = 0.45 * lines[:, 2] + 0.55 * lines[:, 3]  # no bare tips outside the leaves
+        light = np.interp(lines[..., 2], [0, 0.3], [0.55, 0.9])
+        if kept < 1:
+            light = light * np.interp(lines[..., 2] - inside_from_m, [-0.2, 1.2], [1, 0.55])
+        radius = np.array([limb.radius_m for limb in those])
+        parts.append(tubes(lines, radius, sides=sides, colour=bark * light[..., None]))
     return join(parts)
 
 
@@ -141,8 +146,3 @@ def _sides(thick_m: float, trunk_m: float) -> int:
     if trunk_m < 0.03 or thick_m < 0.25 * trunk_m:
         return 3
     return 6 if thick_m > 0.6 * trunk_m else 4
-
-
-def _shortened(line: Array) -> Array:
-    """A limb that ends inside the leaves, so that no bare tips stick out of them."""
-    return np.concatenate([line[:3], [0.45 * line[2] + 0.55 * line[3]]])

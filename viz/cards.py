@@ -104,21 +104,32 @@ def cards(
 def tube(line_m: Array, radius_m: ArrayLike, *, sides: int, colour: ArrayLike) -> Quads:
     """A tapering tube of wood along a line of points; colour is one or one a point."""
     count = len(line_m)
-    run = unit(np.gradient(line_m, axis=0))
+    radius = np.broadcast_to(radius_m, count)
+    shade = np.broadcast_to(np.asarray(colour, dtype=float), (count, 3))
+    return tubes(line_m[None], radius[None], sides=sides, colour=shade[None])
+
+
+def tubes(lines_m: Array, radius_m: Array, *, sides: int, colour: Array) -> Quads:
+    """Tapering tubes along lines (n, points, 3); radius (n, points), colour (n, points, 3)."""
+    run = unit(np.gradient(lines_m, axis=1))
     across = unit(np.cross(run, [1.0, 0.3, 0.0]))
     other = np.cross(run, across)
     turn = np.arange(sides) * 2 * np.pi / sides
-    ring = across[:, None] * np.cos(turn)[:, None] + other[:, None] * np.sin(turn)[:, None]
-    skin = line_m[:, None] + ring * np.broadcast_to(radius_m, count)[:, None, None]
-    shade = np.broadcast_to(np.asarray(colour, dtype=float), (count, 3))[:, None].repeat(sides, 1)
-    uv = np.broadcast_to(cell_uv("solid").mean(axis=0), ((count - 1) * sides, 4, 2))
-    return Quads(_walls(skin), _walls(ring), uv.copy(), tinted(_walls(shade), own=True))
+    ring = (
+        across[..., None, :] * np.cos(turn)[:, None] + other[..., None, :] * np.sin(turn)[:, None]
+    )
+    skin = lines_m[:, :, None] + ring * radius_m[..., None, None]
+    shade = np.broadcast_to(colour[:, :, None], ring.shape)
+    walls = _walls(skin)
+    uv = np.broadcast_to(cell_uv("solid").mean(axis=0), (len(walls), 4, 2))
+    return Quads(walls, _walls(ring), uv.copy(), tinted(_walls(shade), own=True))
 
 
-def _walls(ring: Array) -> Array:
-    """Corners (m, 4, 3) of the walls between successive rings (count, sides, 3)."""
-    following = np.roll(ring, -1, axis=1)
-    return np.stack([ring[:-1], following[:-1], following[1:], ring[1:]], 2).reshape(-1, 4, 3)
+def _walls(rings: Array) -> Array:
+    """Corners (m, 4, 3) of the walls between successive rings (n, count, sides, 3)."""
+    following = np.roll(rings, -1, axis=2)
+    corners = [rings[:, :-1], following[:, :-1], following[:, 1:], rings[:, 1:]]
+    return np.stack(corners, axis=3).reshape(-1, 4, 3)
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from growth.ranges import Range
 from scenes.document import Yard
 from viz.content import page_story, page_words
 from viz.frame import framed, script_source, style_source
+from viz.packed import packed
 from viz.rows import rows
 from viz.stage import Stage, params
 
@@ -56,5 +57,6 @@ def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range
     shown = rows(findings)
     told = page_story(yard, stage, findings, shown, crowns_m2=crowns_m2)
     template = framed("page.html", page_words(yard, findings, shown), reading="yard")
-    template.add_panel("yard", YardView(story=told, sizing_mode="stretch_width", **params(stage)))
+    parts = {name: packed(part) for name, part in params(stage).items()}
+    template.add_panel("yard", YardView(story=told, sizing_mode="stretch_width", **parts))
     return template

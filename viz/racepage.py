@@ -14,6 +14,7 @@ from scenes.document import Yard
 from scenes.lengths import METRES
 from viz.content import FORECAST, START_YEAR, area_unit
 from viz.frame import framed, script_source, style_source
+from viz.packed import packed
 from viz.words import in_feet, season_dates
 
 SCRIPTS = (
@@ -50,7 +51,8 @@ class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
 def race_page(yard: Yard, raced: Mapping[str, Any], *, reading: str = "race") -> Any:
     """A fresh template for one session from what all share; with reading "" it stands alone."""
     template = framed("race.html", race_words(yard), reading=reading)
-    view = RaceView(story=race_story(yard), sizing_mode="stretch_width", **raced)
+    parts = {name: packed(part) for name, part in raced.items()}
+    view = RaceView(story=race_story(yard), sizing_mode="stretch_width", **parts)
     template.add_panel("race", view)
     return template
 

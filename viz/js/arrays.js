@@ -1,15 +1,15 @@
-/* Arrays as they come from Panel, made plain. */
+/* Arrays as they come from Python, made plain. */
 
-const ARRAYS = [Float32Array, Float64Array, Int8Array, Int16Array, Int32Array, Uint8Array, Uint16Array, Uint32Array];
+const ARRAYS = { float32: Float32Array, float64: Float64Array, int8: Int8Array, int16: Int16Array,
+  int32: Int32Array, uint8: Uint8Array, uint16: Uint16Array, uint32: Uint32Array };
 
-/* The same data with Bokeh's own array classes as plain typed arrays over the same bytes:
-   cutting a part out of one of Bokeh's does not work. */
-function plainArrays(value) {
-  if (ArrayBuffer.isView(value)) {
-    const plain = ARRAYS.find((kind) => value instanceof kind);
-    return new plain(value.buffer, value.byteOffset, value.length);
+/* What viz/packed.py packed: the same data with typed arrays over its run of bytes. */
+function unpacked({ bytes, data }) {
+  if (Array.isArray(data)) return data.map((each) => unpacked({ bytes, data: each }));
+  if (data === null || typeof data !== "object" || data instanceof ArrayBuffer) return data;
+  if (data.array) {
+    const [kind, first, count] = data.array;
+    return new ARRAYS[kind](bytes, first, count);
   }
-  if (Array.isArray(value)) return value.map(plainArrays);
-  if (value === null || typeof value !== "object" || value instanceof ArrayBuffer) return value;
-  return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, plainArrays(each)]));
+  return Object.fromEntries(Object.entries(data).map(([key, each]) => [key, unpacked({ bytes, data: each })]));
 }

@@ -6,9 +6,9 @@ const MORPH_MS = 600;
 const PLAIN = "Planting, paving and beds are hidden; built things stay as planned.";
 
 class Ground {
-  /* `box` gives the picture, its box and the year shown. */
-  constructor(model, yard) {
-    this.model = model;
+  /* parts: the stage's; `yard` gives the picture, its box and the year shown. */
+  constructor(parts, yard) {
+    this.parts = parts;
     this.yard = yard;
     this.layer = "none";
     this.existing = false;
@@ -21,7 +21,7 @@ class Ground {
   /* Makes the controls when they are first looked at. */
   open() {
     if (this.field || !this.yard.picture || this.yard.picture.failed) return;
-    const { layers, ground } = plainArrays({ layers: this.model.layers, ground: this.model.ground });
+    const { layers, ground } = this.parts;
     this.field = new GroundField(layers, ground.points);
     this.contours = new ContourLines(this.field);
     this.section = new Section(this);

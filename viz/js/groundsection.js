@@ -10,10 +10,10 @@ class Section {
     this.ground = ground;
     this.field = ground.field;
     const { section } = this.field;
-    const { kind, foot } = ground.model.plants;
-    const years = ground.model.sizes.years.length;
-    this.sizes = new PlantSizes(plainArrays(section), kind, years);
-    this.cutter = new SectionCut(this.field, plainArrays(ground.model.hard), foot, this.sizes);
+    const { kind, foot } = ground.parts.plants;
+    const years = ground.parts.sizes.years.length;
+    this.sizes = new PlantSizes(section, kind, years);
+    this.cutter = new SectionCut(this.field, ground.parts.hard, foot, this.sizes);
     this.places = section.places;
     this.line = section.line.map((end) => [...end]);
     this.names = [FREE, FREE];

@@ -7,7 +7,7 @@ const GUESS_FLOOR_M = { trunk: 25, other: 4 };
 
 class Race {
   constructor(model) {
-    const { kinds, courses } = plainArrays({ kinds: model.kinds, courses: model.courses });
+    const [kinds, courses, outlines] = [model.kinds, model.courses, model.outlines].map(unpacked);
     this.story = model.story;
     this.kinds = kinds.kinds;
     this.courses = courses;
@@ -15,7 +15,7 @@ class Race {
     this.of = "height";
     this.runners = [];
     this.changes = new Changes();
-    this.field = new Field(model.outlines, this.lengths);
+    this.field = new Field(outlines, this.lengths);
     this.chart = new RaceChart(this.lengths);
     this.guess = new Guess(this.lengths, this.chart, { changed: () => this.redraw() });
     this.picker = new Picker(this.kinds, {

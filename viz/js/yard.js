@@ -6,11 +6,12 @@ const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
 const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
+const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "layers", "views", "sun"];
 const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
 
 class Yard {
   constructor(model) {
-    this.model = model;
+    this.parts = Object.fromEntries(PARTS.map((name) => [name, unpacked(model[name])]));
     this.story = model.story;
     this.season = "leaf";
     this.view = Math.max(0, this.story.views.length - 2); // the whole yard
@@ -31,7 +32,7 @@ class Yard {
   }
 
   makeSide() {
-    this.ground = new Ground(this.model, this);
+    this.ground = new Ground(this.parts, this);
     const views = this.story.views.map((view) => view.label);
     this.viewRadios = radios("view", views, this.view, (i) => this.setView(i));
     this.seasonRadios = radios("season", SEASONS.map((s) => s[1]), 0, (i) => this.setSeason(SEASONS[i][0]));
@@ -85,8 +86,8 @@ class Yard {
   }
 
   load() {
-    const { ground, hard, far, kinds, plants, sizes, views, sun } = this.model;
-    this.picture.load(plainArrays({ ground, hard, far, kinds, plants, sizes, views, sun }));
+    const { layers, ...drawn } = this.parts;
+    this.picture.load(drawn);
     this.picture.setSeason(this.season);
     this.picture.setYear(this.years.year);
   }
