@@ -32,6 +32,7 @@ class Change:
     """New heights of a window; `core`: nodes that the operation sets by itself, wholly.
 
     `share`: of each node's own square, what is disturbed (below one beside a vertical side).
+    `remarks`: what a reader must know, and where.
     """
 
     window: Window
@@ -40,3 +41,4 @@ class Change:
     share: Array
     flight: Flight | None = None
     wall: Retaining | None = None
+    remarks: tuple[tuple[str, Point], ...] = ()

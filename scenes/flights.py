@@ -16,6 +16,12 @@ from scenes.lengths import METRES
 RUN_RISE_M = 30 * METRES["in"]
 LANDING_M = 60 * METRES["in"]
 
+STEEPEST_RAMP = 100 / 12
+"""Percent: 1:12, ADA Standards 2010, 405.2."""
+
+STEEPEST_STEP = 0.5
+"""Riser to tread of outdoor stairs, the steepest usual: 50 % (critical gradients, LID wiki)."""
+
 
 @dataclass(frozen=True)
 class Flight:
@@ -47,3 +53,18 @@ def ramp_flight(*, rise_m: float, length_m: float) -> Flight:
 def ramp_runs(rise_m: float) -> int:
     """How many runs a rise needs, one at the least."""
     return max(1, math.ceil(rise_m / RUN_RISE_M - 1e-9))
+
+
+def in_words(flight: Flight, *, inches: bool) -> str:
+    """A flight as a builder reads it, with a word where it is steeper than is usual."""
+    unit, metres = ("in", METRES["in"]) if inches else ("mm", METRES["mm"])
+    if flight.runs:
+        landings = f", landings between: {flight.runs - 1}" if flight.runs > 1 else ""
+        steep = flight.slope_percent > STEEPEST_RAMP + 1e-9
+        over = ", steeper than the 1:12 of ADA 405.2; your code governs" if steep else ""
+        return f"ramp at 1:{100 / flight.slope_percent:.3g}{landings}{over}"
+    tread = "" if flight.tread_m is None else f" on treads of {flight.tread_m / metres:.3g} {unit}"
+    steep = flight.tread_m is not None and flight.riser_m > STEEPEST_STEP * flight.tread_m
+    over = ", steeper than the usual 1:2; your code governs" if steep else ""
+    risers = "1 riser" if flight.risers == 1 else f"{flight.risers} risers"
+    return f"{risers} of {flight.riser_m / metres:.3g} {unit}{tread}{over}"

@@ -5,7 +5,7 @@ its own is an operation too, after those written as such. What cannot be made is
 the operation's place; operations that undo each other are named (`scenes.clashes`).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +14,10 @@ from scenes.changes import Change, Window
 from scenes.clashes import Applied, clashes
 from scenes.document import Grading, Surface, Yard
 from scenes.errors import Mistake, scene_error
-from scenes.flights import Flight
+from scenes.flights import Flight, in_words
 from scenes.lattice import Array, BoolArray, Lattice
 from scenes.mounds import levels, mound
-from scenes.outlines import length_shown
+from scenes.outlines import length_shown, point_shown
 from scenes.pads import pad
 from scenes.ribbons import ramp, ribbon, steps, swale
 from scenes.walls import GroundWall, standing, wall
@@ -64,6 +64,7 @@ class Graded:
     shaped: tuple[Shaped, ...]
     clashes: tuple[str, ...]
     walls: tuple[GroundWall, ...]
+    notes: tuple[str, ...]
 
 
 def graded(yard: Yard, lattice: Lattice, before_m: Array) -> Graded:
@@ -86,7 +87,17 @@ def graded(yard: Yard, lattice: Lattice, before_m: Array) -> Graded:
             for one in applied
             if one.change.wall is not None
         ),
+        notes=tuple(line for one in applied for line in _notes(yard, one)),
     )
+
+
+def _notes(yard: Yard, applied: Applied) -> Iterator[str]:
+    """What a reader must know of an operation: its flight, and remarks with their place."""
+    if applied.change.flight is not None:
+        inches = yard.lengths in ("ft", "in", "yd", "us-ft")
+        yield f"{applied.title()}: {in_words(applied.change.flight, inches=inches)}"
+    for words, at in applied.change.remarks:
+        yield f"{applied.title()}: {words} near {point_shown(yard, at)}"
 
 
 def operations(yard: Yard) -> tuple[tuple[str, Grading], ...]:

@@ -4,7 +4,7 @@ A ribbon has levels along its centreline, or follows the ground there, smoothed.
 ramps lie between two levels, or between the ground at both ends of their line. A swale is a
 parabola across, as deep in its middle as written; it starts that deep under the ground at
 its first point and falls at its own fall along the line, or follows the ground where none is
-written. A swale only cuts: ground below its bottom stays, and is told by the falls.
+written. A swale only cuts: ground below its bottom stays, and is told with its place.
 """
 
 from collections.abc import Sequence
@@ -15,7 +15,7 @@ import shapely
 from scipy.ndimage import gaussian_filter1d
 from shapely.geometry import LinearRing, LineString, Polygon
 
-from scenes.benches import Bench, cut_in
+from scenes.benches import Bench, LevelAt, cut_in
 from scenes.changes import Change
 from scenes.document import Grading
 from scenes.edges import edges_of, nearest_on
@@ -83,7 +83,21 @@ def swale(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
         return np.asarray(bottom_m + depth_m * (beside.right_m / half_m) ** 2)
 
     bench = Bench(band(operation.centreline or (), width_m=2 * half_m), level_at)
-    return cut_in(bench, lattice, ground_m, batter=operation.batter, raises=False)
+    change = cut_in(bench, lattice, ground_m, batter=operation.batter, raises=False)
+    return replace(change, remarks=_stranded(line, level_at, lattice, ground_m))
+
+
+def _stranded(
+    line: LineString, level_at: LevelAt, lattice: Lattice, ground_m: Array
+) -> tuple[tuple[str, Point], ...]:
+    """Where a swale's bottom lies highest above the ground, if it does anywhere."""
+    along_m = np.linspace(0, line.length, max(2, int(line.length / lattice.cell_m) + 1))
+    points = shapely.get_coordinates(shapely.line_interpolate_point(line, along_m))
+    above_m = level_at(points) - bilinear(lattice, ground_m, points)
+    worst = int(above_m.argmax())
+    if above_m[worst] <= 0:
+        return ()
+    return (("the ground is lower than the swale's bottom", tuple(points[worst].tolist())),)
 
 
 def band(centreline: Sequence[Point], *, width_m: float) -> Polygon:

@@ -80,7 +80,11 @@ def grade(yard: Yard) -> Terrain:
     moved = np.abs(shaping.after_m - before_m) > MOVED_M
     inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
     beyond = share_beyond(boundary, survey)
-    notes = (*survey.notes, *_notes(beyond, moved_outside=bool((moved & ~inside).any())))
+    notes = (
+        *survey.notes,
+        *shaping.notes,
+        *_notes(beyond, moved_outside=bool((moved & ~inside).any())),
+    )
     return Terrain(
         lattice=lattice,
         before_m=before_m,
@@ -88,7 +92,7 @@ def grade(yard: Yard) -> Terrain:
         extrapolated=extrapolated,
         boundary=boundary,
         earth=earth,
-        notes=notes,
+        notes=(*survey.notes, *shaping.notes, *lot_notes),
         shaped=shaping.shaped,
         clashes=shaping.clashes,
         walls=shaping.walls,

@@ -148,15 +148,18 @@ def _filled(
     stepped_m, cover = with_vertical_sides(
         behind, there, inside=inside, rise_m=rise_m, rise_at=rise_at
     )
-    at_wall = np.zeros(inside.shape, dtype=bool)
-    at_wall[inside] = nearest_on(edges_m, nodes[inside]).away_m < 1.5 * lattice.cell_m
-    joined = joined_to(at_wall, stepped_m != 0)
+    away_m = np.full(inside.shape, np.inf)
+    away_m[inside] = nearest_on(edges_m, nodes[inside]).away_m
+    joined = joined_to(away_m < 1.5 * lattice.cell_m, stepped_m != 0)
+    adrift = nodes[joined & inside & (away_m > level_m)]
+    remark = "the fill behind the wall ends in a bank of its own"
     return Change(
         window=window,
         after_m=before_m + np.where(joined, stepped_m, 0.0),
         core=joined & inside & (cover >= 1),
         share=np.where(joined, cover, 0.0),
         wall=wall,
+        remarks=((remark, tuple(adrift[0].tolist())),) if len(adrift) else (),
     )
 
 

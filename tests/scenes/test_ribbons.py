@@ -79,3 +79,11 @@ def test_a_ribbon_as_wide_as_the_world_is_graded_or_told_at_once(graded_plane):
     ribbon = {"do": "ribbon", "centreline": [[10, 5], [10, 35]], "width": 1e7, "batter": 0}
     terrain = graded_plane(ribbon)
     assert terrain.earth.cut_m3 == pytest.approx(0, abs=1e-6)
+
+
+def test_a_swale_above_the_ground_is_told_with_its_place(graded_plane):
+    """Ground falls 10 % along it, its bottom 1 %: highest above the ground at its end."""
+    terrain = graded_plane(SWALE | {"fall_percent": 1}, north=-0.1)
+    wanted = 'grading[1] "op 1": the ground is lower than the swale\'s bottom near (10.0, 35.0)'
+    assert terrain.notes == (wanted,)
+    assert graded_plane(SWALE | {"fall_percent": 1}).notes == ()

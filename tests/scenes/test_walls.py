@@ -93,3 +93,9 @@ def test_a_wall_round_a_corner_holds_both_its_arms(graded_plane):
 def test_a_wall_of_a_million_metres_is_told_and_at_once(graded_plane):
     with pytest.raises(ValueError, match=r"grading\[1\]: stands 1e\+06 m high; compare its top"):
         graded_plane({"do": "wall", "line": [[10, 20], [30, 20]], "top": 1e6}, north=0.1)
+
+
+def test_fill_that_ends_in_a_bank_is_told(graded_plane):
+    (note,) = graded_plane(WALL | {"height": 0.5, "retains": "left"}).notes
+    assert note.startswith('grading[1] "op 1": the fill behind the wall ends in a bank of its own')
+    assert graded_plane(WALL, north=0.2).notes == ()
