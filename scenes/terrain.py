@@ -92,7 +92,7 @@ def grade(yard: Yard) -> Terrain:
         extrapolated=extrapolated,
         boundary=boundary,
         earth=earth,
-        notes=(*survey.notes, *shaping.notes, *lot_notes),
+        notes=notes,
         shaped=shaping.shaped,
         clashes=shaping.clashes,
         walls=shaping.walls,
