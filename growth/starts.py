@@ -54,11 +54,15 @@ class Start:
 
 @dataclass(frozen=True)
 class Entry:
-    """A group of plants of one start: its place in the document and the year it is removed."""
+    """A group of plants of one start: its place in the document and the year it is removed.
+
+    `lost_by_plan`: the plan takes more of its roots than the document says were lost before.
+    """
 
     place: str
     start: Start
     removed_year: int | None = None
+    lost_by_plan: bool = False
 
 
 def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
@@ -89,6 +93,12 @@ def start_notes(entries: tuple[Entry, ...]) -> tuple[str, ...]:
             note = f"about {start.age_years:.0f} years since planting by its trunk, roughly"
         if note is not None and note != FILLING_IN_NOTE:
             notes.append(f"{entry.place} ({start.plant.name}): {note}.")
+        if entry.lost_by_plan:
+            share = f"{100 * start.roots_lost:.0f} %"
+            notes.append(
+                f"{entry.place} ({start.plant.name}): the plan harms {share} of its root zone, "
+                "more than is written as lost; the forecast takes that share."
+            )
     return tuple(dict.fromkeys(notes))
 
 
@@ -120,9 +130,9 @@ def _entry(yard: Yard, source: Source, own: Mapping[str, Plant]) -> Entry:
             kept=True,
             climate=climate_of(yard),
             age_years=_age_years(yard, kept, plant),
-            roots_lost=kept.roots_lost,
+            roots_lost=source.roots_lost,
         )
-        return Entry(source.place, start)
+        return Entry(source.place, start, lost_by_plan=source.roots_lost > kept.roots_lost)
     if source.planting is None:
         raise GrowthError("plant: neither planted nor kept; write a planting or kept table")
     return _planted(yard, source.place, source.planting, plant)

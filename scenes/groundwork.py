@@ -14,7 +14,7 @@ from scenes.earthwork import Earthwork
 from scenes.falls import Fall, falls
 from scenes.layout import Layout
 from scenes.quantities import Quantity, quantities
-from scenes.rootzone import RootZone, root_zones
+from scenes.rootzone import RootZone
 from scenes.runoff import Peak, peaks
 from scenes.terrain import Terrain
 from scenes.walls import GroundWall
@@ -66,7 +66,7 @@ def groundwork(
         falls=falls(yard, terrain, layout),
         drainage=drainage,
         peaks=flows,
-        root_zones=root_zones(yard, terrain),
+        root_zones=layout.root_zones,
         walls=terrain.walls,
         quantities=quantities(yard, terrain, layout),
         clashes=terrain.clashes,

@@ -19,6 +19,7 @@ from scenes.errors import Mistake, scene_error
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
+from scenes.rootzone import RootZone, root_zones
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
 from scenes.structures import STRUCTURES
@@ -39,12 +40,22 @@ class BedShape:
 
 @dataclass(frozen=True)
 class Source:
-    """The table of the document that plants come from; a mix has one for each kind."""
+    """The table of the document that plants come from; a mix has one for each kind.
+
+    `harmed_by_plan` is the share of a kept tree's root zone, and `roots_lost` the larger of it
+    and what the document says was lost before.
+    """
 
     place: str
     plant: str
     kept: Kept | None
     planting: Planting | None
+    harmed_by_plan: float = 0.0
+
+    @property
+    def roots_lost(self) -> float:
+        """The share of roots lost that a forecast has to reckon with."""
+        return max(self.harmed_by_plan, self.kept.roots_lost if self.kept else 0.0)
 
 
 @dataclass(frozen=True)
@@ -59,7 +70,14 @@ class Layout:
     xyz_m: Array
     looks: tuple[Look, ...]
     not_computed: tuple[str, ...]
+    root_zones: tuple[RootZone, ...] = ()
 
+
+LEAST_LOST = 0.05
+"""Shares of a root zone below this are less than one large root, and forecast as none.
+
+Source: one large root holds 5-20 % of the roots, ISA, Avoiding tree damage during construction.
+"""
 
 Group = tuple[Source, Array]
 """A source and the places (n, 2) of its plants."""
@@ -73,7 +91,8 @@ def lay_out(yard: Yard, terrain: Terrain) -> Layout:
         for structure in yard.structure
         if structure.kind in STRUCTURES
     )
-    groups = [*_kept_groups(yard, beds), *_planting_groups(yard, beds)]
+    zones = root_zones(yard, terrain)
+    groups = [*_kept_groups(yard, beds, zones), *_planting_groups(yard, beds)]
     counts = [len(places) for _, places in groups]
     xy_m = np.concatenate([places for _, places in groups]) if groups else np.empty((0, 2))
     looks, unseen = looks_of(yard, terrain.height_m, solids)
@@ -86,6 +105,7 @@ def lay_out(yard: Yard, terrain: Terrain) -> Layout:
         xyz_m=np.column_stack([xy_m, terrain.height_m(xy_m)]),
         looks=looks,
         not_computed=(*_not_computed(yard), *unseen),
+        root_zones=zones,
     )
 
 
@@ -99,10 +119,13 @@ def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
         yield BedShape(bed.name, outline, bed.mulch)
 
 
-def _kept_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:
+def _kept_groups(
+    yard: Yard, beds: tuple[BedShape, ...], zones: tuple[RootZone, ...]
+) -> Iterator[Group]:
     for k, kept in enumerate(yard.kept, start=1):
         place = f"kept[{k}]"
-        source = Source(place, kept.plant, kept=kept, planting=None)
+        lost = max((zone.lost_fraction for zone in zones if zone.place == place), default=0.0)
+        source = Source(place, kept.plant, kept, None, lost if lost >= LEAST_LOST else 0.0)
         area = _bed_area(beds, kept.fill) if kept.fill else Polygon()
         yield source, _places(yard, kept, place, area).xy_m
 

@@ -86,6 +86,18 @@ def plants_outside(yard: Yard) -> Iterator[Mistake]:
     yield from _rows_outside(yard, lot)
 
 
+def drains_outside(yard: Yard) -> Iterator[Mistake]:
+    """Drains that lie outside the boundary."""
+    if not Polygon(yard.site.boundary).is_valid:
+        return
+    lot = Polygon(yard.site.boundary).buffer(ON_LINE_M)
+    for number, drain in enumerate(yard.drain, 1):
+        if not lot.intersects(shapely.Point(drain.at)):
+            wrong = f"{point_shown(yard, drain.at)} lies outside the boundary"
+            remedy = "move it inside or enlarge site.boundary"
+            yield Mistake(f"drain[{number}].at", wrong, remedy)
+
+
 def corners_there(yard: Yard) -> Iterator[Mistake]:
     """Sharp corners of beds whose number is not that of a point."""
     for number, bed in enumerate(yard.bed, 1):

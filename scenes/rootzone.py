@@ -48,6 +48,7 @@ class RootZone:
     """One kept tree's root zone, what of it is harmed (and by what), and what to do."""
 
     tree: str
+    plant: str
     place: str
     at: Point
     radius_m: float
@@ -93,6 +94,7 @@ def _root_zone(
     nearest_m = None if dug.is_empty else float(dug.distance(shapely.Point(at)))
     return RootZone(
         tree=kept.name or kept.plant,
+        plant=kept.plant,
         place=place,
         at=at,
         radius_m=radius,

@@ -22,7 +22,7 @@ Names = dict[str, None]
 """Names in the order of the document, quick to look up."""
 
 LOT = "lot"
-SHARES = frozenset({"screening", "opening", "coverage", "canopy"})
+SHARES = frozenset({"screening", "opening", "coverage", "canopy", "roots", "fall"})
 """Checks whose limit is a share from 0 to 1."""
 
 NAMED_TABLES = (
@@ -156,6 +156,7 @@ RULES: tuple[Rule, ...] = (
     outlines.corners_there,
     outlines.openings_on_walls,
     outlines.plants_outside,
+    outlines.drains_outside,
     outlines.crowded_plants,
     low_below_high,
     views_aimed,
@@ -208,12 +209,17 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     plants += [name for item in yard.planting for name in (item.name, item.plant)]
     mixed = [name for item in yard.planting for name in item.mix or ()]
     openings = [name for _, name in _openings(yard)]
+    trees = [name for item in yard.kept for name in (item.name, item.plant) if name]
+    graded = [item.name for table in ("surface", "bed", "structure", "grading")
+              for _, item in _numbered(yard, table)]  # fmt: skip
     anything = [*named, *(name for name in plants if name), *mixed, *openings, LOT]
     return {
         "screening": (views, "a view"),
         "opening": (views, "a view"),
         "coverage": (beds, 'a bed or "lot"'),
         "canopy": ({LOT: None}, '"lot"'),
+        "roots": (dict.fromkeys([*trees, LOT]), 'a kept tree or "lot"'),
+        "fall": (dict.fromkeys([*graded, LOT]), 'a surface, bed, structure, swale or "lot"'),
         "": (dict.fromkeys(anything), "anything in this yard"),
     }
 

@@ -20,7 +20,6 @@ from growth.stand import Stand
 from growth.stress import stress_caution
 from scenes.document import Yard
 from scenes.layout import Layout
-from scenes.terrain import Terrain
 
 ALWAYS = (
     "Sizes are forecasts with a range, not promises; soil, weather and care move them.",
@@ -34,19 +33,16 @@ NOT_MODELLED = (
     "shade's effect on growth, wind, deer."
 )
 
-ROOTS_PER_TRUNK = 18.0
-"""Root zone's radius over trunk diameter: 1.5 ft of radius for each inch (common practice)."""
-
 MOVED_M = 0.05
 LINE_M = 3.05
 
 
-def cautions(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> tuple[str, ...]:
+def cautions(yard: Yard, layout: Layout, stand: Stand) -> tuple[str, ...]:
     """One line a caution: the yard's own first, then those that always hold."""
     return (
         *(line for plant in stand.plants for line in _of_plant(plant)),
         *_roots_lost(layout),
-        *_kept_near_grading(terrain, layout),
+        *_kept_near_grading(layout),
         *_shaded_out(layout, stand),
         *_near_lines(yard, stand),
         *ALWAYS,
@@ -62,28 +58,21 @@ def _of_plant(plant: Plant) -> Iterator[str]:
         yield f"{plant.name}: {plant.invasive}; check the list of your state or county."
 
 
-def _kept_near_grading(terrain: Terrain, layout: Layout) -> Iterator[str]:
+def _kept_near_grading(layout: Layout) -> Iterator[str]:
     """Kept trees with ground moved by more than 5 cm inside their root zone."""
-    nodes = terrain.lattice.nodes_m().reshape(-1, 2)
-    moved = nodes[np.abs(terrain.after_m - terrain.before_m).ravel() > MOVED_M]
-    for number, source in enumerate(layout.sources):
-        if source.kept is None or source.kept.trunk_diameter is None or not len(moved):
-            continue
-        radius_m = ROOTS_PER_TRUNK * source.kept.trunk_diameter
-        foot = layout.xyz_m[layout.source == number, None, :2]
-        if (np.hypot(*(foot - moved).T) < radius_m).any():
+    for zone in layout.root_zones:
+        if max(zone.deepest_cut_m, zone.highest_fill_m) > MOVED_M:
             yield (
-                f"{source.place} ({source.plant}): the ground is graded within its root zone "
-                f"({radius_m:.1f} m round the trunk); ask an arborist first."
+                f"{zone.place} ({zone.plant}): the ground is graded within its root zone "
+                f"({zone.radius_m:.1f} m round the trunk); ask an arborist first."
             )
 
 
 def _roots_lost(layout: Layout) -> Iterator[str]:
     """Kept plants whose roots were cut."""
     for source in layout.sources:
-        if source.kept is not None and source.kept.roots_lost > 0:
-            name = f"{source.place} ({source.plant})"
-            yield stress_caution(name, source.kept.roots_lost)
+        if source.roots_lost > 0:
+            yield stress_caution(f"{source.place} ({source.plant})", source.roots_lost)
 
 
 def _shaded_out(layout: Layout, stand: Stand) -> Iterator[str]:

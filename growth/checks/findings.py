@@ -11,6 +11,8 @@ from typing import Any
 from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.ranges import Range
+from scenes.falls import Fall
+from scenes.rootzone import RootZone
 
 NOT_BUILT = ("clearance", "light", "sight", "spray")
 """Tables of findings that no check computes yet."""
@@ -46,12 +48,17 @@ class Screening:
 
 @dataclass(frozen=True)
 class Measured:
-    """What the checks computed; `beds` is the cover of all beds together."""
+    """What the checks computed; `beds` is the cover of all beds together.
+
+    Falls and root zones are those of the plan: the same in every year, without a range.
+    """
 
     coverage: tuple[BedCover, ...]
     beds: BedCover | None
     canopy: Canopy
     screening: tuple[Screening, ...]
+    falls: tuple[Fall, ...] = ()
+    root_zones: tuple[RootZone, ...] = ()
 
 
 @dataclass(frozen=True)

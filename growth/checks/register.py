@@ -7,7 +7,7 @@ draws, spread evenly over the scores so that few of them suffice; fewer for larg
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,7 @@ from growth.ranges import Range
 from growth.seasons import MONTHS
 from growth.stand import BETWEEN_KINDS, Draws, Stand, draw
 from scenes.document import Requirement, Site, Yard
+from scenes.falls import falls
 from scenes.layout import Layout
 from scenes.terrain import Terrain
 
@@ -68,6 +69,36 @@ def _canopy(measured: Measured, requirement: Requirement, season: str) -> Range 
     return measured.canopy.fraction
 
 
+def _roots(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    """The largest share lost of the named kept trees' root zones, or of all on the lot."""
+    shares = [
+        zone.lost_fraction
+        for zone in measured.root_zones
+        if requirement.of in (zone.tree, zone.plant, "lot")
+    ]
+    return _same_each_year(measured, max(shares)) if shares else None
+
+
+def _fall(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    """The flattest fall of a place for a limit of at least, the steepest for one of at most."""
+    at_least = requirement.at_least is not None
+    percents = [
+        fall.worst_percent
+        for fall in measured.falls
+        if requirement.of in (fall.place, "lot")
+        and fall.at_least == at_least
+        and fall.worst_percent is not None
+    ]
+    if not percents:
+        return None
+    return _same_each_year(measured, (min(percents) if at_least else max(percents)) / 100)
+
+
+def _same_each_year(measured: Measured, value: float) -> Range:
+    constant = np.full_like(measured.canopy.fraction.expected, value)
+    return Range(low=constant, expected=constant, high=constant)
+
+
 CHECKS: dict[str, Check] = {
     check.name: check
     for check in (
@@ -75,6 +106,8 @@ CHECKS: dict[str, Check] = {
         Check("opening", "share of the view still open", _opening),
         Check("coverage", "share of the bed covered", _coverage),
         Check("canopy", "share of the lot under canopy", _canopy),
+        Check("roots", "share of the root zone harmed by the plan", _roots),
+        Check("fall", "rise over run of the ground, 0.02 is 2 %", _fall),
     )
 }
 """The register of checks. Adding one: a module beside this one, an entry here, a test."""
@@ -84,6 +117,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
     """All findings of a yard: coverage, canopy, screening, requirements and cautions."""
     draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
     measured = measure(terrain, layout, stand, draws)
+    measured = replace(measured, falls=falls(yard, terrain, layout))
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -94,20 +128,21 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
             verdict(wanted, value_of(wanted, measured, yard.site)) for wanted in yard.requirement
         ),
         not_computed=tuple(_not_computed(yard, layout)),
-        cautions=cautions(yard, terrain, layout, stand),
+        cautions=cautions(yard, layout, stand),
         clipping=stand.clipping,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 
 
 def measure(terrain: Terrain, layout: Layout, stand: Stand, draws: Draws) -> Measured:
-    """Coverage, canopy and screening with the range of the draws."""
+    """Coverage, canopy and screening with the range of the draws; and root zones."""
     beds, together = coverage(layout.beds, stand, draws)
     return Measured(
         coverage=beds,
         beds=together,
         canopy=canopy(terrain.boundary, stand, draws),
         screening=screening(terrain, layout, stand, draws),
+        root_zones=layout.root_zones,
     )
 
 
