@@ -160,6 +160,7 @@ def _open_ground(
     lattice = terrain.lattice
     built: list[BaseGeometry] = [bed.outline for bed in layout.beds]
     built += [surface.outline for surface in layout.surfaces]
+    built += [wall.line.buffer(lattice.cell_m) for wall in terrain.walls]
     built += [
         shapely.MultiPoint(part.points_m[:, :2]).convex_hull
         for solid in layout.solids

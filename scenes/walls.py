@@ -5,21 +5,24 @@ wall's top, back to where it meets the ground, ten times the wall's height at th
 from there the fill falls at the batter. Ground higher than the top stays. The fill ends
 where the wall ends (short returns are taken for granted). The high side is the one where
 the ground is higher, or the one that the document says the wall retains; a wall that
-ends where it starts retains what it encloses. `height` is above the ground at its foot.
+ends where it starts retains what it encloses, filled from top to top. `height` is above
+the ground at its foot.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 import shapely
+from scipy.interpolate import LinearNDInterpolator
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import split
 
 from scenes.benches import joined_to, pair
 from scenes.changes import Change, Retaining
 from scenes.document import Grading
-from scenes.edges import edges_of, nearest_on
+from scenes.edges import Nearest, edges_of, nearest_on
 from scenes.lattice import Array, Lattice, bilinear, part, within
 from scenes.verticals import with_vertical_sides
 
@@ -126,19 +129,18 @@ def _filled(
 ) -> Change:
     """The ground with a wall's backfill, joined to the wall."""
     line = LineString(wall.line)
-    level_m = FILL_DEPTHS * highest_m
-    behind = _behind(line, wall.low_side, level_m + highest_m * batter)
-    low_x, low_y, high_x, high_y = behind.bounds
+    level_m = np.inf if line.is_ring else FILL_DEPTHS * highest_m
+    behind = _behind(line, wall.low_side, FILL_DEPTHS * highest_m + highest_m * batter)
+    low_m, high_m = np.array(behind.bounds).reshape(2, 2)
     off_m = 2 * lattice.cell_m
-    window = within(lattice, np.array([low_x, low_y]) - off_m, np.array([high_x, high_y]) + off_m)
+    window = within(lattice, low_m - off_m, high_m + off_m)
     there, before_m = part(lattice, window), ground_m[window]
-    edges_m = edges_of(line)
+    edges_m, top_at = edges_of(line), _top_at(wall, line)
 
     def rise_at(xy_m: Array) -> Array:
         near = nearest_on(edges_m, xy_m)
         fallen_m = np.maximum(near.away_m - level_m, 0.0) / batter
-        top_m = np.interp(near.along_m, wall.along_m, wall.top_m)
-        return np.maximum(top_m - fallen_m - bilinear(there, before_m, xy_m), 0.0)
+        return np.maximum(top_at(xy_m, near) - fallen_m - bilinear(there, before_m, xy_m), 0.0)
 
     nodes = there.nodes_m()
     shapely.prepare(behind)
@@ -161,6 +163,23 @@ def _filled(
         wall=wall,
         remarks=((remark, tuple(adrift[0].tolist())),) if len(adrift) else (),
     )
+
+
+def _top_at(wall: Retaining, line: LineString) -> Callable[[Array, Nearest], Array]:
+    """The wall's top nearest to points; within a closed wall, flat triangles between its tops."""
+
+    def nearest_m(xy_m: Array, near: Nearest) -> Array:
+        return np.interp(near.along_m, wall.along_m, wall.top_m)
+
+    if not line.is_ring:
+        return nearest_m
+    between = LinearNDInterpolator(beside(line, wall.along_m, left_m=0.0), wall.top_m)
+
+    def spanned_m(xy_m: Array, near: Nearest) -> Array:
+        top_m = between(xy_m)
+        return np.asarray(np.where(np.isnan(top_m), nearest_m(xy_m, near), top_m))
+
+    return spanned_m
 
 
 def _behind(line: LineString, low_side: Side, depth_m: float) -> Polygon:

@@ -105,6 +105,15 @@ def test_a_graded_bank_has_the_slope_of_its_batter(batter, standing):
     assert fall.standing == standing
 
 
+def test_a_retaining_wall_is_no_bank():
+    """The fill behind it is level and its ends are returns: only the step is steep."""
+    wall = {"name": "w", "do": "wall", "line": [[5, 10], [5, 30]], "height": 1, "retains": "left"}
+    ring = [[10, 10], [20, 10], [20, 20], [10, 20], [10, 10]]
+    bed = {"name": "raised", "do": "wall", "line": ring, "height": 0.5}
+    assert ("bank steepest", "graded banks") not in found(north=-0.02, grading=[bed])
+    assert ("bank steepest", "graded banks") in found(north=-0.02, grading=[wall])
+
+
 def test_a_written_limit_replaces_the_preset():
     limit = {"rule": "patio steepest", "percent": 4, "source": "village code 7.2"}
     fall = found(north=-0.035, limit=[limit], **square("patio"))["patio steepest", "s"]

@@ -99,3 +99,12 @@ def test_fill_that_ends_in_a_bank_is_told(graded_plane):
     (note,) = graded_plane(WALL | {"height": 0.5, "retains": "left"}).notes
     assert note.startswith('grading[1] "op 1": the fill behind the wall ends in a bank of its own')
     assert graded_plane(WALL, north=0.2).notes == ()
+
+
+def test_a_raised_bed_on_a_slope_is_filled_from_top_to_top(graded_plane):
+    """The wall's top follows the ground 0.6 m below it, so the fill is a layer of 0.6 m."""
+    ring = [[10, 10], [30, 10], [30, 26], [10, 26], [10, 10]]
+    terrain = graded_plane({"do": "wall", "line": ring, "height": 0.6}, north=0.05, east=0.02)
+    assert terrain.earth.fill_m3 == pytest.approx(20 * 16 * 0.6, rel=1e-3)
+    assert terrain.height_m([[20, 18]])[0] == pytest.approx(10 + 0.4 + 0.9 + 0.6, abs=1e-3)
+    assert terrain.notes == ()
