@@ -7,8 +7,11 @@ import pytest
 import shapely
 
 from scenes.document import Yard
+from scenes.drainage import drain
 from scenes.edges import edges_of, nearest_on
+from scenes.groundwork import groundwork
 from scenes.lattice import Lattice
+from scenes.layout import lay_out
 from scenes.terrain import grade
 
 
@@ -59,6 +62,29 @@ def test_two_acres_are_graded_and_measured(benchmark, report):
     seconds = benchmark.stats.stats.min
     report(f"grade 20 operations, {nodes:,} nodes", seconds, remark="limit 0.7 s")
     assert seconds < 0.7
+
+
+def test_two_acres_are_graded_measured_and_drained(benchmark, report):
+    yard = _two_acres()
+
+    def graded_and_drained():
+        return drain(grade(yard), yard)
+
+    found = benchmark.pedantic(graded_and_drained, rounds=5, iterations=1, warmup_rounds=1)
+    assert found.filled_m.size >= 130_000
+    seconds = benchmark.stats.stats.min
+    report("grade 20 operations and drain", seconds, remark="limit 1.5 s")
+    assert seconds < 1.5
+
+
+def test_everything_that_ground_reports_of_two_acres(benchmark, report):
+    yard = _two_acres()
+    terrain = grade(yard)
+    layout = lay_out(yard, terrain)
+    benchmark.pedantic(
+        groundwork, args=(yard, terrain, layout), rounds=3, iterations=1, warmup_rounds=1
+    )
+    report("falls, water, roots, quantities of them", benchmark.stats.stats.min)
 
 
 def test_an_edit_to_one_operation_grades_anew(benchmark, report):
