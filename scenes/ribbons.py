@@ -23,6 +23,8 @@ from scenes.flights import LANDING_M, ramp_flight, ramp_runs, steps_flight
 from scenes.lattice import Array, Lattice, bilinear
 from scenes.points import Point
 
+LEAST_RISE_M = 1e-3
+
 Profile = tuple[Array, Array]
 """Lengths along a line and the levels there, in metres."""
 
@@ -41,10 +43,9 @@ def steps(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
     """The even slope under steps, between two levels or the ground at both ends."""
     line = LineString(operation.centreline or ())
     ends_m = _ends_m(operation, lattice, ground_m)
-    rise_m = abs(ends_m[1] - ends_m[0])
-    if rise_m < 1e-3:
-        raise ValueError("the ground is as high at both ends; steps need a rise")
-    flight = steps_flight(rise_m=rise_m, length_m=line.length, risers=operation.risers or 1)
+    flight = steps_flight(
+        rise_m=abs(ends_m[1] - ends_m[0]), length_m=line.length, risers=operation.risers or 1
+    )
     change = _along(operation, line, _between(ends_m, line), lattice, ground_m)
     return replace(change, flight=flight)
 
@@ -126,11 +127,11 @@ def _along(
 
 
 def _ends_m(operation: Grading, lattice: Lattice, ground_m: Array) -> tuple[float, float]:
-    """The levels at both ends of a line, as written or of the ground there."""
-    if operation.levels is not None:
-        return operation.levels[0], operation.levels[-1]
+    """The levels at both ends of steps or a ramp, as written or of the ground there."""
     ends = np.array(operation.centreline or ())[[0, -1]]
-    first_m, last_m = bilinear(lattice, ground_m, ends)
+    first_m, last_m = operation.levels or bilinear(lattice, ground_m, ends)
+    if abs(last_m - first_m) < LEAST_RISE_M:
+        raise ValueError("both ends are at one level; give steps and ramps a rise")
     return float(first_m), float(last_m)
 
 
