@@ -23,8 +23,8 @@ from scenes.terrain import Terrain, points_of
 Array = NDArray[np.float64]
 Point = tuple[float, float]
 
-STEPS = 49
-"""Heights, base to top, at which a crown's radius is given."""
+HEIGHTS = (1 - np.cos(np.linspace(0, np.pi, 33))) / 2
+"""Relative heights at which a crown's radius is given, closer at base and top, where it turns."""
 
 NEARLY = 0.9
 """A line that moves this share of the most counts as much."""
@@ -89,7 +89,7 @@ def _middle_of_most(moved: Array) -> int:
 
 def _outline(plant: Plant) -> NDArray[np.uint8]:
     """Relative radius of a crown from base to top, in 255ths."""
-    radius = relative_radius(FORMS[plant.form], np.linspace(0, 1, STEPS))
+    radius = relative_radius(FORMS[plant.form], HEIGHTS)
     return np.round(255 * np.clip(radius, 0, 1)).astype(np.uint8)
 
 

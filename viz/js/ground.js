@@ -108,9 +108,9 @@ class Ground {
     this.section.paint(this.overlay);
     this.overlay.changed();
     this.plant();
-    this.tell();
-    this.labels.show([...(LAYERS[this.layer].labels?.(this.field) ?? []),
-      ...(this.every ? this.contours.labels(this.every, this.existing) : [])]);
+    const chips = LAYERS[this.layer].labels?.(this.field) ?? [];
+    this.tell(chips);
+    this.labels.show([...chips, ...(this.every ? this.contours.labels(this.every, this.existing) : [])], this.key);
   }
 
   plant() {
@@ -119,13 +119,14 @@ class Ground {
     this.yard.picture.setPlanted(!this.existing && (!bare || this.plants.checked));
   }
 
-  /* The key on the picture. */
-  tell() {
+  /* The key on the picture; what stands at places of it is read out with the key. */
+  tell(chips) {
     const layer = LAYERS[this.layer];
     const rows = layer.key(this.field).map(({ tone, line, words, strong }) =>
       tag("span", strong ? { class: "strong" } : {}, tone ? swatchNode(tone) : null, line ? lineNode(line) : null, words));
     if (this.every) rows.push(...this.contourKey());
     if (this.existing) rows.push(tag("span", {}, PLAIN));
+    if (chips.length) rows.push(tag("span", { class: "unseen" }, chips.map(({ text }) => text).join(". ")));
     const title = this.existing ? "Existing ground" : "Proposed ground";
     this.key.replaceChildren(tag("b", {}, layer === LAYERS.none ? title : `${layer.name}`), ...rows);
     this.key.hidden = rows.length === 0;

@@ -12,8 +12,10 @@ class GroundLabels {
     this.labels = [];
   }
 
-  /* Labels as {at, text, kind}, the most important first. */
-  show(labels) {
+  /* Labels as {at, text, kind}, the most important first; none over the node `key`. */
+  show(labels, key) {
+    const { offsetLeft: left, offsetTop: top, offsetWidth: wide, offsetHeight: high } = key;
+    this.kept = [[left, top, left + wide, top + high]];
     this.labels = labels.map((label) => ({ ...label, node: tag("span", { class: label.kind }, label.text) }));
     this.node.replaceChildren(...this.labels.map((label) => label.node));
     this.labels.forEach((label) => Object.assign(label, { wide: label.node.offsetWidth, high: label.node.offsetHeight }));
@@ -23,7 +25,7 @@ class GroundLabels {
   place() {
     if (!this.labels.length) return;
     const lens = new Lens(this.picture);
-    const taken = [];
+    const taken = [...this.kept];
     for (const { at: [x, y], kind, node, wide, high } of this.labels) {
       const spot = [x, y, this.field.height(x, y)];
       const seen = lens.spot(spot);

@@ -44,7 +44,7 @@ class SectionCut {
     return found;
   }
 
-  /* Plants whose crown or stem the line passes, the tallest first, with sizes at each end. */
+  /* Plants whose crown the line passes, the tallest first, with sizes at each end. */
   plants(a, way, long, year) {
     const found = [];
     for (let i = 0; i < this.sizes.course.length; i += 1) {
@@ -52,7 +52,8 @@ class SectionCut {
       const s = dx * way[0] + dy * way[1];
       const aside = Math.abs(dx * way[1] - dy * way[0]);
       const ends = ENDS.map((_, end) => this.sizes.at(i, end, year));
-      if (s < 0 || s > long || ends[1].height <= 0 || aside >= ends[1].spread / 2) continue;
+      const half = ends[1].spread / 2;
+      if (ends[1].height <= 0 || aside >= half || s < -half || s > long + half) continue;
       found.push({ plant: i, s, aside, foot: this.feet[3 * i + 2], low: ends[0], expected: ends[1], high: ends[2] });
     }
     return found.sort((p, q) => q.expected.height - p.expected.height);
@@ -84,7 +85,8 @@ class PlantSizes {
     const radii = this.outlines[this.kind[plant]];
     const right = Array.from(radii, (r, n) => {
       const half = ((r / 255) * spread) / 2;
-      return [half > aside ? Math.sqrt(half ** 2 - aside ** 2) : NaN, base + ((height - base) * n) / (radii.length - 1)];
+      const share = (1 - Math.cos((Math.PI * n) / (radii.length - 1))) / 2; // as HEIGHTS in viz/section.py
+      return [half >= aside ? Math.sqrt(half ** 2 - aside ** 2) : NaN, base + (height - base) * share];
     }).filter(([half]) => half >= 0);
     return [...right, ...right.map(([half, up]) => [-half, up]).reverse()];
   }

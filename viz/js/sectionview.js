@@ -19,9 +19,10 @@ class SectionView {
     this.cut = cut;
     this.stretch = stretch;
     const wide = Math.max(this.node.clientWidth, 280);
-    const [lowest, highest] = this.reach();
     const room = wide - MARGIN.left - MARGIN.right;
-    this.scale = Math.min(room / cut.long, MOST_HIGH_PX / (stretch * (highest - lowest)));
+    const [lowest, needed, top] = this.reach(stretch);
+    this.scale = Math.min(room / cut.long, MOST_HIGH_PX / (stretch * (needed - lowest)));
+    const highest = Math.min(top, lowest + MOST_HIGH_PX / (stretch * this.scale));
     this.start = MARGIN.left + (room - this.scale * cut.long) / 2;
     this.base = MARGIN.top + this.scale * stretch * (highest - lowest);
     this.lowest = lowest;
@@ -30,27 +31,39 @@ class SectionView {
     for (const [key, value] of Object.entries({ viewBox: `0 0 ${wide} ${high}`, width: wide, height: high })) this.svg.setAttribute(key, value);
     this.svg.setAttribute("aria-label", this.words(ends));
     this.drawAxes(highest, ends);
+    this.sheet = this.clipped(this.base - MARGIN.top / 2);
     this.drawPlants();
     this.drawGround();
     this.drawWalls();
     this.drawNames();
   }
 
+  /* A group that shows nothing beyond the ends of the line. */
+  clipped(high) {
+    const clip = shape("clipPath", { id: "sectionends" }, this.svg);
+    shape("rect", { x: this.x(0), y: MARGIN.top / 2, width: this.scale * this.cut.long, height: high }, clip);
+    return shape("g", { "clip-path": "url(#sectionends)" }, this.svg);
+  }
+
   x(s) { return this.start + this.scale * s; }
 
   y(z) { return this.base - this.scale * this.stretch * (z - this.lowest); }
 
-  reach() {
+  /* Lowest height drawn, the highest that must be, and the highest of all. True to scale all must
+     be; drawn larger, heights are for the ground, and what stands on it may be cut off above. */
+  reach(stretch) {
     const { ground, walls, plants } = this.cut;
-    const heights = [...ground.flatMap(([, before, after]) => [before, after]), ...walls.flatMap(([, p, , q]) => [p, q]),
-      ...plants.map((p) => p.foot + p.high.height)];
-    const [low, high] = [Math.min(...heights), Math.max(...heights)];
-    return [low - 0.03 * (high - low) - 0.3, high + 0.2];
+    const grounds = ground.flatMap(([, before, after]) => [before, after]);
+    const all = [...grounds, ...walls.flatMap(([, p, , q]) => [p, q]), ...plants.map((p) => p.foot + p.high.height)];
+    const low = Math.min(...(stretch > 1 ? grounds : all));
+    const most = Math.max(...all);
+    const needed = stretch > 1 ? Math.max(...grounds) : most;
+    return [low - 0.03 * (needed - low) - 0.3 / stretch, needed + 0.2, most + 0.2];
   }
 
   path(places, attributes) {
     const d = places.map(([s, z], n) => `${n ? "L" : "M"}${this.x(s).toFixed(1)} ${this.y(z).toFixed(1)}`).join("");
-    return shape("path", { d, ...attributes }, this.svg);
+    return shape("path", { d, ...attributes }, this.sheet);
   }
 
   drawGround() {
@@ -72,7 +85,7 @@ class SectionView {
 
   drawWalls() {
     const d = this.cut.walls.map(([s, z, t, w]) => `M${this.x(s).toFixed(1)} ${this.y(z).toFixed(1)}L${this.x(t).toFixed(1)} ${this.y(w).toFixed(1)}`);
-    shape("path", { d: d.join(""), class: "walls" }, this.svg);
+    shape("path", { d: d.join(""), class: "walls" }, this.sheet);
   }
 
   drawPlants() {
@@ -91,7 +104,7 @@ class SectionView {
     const taken = [];
     for (const { plant, s, foot, low, expected, high } of this.cut.plants) {
       if (expected.height < LABELLED_M) break;
-      const [x, y] = [this.x(s), Math.max(this.y(foot + high.height) - 6, 28)];
+      const [x, y] = [this.x(Math.min(Math.max(s, 0), this.cut.long)), Math.max(this.y(foot + high.height) - 6, 28)];
       if (taken.some(([tx, ty]) => Math.abs(tx - x) < LABEL_WIDE_PX && Math.abs(ty - y) < 30)) continue;
       taken.push([x, y]);
       const side = x < 90 ? "start" : x > this.svg.width.baseVal.value - 90 ? "end" : "middle";
