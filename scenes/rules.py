@@ -15,6 +15,7 @@ from scenes.errors import Mistake, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
+from scenes.surfaces import BUILDINGS
 from scenes.survey import SURVEY_TYPES
 
 Rule = Callable[[Yard], Iterator[Mistake]]
@@ -209,17 +210,19 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     plants += [name for item in yard.planting for name in (item.name, item.plant)]
     mixed = [name for item in yard.planting for name in item.mix or ()]
     openings = [name for _, name in _openings(yard)]
-    trees = [name for item in yard.kept for name in (item.name, item.plant) if name]
-    graded = [item.name for table in ("surface", "bed", "structure", "grading")
-              for _, item in _numbered(yard, table)]  # fmt: skip
+    trees = [kept for kept in yard.kept if kept.trunk_diameter or kept.trunk_diameters]
+    rooted = [name for kept in trees for name in (kept.name, kept.plant) if name]
+    falling = [item.name for item in yard.surface] + [item.name for item in yard.bed]
+    falling += [item.name for item in yard.structure if item.kind in BUILDINGS]
+    falling += [item.name for item in yard.grading if item.do == "swale"]
     anything = [*named, *(name for name in plants if name), *mixed, *openings, LOT]
     return {
         "screening": (views, "a view"),
         "opening": (views, "a view"),
         "coverage": (beds, 'a bed or "lot"'),
         "canopy": ({LOT: None}, '"lot"'),
-        "roots": (dict.fromkeys([*trees, LOT]), 'a kept tree or "lot"'),
-        "fall": (dict.fromkeys([*graded, LOT]), 'a surface, bed, structure, swale or "lot"'),
+        "roots": (dict.fromkeys([*rooted, LOT]), 'a kept tree with a trunk_diameter, or "lot"'),
+        "fall": (dict.fromkeys([*falling, LOT]), 'a surface, bed, building, swale or "lot"'),
         "": (dict.fromkeys(anything), "anything in this yard"),
     }
 

@@ -127,7 +127,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         requirements=tuple(
             verdict(wanted, value_of(wanted, measured, yard.site)) for wanted in yard.requirement
         ),
-        not_computed=tuple(_not_computed(yard, layout)),
+        not_computed=tuple(_not_computed(yard, layout, measured)),
         cautions=cautions(yard, layout, stand),
         clipping=stand.clipping,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
@@ -175,7 +175,7 @@ def leaf_months(site: Site) -> str:
     )
 
 
-def _not_computed(yard: Yard, layout: Layout) -> Iterator[str]:
+def _not_computed(yard: Yard, layout: Layout, measured: Measured) -> Iterator[str]:
     """One line for each agreed thing in the document that no part computes yet."""
     yield from layout.not_computed
     for requirement in yard.requirement:
@@ -183,6 +183,11 @@ def _not_computed(yard: Yard, layout: Layout) -> Iterator[str]:
             yield (
                 f'requirement "{requirement.name}": the check {requirement.check} '
                 "is not computed yet, so it stands as unknown"
+            )
+        elif value_of(requirement, measured, yard.site) is None:
+            yield (
+                f'requirement "{requirement.name}": nothing of "{requirement.of}" was measured '
+                f"for {requirement.check}, so it stands as unknown"
             )
 
 

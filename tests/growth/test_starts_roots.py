@@ -65,3 +65,15 @@ def test_roots_and_falls_are_judged():
     assert [v.standing for v in (roots, lot, drains, steep)] == ["missed", "met", "missed", "met"]
     assert drains.expected == pytest.approx(0)
     assert any("arborist" in line for line in findings.cautions)
+
+
+def test_what_is_not_measured_is_unknown_and_named():
+    """A limit on root zones of a lot that keeps no tree."""
+    wanted = [{"name": "x", "check": "roots", "of": "lot", "year": 0, "at_most": 0.25}]
+    yard, _, _ = planned(west=10, requirement=wanted)
+    bare = yard.model_copy(update={"kept": ()})
+    terrain = scenes.grade(bare)
+    layout = scenes.lay_out(bare, terrain)
+    findings = growth.check(bare, terrain, layout, growth.grow(bare, layout))
+    assert findings.requirements[0].standing == "unknown"
+    assert any('"x"' in line and "unknown" in line for line in findings.not_computed)
