@@ -73,6 +73,17 @@ def run_show(args: argparse.Namespace) -> int:
     return WELL
 
 
+def run_pack(args: argparse.Namespace) -> int:
+    """`yardyears pack`: the pages of one yard as one file."""
+    with Console(stderr=True).status("Growing the yard through 30 years ..."):
+        from viz.pack import pack  # takes a second to load
+
+        pack(args.yard, args.out)
+    size_mb = args.out.stat().st_size / 1e6
+    print(f"{args.out} ({size_mb:.1f} MB) opens in any browser, without a network")
+    return WELL
+
+
 def run_grow(args: argparse.Namespace) -> int:
     """`yardyears grow`: one plant's course, with its range and source."""
     own = growth.plants_in_file(args.plants) if args.plants else {}
@@ -104,6 +115,12 @@ def _port(text: str) -> int:
     if not text.isdigit() or int(text) > 65535:
         raise argparse.ArgumentTypeError(f"{text} is not a port; write 0 (any) to 65535")
     return int(text)
+
+
+def _html_file(text: str) -> Path:
+    if not text.lower().endswith((".html", ".htm")):
+        raise argparse.ArgumentTypeError(f"{text} is not a page; name it like yard.html")
+    return Path(text)
 
 
 def _until(text: str) -> int:
@@ -157,6 +174,11 @@ def command_line() -> argparse.ArgumentParser:
     )
     ground.add_argument("--json", action="store_true", help="one JSON document on stdout")
     ground.set_defaults(run=run_ground)
+
+    pack = commands.add_parser("pack", help="the pages of a yard as one file, to use offline")
+    pack.add_argument("yard", type=Path, metavar="YARD")
+    pack.add_argument("--out", type=_html_file, required=True, metavar="F.html")
+    pack.set_defaults(run=run_pack)
 
     grow = commands.add_parser("grow", help="one plant's height and spread by year")
     grow.add_argument("plant", metavar="PLANT")

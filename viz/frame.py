@@ -30,11 +30,11 @@ def style_source(name: str) -> str:
 
 
 def framed(name: str, words: Mapping[str, Any], *, reading: str) -> Any:
-    """A template of one session from `name`, with its words escaped; reading "" is alone."""
+    """A template of one session from `name`, its words escaped; their own readings go first."""
     env = get_env()
     env.loader = ChoiceLoader([FileSystemLoader(HERE), env.loader])
     template = pn.Template(env.get_template(name))
-    template.add_variable("page", escaped({**words, "readings": readings(reading)}))
+    template.add_variable("page", escaped({"readings": readings(reading), **words}))
     template.add_variable("style", style_source("page.css"))
     return template
 

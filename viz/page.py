@@ -11,14 +11,12 @@ from typing import Any, ClassVar
 import param
 from panel.custom import JSComponent
 
-from growth.checks.findings import Findings
-from growth.ranges import Range
-from scenes.document import Yard
 from viz.content import page_story, page_words
 from viz.frame import framed, script_source, style_source
 from viz.packed import packed
 from viz.rows import rows
-from viz.stage import Stage, params
+from viz.show import Shown
+from viz.stage import params
 
 GROUND = (
     "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js", "groundlabels.js",
@@ -52,11 +50,21 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
         return "YardView()"
 
 
-def build_page(yard: Yard, stage: Stage, findings: Findings, *, crowns_m2: Range) -> Any:
-    """A fresh template for one session; `crowns_m2` is the area of all crowns by year."""
-    shown = rows(findings)
-    told = page_story(yard, stage, findings, shown, crowns_m2=crowns_m2)
-    template = framed("page.html", page_words(yard, findings, shown), reading="yard")
-    parts = {name: packed(part) for name, part in params(stage).items()}
-    template.add_panel("yard", YardView(story=told, sizing_mode="stretch_width", **parts))
+def build_page(ready: Shown) -> Any:
+    """A fresh template of the yard's page for one session."""
+    template = framed("page.html", words_of(ready), reading="yard")
+    template.add_panel("yard", yard_view(ready))
     return template
+
+
+def words_of(ready: Shown) -> dict[str, Any]:
+    """All text of the page, not yet escaped."""
+    return page_words(ready.yard, ready.findings, rows(ready.findings))
+
+
+def yard_view(ready: Shown) -> YardView:
+    """The component of the page."""
+    shown = rows(ready.findings)
+    told = page_story(ready.yard, ready.stage, ready.findings, shown, crowns_m2=ready.crowns_m2)
+    parts = {name: packed(part) for name, part in params(ready.stage).items()}
+    return YardView(story=told, sizing_mode="stretch_width", **parts)

@@ -51,10 +51,14 @@ class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
 def race_page(yard: Yard, raced: Mapping[str, Any], *, reading: str = "race") -> Any:
     """A fresh template for one session from what all share; with reading "" it stands alone."""
     template = framed("race.html", race_words(yard), reading=reading)
-    parts = {name: packed(part) for name, part in raced.items()}
-    view = RaceView(story=race_story(yard), sizing_mode="stretch_width", **parts)
-    template.add_panel("race", view)
+    template.add_panel("race", race_view(yard, raced))
     return template
+
+
+def race_view(yard: Yard, raced: Mapping[str, Any]) -> RaceView:
+    """The component of the page."""
+    parts = {name: packed(part) for name, part in raced.items()}
+    return RaceView(story=race_story(yard), sizing_mode="stretch_width", **parts)
 
 
 def race_title(yard: Yard) -> str:

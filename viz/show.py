@@ -5,16 +5,26 @@ process of their own, started first and waited for last. Threads would share one
 and gain nothing.
 """
 
+from __future__ import annotations
+
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from functools import cache
+from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import growth
 import scenes
 from growth.checks.findings import Findings
 from growth.crownarea import crown_area_m2
+from growth.ranges import Range
 from scenes.document import Yard
+from scenes.layout import Layout
 from viz.ports import usable_port
+
+if TYPE_CHECKING:
+    from viz.stage import Stage
 
 
 def checked(yard: Yard) -> Findings:
@@ -24,34 +34,47 @@ def checked(yard: Yard) -> Findings:
     return growth.check(yard, terrain, layout, growth.grow(yard, layout))
 
 
+@dataclass(frozen=True)
+class Shown:
+    """A yard with all that its pages show."""
+
+    yard: Yard
+    layout: Layout
+    stage: Stage
+    findings: Findings
+    crowns_m2: Range
+
+
+def shown(yard: Yard) -> Shown:
+    """A yard graded, laid out, grown, checked and ready to be drawn."""
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    with ProcessPoolExecutor(max_workers=1) as other:
+        checking = other.submit(checked, yard)
+        import_module("panel")  # takes a second to load, in which the checks already run
+        from viz.stage import compose
+
+        stage = compose(yard, terrain, layout, stand)
+        return Shown(yard, layout, stage, checking.result(), crown_area_m2(stand))
+
+
 def show(path: Path, *, port: int, open_browser: bool) -> None:
     """Grow the yard of a document and serve its pages until interrupted.
 
     Raises SceneError or GrowthError for a wrong document, ShowError for a port in use.
     """
     port = usable_port(port)  # before the work, not after it
-    yard = scenes.load(path)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    with ProcessPoolExecutor(max_workers=1) as other:
-        checking = other.submit(checked, yard)
-        # imported only now: Panel takes a second to load, in which the checks already run
-        from viz.page import build_page
-        from viz.race import as_params
-        from viz.racepage import race_page, race_title
-        from viz.server import serve
-        from viz.stage import compose
+    ready = shown(scenes.load(path))
+    from viz.page import build_page
+    from viz.race import as_params
+    from viz.racepage import race_page, race_title
+    from viz.server import serve
 
-        stage = compose(yard, terrain, layout, stand)
-        crowns_m2 = crown_area_m2(stand)
-        findings = checking.result()
-    raced = cache(lambda: as_params(yard, layout.sources))  # grown at the first visit
+    yard = ready.yard
+    raced = cache(lambda: as_params(yard, ready.layout.sources))  # grown at the first visit
     serve(
-        {
-            "": lambda: build_page(yard, stage, findings, crowns_m2=crowns_m2),
-            "race": lambda: race_page(yard, raced()),
-        },
+        {"": lambda: build_page(ready), "race": lambda: race_page(yard, raced())},
         titles={"": yard.title, "race": race_title(yard)},
         port=port,
         open_browser=open_browser,

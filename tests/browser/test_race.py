@@ -1,20 +1,13 @@
-"""The growth race in a real browser: readings, picker, sizes, covering, guessing, offline."""
+"""The growth race in a real browser: readings, picker, sizes, covering, guessing."""
 
 import re
 from pathlib import Path
 
 import pytest
-from bokeh.document import Document
-from bokeh.models import UIElement
-from bokeh.resources import INLINE
-from panel.io.notebook import patch_inline_stylesheets
-from panel.io.save import save
 
 import growth
 import scenes
 from growth.starts import climate_of
-from viz.race import as_params
-from viz.racepage import race_page
 
 pytestmark = pytest.mark.browser
 
@@ -285,34 +278,3 @@ def test_nothing_leaves_the_machine_and_nothing_complains(race, small_yard):
     local = (f"http://localhost:{port}/", f"ws://localhost:{port}/", "data:", "blob:")
     assert [url for url in race.requests if not url.startswith(local)] == []
     assert race.complaints == []
-
-
-def save_alone(template, file: Path) -> None:
-    """The page as one file, with Panel's own style sheets inside it."""
-    document = template.server_doc(Document())
-    for model in document.select({"type": UIElement}):
-        patch_inline_stylesheets(model)
-    save(
-        document,
-        file,
-        resources=INLINE,
-        template=document.template,
-        template_variables=document.template_variables,
-    )
-
-
-def test_saved_in_one_file_it_works_without_a_server(visit, tmp_path):
-    yard = scenes.load(SMALL)
-    raced = as_params(yard, scenes.lay_out(yard, scenes.grade(yard)).sources)
-    file = tmp_path / "race.html"
-    save_alone(race_page(yard, raced, reading=""), file)
-    alone = visit(file.as_uri(), drawn=False, ready=READY, offline=True)
-    assert alone.page.locator("nav").count() == 0
-    press(alone, "Choose plants")
-    alone.page.get_by_label(re.compile("Find among")).fill("cycas revoluta")
-    alone.page.get_by_role("button", name=re.compile("^Add")).first.click()
-    assert names(alone)[-1] == "Sago palm"
-    alone.set_year(15)
-    assert alone.year == 15
-    assert alone.complaints == []
-    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)

@@ -81,6 +81,7 @@ class Yard {
   }
 
   layout() {
+    if (!this.node.clientWidth) return; // another reading is shown
     this.rows.layout();
     this.years.layout();
   }

@@ -1,0 +1,82 @@
+"""The packed file in a real browser without a network: both readings work and ask for nothing."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+ROOT = Path(__file__).parents[2]
+SMALL = ROOT / "tests" / "scenes" / "yards" / "small.toml"
+
+
+def run_pack(*words: str) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "viz", "pack", *words]
+    return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="module")
+def packed_file(tmp_path_factory) -> Path:
+    file = tmp_path_factory.mktemp("packed") / "yard.html"
+    done = run_pack(str(SMALL), "--out", str(file))
+    assert done.returncode == 0, done.stderr
+    assert str(file) in done.stdout
+    assert [each.name for each in file.parent.iterdir()] == ["yard.html"]  # nothing left beside it
+    return file
+
+
+def test_the_yard_grows_without_a_server(visit, packed_file):
+    alone = visit(packed_file.as_uri(), offline=True)
+    alone.pick("Plan")
+    assert alone.page.locator(".caption b").inner_text() == "Plan"
+    figures = alone.page.locator(".value b").all_inner_texts()
+    alone.page.locator("#yard #year[type=range]").press("End")
+    assert alone.page.locator("#yard .number").inner_text() == "30"
+    assert alone.page.locator(".value b").all_inner_texts() != figures
+    assert alone.complaints == []
+    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
+
+
+def test_the_race_runs_in_the_same_file(visit, packed_file):
+    alone = visit(f"{packed_file.as_uri()}#race", drawn=False, ready=".order li", offline=True)
+    page = alone.page
+    assert page.locator("nav [aria-current]").inner_text() == "Growth race"
+    assert not page.locator(".view3d").is_visible()
+    page.get_by_role("button", name=re.compile("Choose plants")).first.click()
+    page.get_by_label(re.compile("Find among")).fill("cycas revoluta")
+    page.get_by_role("button", name=re.compile("^Add")).first.click()
+    assert "Sago palm" in page.locator(".order").inner_text()
+    page.get_by_role("link", name="Yard").click()
+    page.locator("nav [aria-current]", has_text="Yard").wait_for()
+    assert not page.locator(".order").is_visible()
+    assert page.locator(".caption b").inner_text() == "Whole yard"
+    assert alone.complaints == []
+    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
+
+
+def test_the_browser_refuses_what_the_file_might_ask_for(visit, packed_file):
+    alone = visit(packed_file.as_uri(), drawn=False)
+    asked = alone.page.evaluate("fetch('http://localhost:9/').then(() => 'sent', () => 'refused')")
+    assert asked == "refused"
+    assert any("Content Security Policy" in said for said in alone.complaints)
+
+
+@pytest.mark.parametrize("out", ["nowhere/yard.html", "folder.html"])
+def test_what_cannot_be_written_is_one_line(tmp_path, out):
+    (tmp_path / "folder.html").mkdir()
+    done = run_pack(str(SMALL), "--out", str(tmp_path / out))
+    assert done.returncode == 3
+    assert done.stdout == ""
+    (line,) = done.stderr.splitlines()
+    assert line.startswith(str(tmp_path / out))
+    assert "; name a file in a folder that can be written" in line
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["folder.html"]
+
+
+def test_a_name_that_is_no_page_is_refused(tmp_path):
+    done = run_pack(str(SMALL), "--out", str(tmp_path / "yard.toml"))
+    assert done.returncode == 2
+    assert "name it like yard.html" in done.stderr

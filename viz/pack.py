@@ -1,0 +1,98 @@
+"""The pages of a yard as one file: it opens without a server and asks nothing of any network.
+
+Panel and Bokeh write the file; Panel's own style sheets are put inside it. A content security
+policy in its head lets the browser refuse every request. The yard and the growth race are two
+readings of it. Written beside its place first, so that a full disk costs no older file.
+"""
+
+import contextlib
+import os
+import tempfile
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import panel as pn
+from bokeh.document import Document
+from bokeh.models import UIElement
+from bokeh.resources import INLINE
+from panel.io.notebook import patch_inline_stylesheets
+from panel.io.save import save
+
+import scenes
+from viz.errors import ShowError
+from viz.frame import READINGS, framed
+from viz.page import words_of, yard_view
+from viz.race import as_params
+from viz.racepage import race_view, race_words
+from viz.show import Shown, shown
+
+POLICY = (
+    "default-src 'none'; script-src 'unsafe-inline' 'unsafe-eval' blob: data:; "
+    "style-src 'unsafe-inline' blob: data:; img-src data: blob:; connect-src data: blob:; "
+    "font-src data:; worker-src blob:"
+)
+"""Nothing from anywhere else; Bokeh and vtk.js compile code and make blobs of their own."""
+
+
+def pack(path: Path, out: Path) -> None:
+    """Write the pages of a document to one HTML file.
+
+    Raises SceneError or GrowthError for a wrong document, ShowError where nothing can be written.
+    """
+    page = alone(shown(scenes.load(path)))
+    try:
+        _write(out, page)
+    except OSError as error:
+        why = error.strerror or "cannot be written"
+        raise ShowError(f"{out}: {why}; name a file in a folder that can be written") from error
+
+
+def alone(ready: Shown) -> str:
+    """Both readings of a yard as one HTML document."""
+    links = [
+        {"name": name, "address": f"#{key}", "here": key == "yard"}
+        for key, (name, _) in READINGS.items()
+    ]
+    words = {**words_of(ready), "readings": links, "race": race_words(ready.yard)}
+    template = framed("pack.html", words, reading="yard")
+    template.add_variable("policy", POLICY)
+    pn.extension("vtk")
+    template.add_panel("yard", yard_view(ready))
+    raced = as_params(ready.yard, ready.layout.sources)
+    template.add_panel("race", race_view(ready.yard, raced))
+    return _saved(template)
+
+
+def _saved(template: Any) -> str:
+    document = template.server_doc(Document())
+    for model in document.select({"type": UIElement}):
+        patch_inline_stylesheets(model)
+    page = StringIO()
+    save(
+        document,
+        page,
+        resources=INLINE,
+        template=document.template,
+        template_variables=document.template_variables,
+    )
+    return page.getvalue()
+
+
+def _write(out: Path, page: str) -> None:
+    handle, beside = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}.", suffix=".part")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(page)
+        os.chmod(beside, 0o666 & ~_umask())
+        os.replace(beside, out)
+    except OSError:
+        with contextlib.suppress(OSError):
+            os.unlink(beside)
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
