@@ -47,11 +47,11 @@ class Shown:
 
 def shown(yard: Yard) -> Shown:
     """A yard graded, laid out, grown, checked and ready to be drawn."""
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
     with ProcessPoolExecutor(max_workers=1) as other:
         checking = other.submit(checked, yard)
+        terrain = scenes.grade(yard)
+        layout = scenes.lay_out(yard, terrain)
+        stand = growth.grow(yard, layout)
         import_module("panel")  # takes a second to load, in which the checks already run
         from viz.stage import compose
 

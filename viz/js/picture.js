@@ -6,6 +6,7 @@
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
 const FIRST_REST_MS = 900; // the first picture is on the screen before it is made finer
+const PAUSE_MS = 20; // between drawings that are made ahead
 const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
 
 class Picture {
@@ -195,8 +196,19 @@ class Picture {
     this.groups = this.data.kinds.kinds.map((stages, k) =>
       stages.map((stage) => new Group(this, stage, counts.get(k) || 0)),
     );
-    this.groups.flat().forEach((g) => g.prepare('leaf'));
     this.bulks = this.data.kinds.kinds.map((stages) => stages.map((s) => Math.cbrt(s.height * s.spread ** 2)));
+  }
+
+  /* Makes the drawings of other years, one in a pause, so that later steps are as quick as the first. */
+  prepareAll() {
+    const { groups } = this;
+    const left = groups.flat();
+    const one = () => {
+      if (groups !== this.groups || !left.length) return; // other plants came meanwhile, or all done
+      left.pop().prepare('leaf');
+      setTimeout(one, PAUSE_MS);
+    };
+    setTimeout(one, FIRST_REST_MS);
   }
 
   /* Sizes of all plants at a year, also between whole years; drawn with the next frame. */
@@ -293,6 +305,7 @@ class Picture {
     if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), this.ready ? REST_MS : FIRST_REST_MS);
     if (!this.ready) {
       this.ready = true;
+      this.prepareAll();
       this.first();
       this.onready();
     }
