@@ -208,7 +208,7 @@ class Picture {
       left.pop().prepare('leaf');
       setTimeout(one, PAUSE_MS);
     };
-    setTimeout(one, FIRST_REST_MS);
+    one();
   }
 
   /* Sizes of all plants at a year, also between whole years; drawn with the next frame. */
@@ -301,14 +301,22 @@ class Picture {
     this.shade?.upload();
     this.overlay?.upload();
     this.ondraw();
-    clearTimeout(this.resting);
-    if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), this.ready ? REST_MS : FIRST_REST_MS);
-    if (!this.ready) {
+    if (this.ready) this.rest(REST_MS);
+    else {
       this.ready = true;
-      this.prepareAll();
+      // two frames on, this one is on the screen: drawing may take the graphics card a second
+      requestAnimationFrame(() => requestAnimationFrame(() => {
+        this.rest(FIRST_REST_MS);
+        this.prepareAll();
+      }));
       this.first();
       this.onready();
     }
+  }
+
+  rest(ms) {
+    clearTimeout(this.resting);
+    if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), ms);
   }
 
   /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
