@@ -4,11 +4,12 @@ Red, green and blue are a grey that multiplies the plant's own colour (one half 
 darker, as a fold along the midrib); the fourth channel cuts the sprig out. Every cell grows
 from the middle of its lower edge upwards, so a card's stem end is its lower edge. Nothing is
 copied from photographs or other programs. Coordinates inside a cell run from 0 to 1, y up.
+After a change run `python -m viz.atlas`, which draws atlas.png anew.
 """
 
-import io
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from PIL import Image, ImageDraw, ImageFilter
 Array = NDArray[np.float64]
 
 CELL_PIXELS, FINER, ACROSS = 256, 2, 4
+KEPT = Path(__file__).with_name("atlas.png")
 CUT = 0.42
 """Cut-out level of the fourth channel, the same in the browser."""
 
@@ -326,8 +328,10 @@ def _blurred(channel: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.asarray(image).astype(np.float32)
 
 
-def png(*, seed: int = 3) -> bytes:
-    """The atlas as PNG bytes."""
-    store = io.BytesIO()
-    picture(seed=seed).save(store, "PNG", compress_level=4)
-    return store.getvalue()
+def png() -> bytes:
+    """The atlas as PNG bytes, drawn once and kept beside this file: drawing takes 0.3 s."""
+    return KEPT.read_bytes()
+
+
+if __name__ == "__main__":
+    picture().save(KEPT, "PNG", optimize=True)

@@ -1,10 +1,13 @@
 """The leaf atlas: every cell drawn, cut out, and as dense as the crown sums take it to be."""
 
+import io
+
 import numpy as np
 import pytest
+from PIL import Image
 
 from growth.plants import CARDS
-from viz.atlas import ACROSS, CELL_PIXELS, CELLS, CUT, OPACITY, cell_uv, picture
+from viz.atlas import ACROSS, CELL_PIXELS, CELLS, CUT, OPACITY, cell_uv, picture, png
 
 SHEET = np.asarray(picture())
 
@@ -13,6 +16,11 @@ def cell(name: str) -> np.ndarray:
     place = list(CELLS).index(name)
     row, column = place // ACROSS * CELL_PIXELS, place % ACROSS * CELL_PIXELS
     return SHEET[row : row + CELL_PIXELS, column : column + CELL_PIXELS]
+
+
+def test_the_kept_atlas_is_the_one_that_is_drawn() -> None:
+    kept = np.asarray(Image.open(io.BytesIO(png())))
+    np.testing.assert_array_equal(kept, SHEET)
 
 
 @pytest.mark.parametrize("name", CARDS)
