@@ -239,4 +239,5 @@ def _amount(quantity: Quantity, *, lengths: str) -> str:
         return volume_text(quantity.amount, lengths=lengths)
     if quantity.unit == "m":
         return length_text(quantity.amount, lengths=lengths)
-    return f"{quantity.amount:.0f} {quantity.unit}"
+    unit = quantity.unit.removesuffix("s") if round(quantity.amount) == 1 else quantity.unit
+    return f"{quantity.amount:.0f} {unit}"
