@@ -10,6 +10,7 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NoReturn
 
 from rich.console import Console
 
@@ -148,9 +149,17 @@ def _rain_mm_per_h(text: str) -> float:
     return rain_mm
 
 
+class Arguments(argparse.ArgumentParser):
+    """A parser that says what is wrong in one line, without the usage before it."""
+
+    def error(self, message: str) -> NoReturn:
+        """Exit with code 2 and the mistake, and where to look for what may be written."""
+        self.exit(BAD_INPUT, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
 def command_line() -> argparse.ArgumentParser:
     """The commands and their options."""
-    parser = argparse.ArgumentParser(
+    parser = Arguments(
         prog="yardyears", description="Grow a planned yard year by year, and see what goes wrong."
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
