@@ -179,8 +179,8 @@ def _area_to_fill(yard: Yard, beds: tuple[BedShape, ...], planting: Planting) ->
 def _not_computed(yard: Yard) -> Iterator[str]:
     """One line for each agreed table that no part of this floor computes yet."""
     for structure in yard.structure:
-        if structure.kind not in STRUCTURES:
-            yield f'structure "{structure.name}": {structure.kind} is not computed yet'
+        if structure.kind == "model":
+            yield f'structure "{structure.name}": models are not computed yet'
         elif structure.eave is not None and not roof_fits(structure):
             yield f'structure "{structure.name}": its roof covers a simpler shape than its outline'
     for street in yard.street:

@@ -15,6 +15,7 @@ from growth.checks.findings import Findings, Verdict
 from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
 from growth.search import Found
+from viz.clearances import clearance_table
 
 SHOWN_YEARS = (1, 5, 15, 30)
 """Few enough that a row fits a terminal of 80 columns with its ranges."""
@@ -108,6 +109,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [_coverage(findings, lengths=lengths)] if findings.coverage else []
     tables += [_screening(findings)] if findings.screening else []
     tables += [_canopy(findings, lengths=lengths)]
+    tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
     for table in tables:
         console.print(table)
     lists = (

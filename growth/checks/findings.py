@@ -5,7 +5,8 @@ has the agreed keys; tables that are agreed but not computed yet are null there,
 invented, and each has its line in `not_computed`.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from growth.clipping import FirstClip
@@ -14,7 +15,7 @@ from growth.ranges import Range
 from scenes.falls import Fall
 from scenes.rootzone import RootZone
 
-NOT_BUILT = ("clearance", "light", "sight", "spray")
+NOT_BUILT = ("light", "sight", "spray")
 """Tables of findings that no check computes yet."""
 
 
@@ -47,6 +48,33 @@ class Screening:
 
 
 @dataclass(frozen=True)
+class Cure:
+    """clip to a spread, lift the crown to a height, or move the plant farther off by a length."""
+
+    do: str
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Clash:
+    """A plant that touches a thing: from which year on, by how much at the most, what cures it.
+
+    Years are those of the expected, the fastest and the slowest course; None = in no year.
+    """
+
+    plant: str
+    place: str
+    at: tuple[float, float]
+    against: str
+    what: str
+    first_year: int | None
+    earliest_year: int | None
+    latest_year: int | None
+    overlap_m: float
+    cures: tuple[Cure, ...]
+
+
+@dataclass(frozen=True)
 class Measured:
     """What the checks computed; `beds` is the cover of all beds together.
 
@@ -59,6 +87,7 @@ class Measured:
     screening: tuple[Screening, ...]
     falls: tuple[Fall, ...] = ()
     root_zones: tuple[RootZone, ...] = ()
+    clear: Mapping[str, Range] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -92,6 +121,7 @@ class Findings:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     clipping: tuple[FirstClip, ...] = ()
+    clearance: tuple[Clash, ...] = ()
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -105,6 +135,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
             "fraction": _range(findings.canopy.fraction),
         },
         "screening": [_view(screening) for screening in findings.screening],
+        "clearance": [_clash(clash) for clash in findings.clearance],
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
         "clipping": [_clip(clip) for clip in findings.clipping],
@@ -130,6 +161,24 @@ def _view(screening: Screening) -> dict[str, Any]:
         "season": screening.season,
         "fraction_blocked": _range(screening.fraction_blocked),
         "gaps": None,
+    }
+
+
+def _clash(clash: Clash) -> dict[str, Any]:
+    return {
+        "plant": clash.plant,
+        "place": clash.place,
+        "at": list(clash.at),
+        "against": clash.against,
+        "what": clash.what,
+        "first_year": clash.first_year,
+        "first_year_range": {
+            "low": clash.earliest_year,
+            "expected": clash.first_year,
+            "high": clash.latest_year,
+        },
+        "overlap_m": clash.overlap_m,
+        "cures": [{"do": cure.do, "length_m": cure.length_m} for cure in clash.cures],
     }
 
 

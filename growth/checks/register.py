@@ -13,8 +13,10 @@ import numpy as np
 
 from growth.checks.canopy import canopy
 from growth.checks.cautions import NOT_MODELLED, cautions
+from growth.checks.clearance import clear_of, clearance, near
 from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
+from growth.checks.keepclear import keeps
 from growth.checks.screening import screening
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
@@ -94,6 +96,10 @@ def _fall(measured: Measured, requirement: Requirement, season: str) -> Range | 
     return _same_each_year(measured, (min(percents) if at_least else max(percents)) / 100)
 
 
+def _clearance(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    return measured.clear.get(requirement.of)
+
+
 def _same_each_year(measured: Measured, value: float) -> Range:
     constant = np.full_like(measured.canopy.fraction.expected, value)
     return Range(low=constant, expected=constant, high=constant)
@@ -106,6 +112,7 @@ CHECKS: dict[str, Check] = {
         Check("opening", "share of the view still open", _opening),
         Check("coverage", "share of the bed covered", _coverage),
         Check("canopy", "share of the lot under canopy", _canopy),
+        Check("clearance", "share of the plants clear of it", _clearance),
         Check("roots", "share of the root zone harmed by the plan", _roots),
         Check("fall", "rise over run of the ground, 0.02 is 2 %", _fall),
     )
@@ -117,7 +124,15 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
     """All findings of a yard: coverage, canopy, screening, requirements and cautions."""
     draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
     measured = measure(terrain, layout, stand, draws)
-    measured = replace(measured, falls=falls(yard, terrain, layout))
+    things = keeps(yard, layout)
+    pairs = near(things, stand, terrain.height_m)
+    wanted = {r.of for r in yard.requirement if r.check == "clearance"}
+    clear = {of: clear_of(of, things, pairs, stand, draws) for of in wanted}
+    measured = replace(
+        measured,
+        falls=falls(yard, terrain, layout),
+        clear={of: share for of, share in clear.items() if share is not None},
+    )
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -130,6 +145,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         not_computed=tuple(_not_computed(yard, layout, measured)),
         cautions=cautions(yard, layout, stand),
         clipping=stand.clipping,
+        clearance=clearance(things, pairs, layout, stand),
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 

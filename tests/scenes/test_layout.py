@@ -131,8 +131,6 @@ def test_tables_not_computed_yet_are_named() -> None:
     )
     assert [solid.name for solid in layout.solids] == ["barn"]
     assert layout.not_computed == (
-        'structure "wires": line is not computed yet',
-        'structure "gas": meter is not computed yet',
         'structure "barn": its roof covers a simpler shape than its outline',
         'street "lane": streets are not computed yet',
         'sight "corner": sight triangles are not computed yet',

@@ -1,0 +1,74 @@
+"""Plants that come too near to things, as a table: the soonest first, like plants together."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from rich.markup import escape
+from rich.table import Table
+
+from growth.checks.findings import Clash
+
+MOST_ROWS = 12
+FOOT_M = 0.3048
+CURES = {"clip": "clip to {} wide", "lift": "lift crown to {}", "move": "{} farther off"}
+
+
+def clearance_table(clashes: Sequence[Clash], *, lengths: str) -> Table:
+    """One row for the plants of a place of the document against one thing."""
+    groups: dict[tuple[str, str, str, str], list[Clash]] = defaultdict(list)
+    for clash in clashes:
+        groups[clash.place, clash.plant, clash.against, clash.what].append(clash)
+    rows = sorted(groups.values(), key=lambda group: (_soonest(group), -_most_m(group)))
+    table = Table(title="Plants that come too near, soonest first", title_justify="left")
+    for heading in ("Plants", "Against"):
+        table.add_column(heading, overflow="fold")
+    table.add_column("From year", justify="right", no_wrap=True)
+    table.add_column("Overlap", justify="right", no_wrap=True)
+    table.add_column("Cured by", overflow="fold")
+    for group in rows[:MOST_ROWS]:
+        worst = max(group, key=lambda clash: clash.overlap_m)
+        table.add_row(
+            f"{len(group)} {escape(worst.plant)}, {worst.place}",
+            escape(worst.against if worst.what in worst.against else _named(worst)),
+            _years(group),
+            length_text(worst.overlap_m, lengths=lengths),
+            _cures(worst, lengths=lengths),
+        )
+    if len(rows) > MOST_ROWS:
+        table.caption = f"{len(rows) - MOST_ROWS} rows more: see --json."
+    return table
+
+
+def length_text(length_m: float, *, lengths: str) -> str:
+    """A length with its unit: feet for documents in feet or inches, else metres."""
+    if lengths in ("ft", "in", "yd", "us-ft"):
+        return f"{length_m / FOOT_M:.1f} ft"
+    return f"{length_m:.1f} m"
+
+
+def _cures(clash: Clash, *, lengths: str) -> str:
+    return "; or ".join(
+        CURES[cure.do].format(length_text(cure.length_m, lengths=lengths)) for cure in clash.cures
+    )
+
+
+def _named(clash: Clash) -> str:
+    return f"{clash.against}, {clash.what}"
+
+
+def _soonest(group: Sequence[Clash]) -> int:
+    return min(99 if clash.first_year is None else clash.first_year for clash in group)
+
+
+def _most_m(group: Sequence[Clash]) -> float:
+    return max(clash.overlap_m for clash in group)
+
+
+def _years(group: Sequence[Clash]) -> str:
+    """The first year of the soonest plant, with those of its fastest and slowest course."""
+    first = min(group, key=lambda clash: 99 if clash.first_year is None else clash.first_year)
+    low, middle, high = (
+        "none" if year is None else str(year)
+        for year in (first.earliest_year, first.first_year, first.latest_year)
+    )
+    return middle if low == middle == high else f"{middle} ({low} to {high})"
