@@ -9,7 +9,7 @@ small error of that against the exact maximum is held down by a test. Each crown
 only the window of the picture it can reach. Leaning, lobes and gaps are left out.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import reduce
 
@@ -152,14 +152,27 @@ def _through(fan: Fan, crowns: Crowns) -> Floats:
 def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> Array:
     """Share of the panel hidden from the eye, (S, T); `static` (nv, nu) is what still passes
     walls and ground."""
+    return 1 - measured(fan, crowns, lambda seen: seen.mean(axis=(1, 2)), static=static)
+
+
+def measured(
+    fan: Fan,
+    crowns: Crowns,
+    measure: Callable[[Floats], Floats],
+    *,
+    static: Array | None = None,
+) -> Array:
+    """What `measure` makes (S, ..., T) of pictures (S, nv, nu, T) of the share of light that
+    comes through, 0-1."""
     passing = (np.ones(fan.rise_m.shape) if static is None else static).astype(np.float32)
     crowns = crowns.only(within_reach(fan, crowns))
     density, season = np.unique(crowns.density_per_m, axis=0, return_inverse=True)
-    blocked = np.empty((len(density), len(crowns.height_m)))
-    for first, through in transmitted(fan, replace(crowns, density_per_m=density)):
-        seen = np.einsum("srct,rc->st", through, passing)
-        blocked[:, first : first + seen.shape[1]] = 1 - seen / passing.size
-    return np.clip(blocked[season], 0.0, 1.0)
+    parts = [
+        measure(through * passing[:, :, None])
+        for _, through in transmitted(fan, replace(crowns, density_per_m=density))
+    ]
+    found = np.concatenate(parts, axis=-1).astype(float)
+    return np.asarray(np.clip(found[season], 0.0, 1.0))
 
 
 def within_reach(fan: Fan, crowns: Crowns) -> IntArray:

@@ -19,13 +19,15 @@ from viz.clearances import clearance_table
 
 SHOWN_YEARS = (1, 5, 15, 30)
 """Few enough that a row fits a terminal of 80 columns with its ranges."""
+GAP_YEAR = 5
+FEET = ("ft", "in", "yd", "us-ft")
 SQUARE_FEET = 0.3048**2
 OFFICER_SEASON = {"leaf": "summer", "bare": "winter"}
 
 
 def area_text(area_m2: float, *, lengths: str) -> str:
     """An area with its unit: square feet for documents in feet or inches, else square metres."""
-    if lengths in ("ft", "in", "yd", "us-ft"):
+    if lengths in FEET:
         return f"{area_m2 / SQUARE_FEET:,.0f} sf"
     return f"{area_m2:,.1f} m²"
 
@@ -94,6 +96,29 @@ def _screening(findings: Findings) -> Table:
     return table
 
 
+def _gaps(findings: Findings, *, lengths: str) -> Table:
+    """The largest gap of every screen in one year, and the opacity of its worst window."""
+    imperial = lengths in FEET
+    metres, unit = (0.3048, "ft") if imperial else (1.0, "m")
+    title = f"Largest gap of each screen in year {GAP_YEAR}, expected course, {unit}"
+    table = Table(title=title, title_justify="left", expand=False)
+    table.add_column("View", overflow="fold", min_width=16)
+    for head in ("Wide", "From", "To", "Along", "Closes", "Worst 2 sq yd, %"):
+        table.add_column(head, justify="right")
+    for view in findings.screening:
+        gap = next((gap for gap in view.gaps if gap.year == GAP_YEAR), None)
+        if view.purpose != "screen" or gap is None or view.worst_window is None:
+            continue
+        sizes_m = (gap.width_m, gap.low_m, gap.high_m, gap.along_m)
+        table.add_row(
+            f"{escape(view.view)}, {OFFICER_SEASON[view.season]}",
+            *(f"{size_m / metres:.1f}" for size_m in sizes_m),
+            "not by 30" if gap.closes is None else f"year {gap.closes}",
+            percent_range(view.worst_window, GAP_YEAR),
+        )
+    return table
+
+
 def _canopy(findings: Findings, *, lengths: str) -> Table:
     table = _years_table("Canopy over the lot, percent: expected (low-high)", "Lot")
     canopy = findings.canopy
@@ -108,6 +133,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables = [_requirements(findings)] if findings.requirements else []
     tables += [_coverage(findings, lengths=lengths)] if findings.coverage else []
     tables += [_screening(findings)] if findings.screening else []
+    gaps = _gaps(findings, lengths=lengths)
+    tables += [gaps] if gaps.row_count else []
     tables += [_canopy(findings, lengths=lengths)]
     tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
     for table in tables:

@@ -6,9 +6,10 @@ invented, and each has its line in `not_computed`.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from growth.checks.gaps import Gap
 from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.ranges import Range
@@ -39,12 +40,15 @@ class Canopy:
 
 @dataclass(frozen=True)
 class Screening:
-    """Share of a view's panel that is hidden, in leaf or bare."""
+    """Share of a view's panel that is hidden, in leaf or bare; of its worst window of two
+    square yards; and the gaps of the expected course."""
 
     view: str
     purpose: str
     season: str
     fraction_blocked: Range
+    worst_window: Range | None = None
+    gaps: tuple[Gap, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -160,7 +164,8 @@ def _view(screening: Screening) -> dict[str, Any]:
         "purpose": screening.purpose,
         "season": screening.season,
         "fraction_blocked": _range(screening.fraction_blocked),
-        "gaps": None,
+        "worst_window": None if screening.worst_window is None else _range(screening.worst_window),
+        "gaps": [asdict(gap) for gap in screening.gaps],
     }
 
 

@@ -6,7 +6,7 @@ computed yet: their requirements stand as unknown and are named. Ranges are thos
 draws, spread evenly over the scores so that few of them suffice; fewer for large stands.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +17,7 @@ from growth.checks.clearance import clear_of, clearance, near
 from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
 from growth.checks.keepclear import keeps
-from growth.checks.screening import screening
+from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.ranges import Range
@@ -123,7 +123,9 @@ CHECKS: dict[str, Check] = {
 def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Findings:
     """All findings of a yard: coverage, canopy, screening, requirements and cautions."""
     draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
-    measured = measure(terrain, layout, stand, draws)
+    asked = {wanted.year for wanted in yard.requirement if wanted.check in ("screening", "opening")}
+    gap_years = sorted(asked | set(GAP_YEARS))
+    measured = measure(terrain, layout, stand, draws, gap_years=gap_years)
     things = keeps(yard, layout)
     pairs = near(things, stand, terrain.height_m)
     wanted = {r.of for r in yard.requirement if r.check == "clearance"}
@@ -150,14 +152,21 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
     )
 
 
-def measure(terrain: Terrain, layout: Layout, stand: Stand, draws: Draws) -> Measured:
+def measure(
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    draws: Draws,
+    *,
+    gap_years: Sequence[int] = GAP_YEARS,
+) -> Measured:
     """Coverage, canopy and screening with the range of the draws; and root zones."""
     beds, together = coverage(layout.beds, stand, draws)
     return Measured(
         coverage=beds,
         beds=together,
         canopy=canopy(terrain.boundary, stand, draws),
-        screening=screening(terrain, layout, stand, draws),
+        screening=screening(terrain, layout, stand, draws, gap_years=gap_years),
         root_zones=layout.root_zones,
     )
 

@@ -7,21 +7,28 @@ as up; each stands for a small tile of the panel, through which ground and built
 share of the light.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from growth.checks.findings import Screening
+from growth.checks.gaps import gaps_of
+from growth.checks.windows import most_seen
 from growth.crowns import FORMS, Form
 from growth.leafage import SEASONS, densities_per_m
 from growth.obstacles import passing
 from growth.ranges import range_of_draws
-from growth.rays import Crowns, Fan, blocked_share, fan, within_reach
+from growth.rays import Crowns, Fan, Floats, fan, measured, within_reach
 from growth.stand import DrawArray, Draws, Stand
 from scenes.layout import Layout
 from scenes.looks import Look
 from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
+
+GAP_YEARS = (0, 1, 5, 10, 15)
+"""Years whose gaps are told, besides those of requirements."""
 
 LINES = 150
 """Sight lines a view through the crowns, about."""
@@ -31,14 +38,27 @@ FINER = 4
 
 
 def screening(
-    terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    draws: Draws,
+    *,
+    gap_years: Sequence[int] = GAP_YEARS,
 ) -> tuple[Screening, ...]:
     """The share hidden of every computed view, leaf then bare."""
     found = []
     for look in layout.looks:
-        blocked = blocked_draws(look, terrain, layout, stand, draws)
+        blocked, worst = looked_through(look, terrain, layout, stand, draws)
+        pictures = expected_pictures(look, terrain, layout, stand)
         found += [
-            Screening(look.name, look.purpose, season, range_of_draws(blocked[number]))
+            Screening(
+                look.name,
+                look.purpose,
+                season,
+                range_of_draws(blocked[number]),
+                range_of_draws(worst[number]),
+                gaps_of(pictures[number], look.panel_m, terrain.height_m, gap_years),
+            )
             for number, season in enumerate(SEASONS)
         ]
     return tuple(found)
@@ -48,19 +68,48 @@ def blocked_draws(
     look: Look, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
 ) -> Array:
     """Share of a view's panel that is hidden, by season, draw and year, (2, D, Y)."""
+    return looked_through(look, terrain, layout, stand, draws)[0]
+
+
+def looked_through(
+    look: Look, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+) -> tuple[Array, Array]:
+    """Share hidden of a view's panel, and of its worst window, each (2, D, Y)."""
     lines, fine = fans(look)
     count, years, _ = draws.height_m.shape
     crowns = _crowns_in_reach(lines, stand, draws)
     static = passing(fine, layout.solids, terrain.height_m, own=look.own)
     static = static.reshape(lines.rise_m.shape[0], FINER, -1, FINER).mean(axis=(1, 3))
-    blocked = blocked_share(lines, crowns, static=static)
-    return blocked.reshape(len(SEASONS), years, count).transpose(0, 2, 1)
+    wide_m, high_m = _size_m(look.panel_m)
+
+    def seen(pictures: Floats) -> Floats:
+        worst = most_seen(pictures, high_m=high_m, wide_m=wide_m)
+        return np.stack([pictures.mean(axis=(1, 2)), worst], axis=1)
+
+    hidden = 1 - measured(lines, crowns, seen, static=static)
+    whole, worst = hidden.reshape(len(SEASONS), 2, years, count).transpose(1, 0, 3, 2)
+    return whole, worst
+
+
+def expected_pictures(look: Look, terrain: Terrain, layout: Layout, stand: Stand) -> Array:
+    """Share of light through each fine tile by the expected sizes, (2, nv, nu, Y)."""
+    _, fine = fans(look)
+    sizes = (stand.height_m, stand.spread_m, stand.crown_base_m, stand.vigour)
+    middle = Draws(*(size.expected[None].astype(np.float32) for size in sizes))
+    crowns = _crowns_in_reach(fine, stand, middle)
+    static = passing(fine, layout.solids, terrain.height_m, own=look.own)
+    return measured(fine, crowns, lambda pictures: pictures, static=static)
+
+
+def _size_m(panel_m: Array) -> tuple[float, float]:
+    """Width and height of a panel, metres."""
+    across, up = panel_m[1] - panel_m[0], panel_m[3] - panel_m[0]
+    return float(np.linalg.norm(across)), float(np.linalg.norm(up))
 
 
 def fans(look: Look) -> tuple[Fan, Fan]:
     """Sight lines spread over the panel: for the crowns, and finer ones for what stands."""
-    wide = float(np.linalg.norm(look.panel_m[1] - look.panel_m[0]))
-    high = float(np.linalg.norm(look.panel_m[3] - look.panel_m[0]))
+    wide, high = _size_m(look.panel_m)
     columns = int(np.clip(round(np.sqrt(LINES * wide / high)), 5, LINES // 5))
     rows = max(5, round(LINES / columns))
     coarse, fine = (
