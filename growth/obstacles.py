@@ -55,15 +55,16 @@ def _hits(fan: Fan, triangles: Array, *, own: bool) -> BoolArray:
     across = np.broadcast_to(fan.across_m[:, None], (2, rows, columns))
     lines = np.stack([*across, fan.rise_m], axis=-1).reshape(-1, 3)
     end = 1 - OWN_M / fan.length_m.ravel() if own else np.full(len(lines), 1 - 1e-6)
+    start = np.maximum(np.broadcast_to(fan.start, (rows, columns)).ravel(), 1e-6)
     hit = np.zeros(len(lines), bool)
     step = max(1, _PAIRS_AT_ONCE // len(lines))
     for first in range(0, len(triangles), step):
-        hit |= _meets(lines, end, triangles[first : first + step] - fan.eye_m)
+        hit |= _meets(lines, start, end, triangles[first : first + step] - fan.eye_m)
     return hit.reshape(rows, columns)
 
 
-def _meets(lines: Array, end: Array, triangles: Array) -> BoolArray:
-    """Lines (p, 3) from the origin that meet a triangle (m, 3, 3) before `end` of them, (p,)."""
+def _meets(lines: Array, start: Array, end: Array, triangles: Array) -> BoolArray:
+    """Lines (p, 3) from the origin that meet a triangle (m, 3, 3) in that part of them, (p,)."""
     corner, first, second = (
         triangles[:, 0], triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0],
     )  # fmt: skip
@@ -73,15 +74,17 @@ def _meets(lines: Array, end: Array, triangles: Array) -> BoolArray:
         t = (corner * normal).sum(axis=1) * per
         u = (lines @ np.cross(second, corner).T) * per
         v = (lines @ np.cross(corner, first).T) * per
-        inside = (u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6) & (t < end[:, None])
+        inside = (u >= 0) & (v >= 0) & (u + v <= 1) & (t > start[:, None]) & (t < end[:, None])
     return np.asarray(inside.any(axis=1))
 
 
 def _under_ground(fan: Fan, height_m: Callable[[Array], Array]) -> BoolArray:
     """Sight lines that dip below the graded ground before the last bit to the panel."""
-    share = (np.arange(_GROUND_STEPS) + 0.5) / _GROUND_STEPS
-    xy = fan.eye_m[:2] + share[:, None, None] * fan.across_m.T  # (steps, nu, 2)
+    start = np.broadcast_to(fan.start, fan.rise_m.shape[1:])
+    share = (np.arange(_GROUND_STEPS)[:, None] + 0.5) / _GROUND_STEPS
+    share = start + share * (1 - start)  # (steps, nu)
+    xy = fan.eye_m[:2] + share[:, :, None] * fan.across_m.T
     ground = height_m(xy.reshape(-1, 2)).reshape(len(share), 1, -1)
-    z = fan.eye_m[2] + share[:, None, None] * fan.rise_m
-    near = share[:, None, None] * fan.length_m < fan.length_m - OWN_M
+    z = fan.eye_m[2] + share[:, None] * fan.rise_m
+    near = share[:, None] * fan.length_m < fan.length_m - OWN_M
     return np.asarray(((z < ground - CLEAR_M) & near).any(axis=0))

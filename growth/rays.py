@@ -46,6 +46,7 @@ class Fan:
     eye_m: Array  # (3,)
     across_m: Array  # (2, nu): x and y from the eye to each column
     rise_m: Array  # (nv, nu): z from the eye to each cell
+    start: Array | float = 0.0  # (nu,): share of each line's length before which nothing hides
 
     @property
     def length_m(self) -> Array:
@@ -103,12 +104,16 @@ class _Lines:
     along: Floats  # (w, 1) horizontal offset of the eye from the axis, times direction
     cross2: Floats  # (w, 1) squared cross product of the same
     away2: float  # squared horizontal distance of the eye from the axis
+    start: Floats  # (w, 1) share of the length before which nothing counts
 
 
-def fan(eye_m: Array, panel_m: Array, *, rows: int, columns: int) -> Fan:
+def fan(
+    eye_m: Array, panel_m: Array, *, rows: int, columns: int, line_m: Array | None = None
+) -> Fan:
     """Sight lines to the cell centres of a panel given by its four corners.
 
-    Corners: lower left, lower right, upper right, upper left; sides are upright.
+    Corners: lower left, lower right, upper right, upper left; sides are upright. Only what
+    stands beyond an upright plane through `line_m` (2, 2), if it is given, can hide.
     """
     lower, upper = panel_m[:2], panel_m[[3, 2]]
     if np.abs(lower[:, :2] - upper[:, :2]).max() > 1e-6:
@@ -119,7 +124,12 @@ def fan(eye_m: Array, panel_m: Array, *, rows: int, columns: int) -> Fan:
     top_z = upper[0, 2] + u * (upper[1, 2] - upper[0, 2])
     rise = bottom[:, 2] + v * (top_z - bottom[:, 2]) - eye_m[2]
     rise = np.where(np.abs(rise) < _LEVEL_M, _LEVEL_M, rise)
-    return Fan(np.asarray(eye_m, float), (bottom[:, :2] - eye_m[:2]).T.copy(), rise)
+    across = (bottom[:, :2] - eye_m[:2]).T.copy()
+    if line_m is None:
+        return Fan(np.asarray(eye_m, float), across, rise)
+    normal = np.array([line_m[0, 1] - line_m[1, 1], line_m[1, 0] - line_m[0, 0]])
+    start = (line_m[0] - eye_m[:2]) @ normal / (normal @ across)
+    return Fan(np.asarray(eye_m, float), across, rise, np.clip(start, 0, 1))
 
 
 def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
@@ -140,7 +150,11 @@ def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
 def _tiles(fan: Fan, count: int) -> list[Fan]:
     """The sight lines in strips of columns."""
     strips = np.array_split(np.arange(fan.rise_m.shape[1]), min(count, fan.rise_m.shape[1]))
-    return [Fan(fan.eye_m, fan.across_m[:, strip], fan.rise_m[:, strip]) for strip in strips]
+    start = np.broadcast_to(fan.start, fan.rise_m.shape[1:])
+    return [
+        Fan(fan.eye_m, fan.across_m[:, strip], fan.rise_m[:, strip], start[strip])
+        for strip in strips
+    ]
 
 
 def _through(fan: Fan, crowns: Crowns) -> Floats:
@@ -281,6 +295,7 @@ def _lines(fan: Fan, foot_m: Array, window: IntArray) -> _Lines:
         along=(ox * dx + oy * dy).astype(np.float32),
         cross2=((ox * dy - oy * dx) ** 2).astype(np.float32),
         away2=float(ox**2 + oy**2),
+        start=np.broadcast_to(fan.start, fan.rise_m.shape[1:])[c0:c1, None].astype(np.float32),
     )
 
 
@@ -303,7 +318,7 @@ def _meet(
     heights = [pieces[0].lo, *(piece.hi for piece in pieces)]
     cuts = [_single(base + h * tall) * lines.per_dz for h in heights]
     if not _between(lines, radius.max()):
-        cuts = [np.clip(cut, 0, 1) for cut in cuts]
+        cuts = [np.clip(cut, lines.start, np.float32(1)) for cut in cuts]
     enters, insides = [], []
     for piece, below, above in zip(pieces, cuts[:-1], cuts[1:], strict=True):
         coefficients = _quadric(piece, radius, base, tall)
@@ -316,9 +331,9 @@ def _meet(
 
 
 def _between(lines: _Lines, radius_m: float) -> bool:
-    """Whether an upright cylinder round the axis lies wholly between eye and panel."""
+    """Whether an upright cylinder round the axis lies wholly between start and panel."""
     middle, half = -lines.along / lines.d2, radius_m / np.sqrt(lines.d2)
-    return bool((middle - half).min() > 0 and (middle + half).max() < 1)
+    return bool((middle - half - lines.start).min() > 0 and (middle + half).max() < 1)
 
 
 def _in_order(lines: _Lines, below: Floats, above: Floats) -> tuple[Floats, Floats]:

@@ -22,7 +22,7 @@ from growth.ranges import range_of_draws
 from growth.rays import Crowns, Fan, Floats, fan, measured, within_reach
 from growth.stand import DrawArray, Draws, Stand
 from scenes.layout import Layout
-from scenes.looks import Look
+from scenes.looks import Look, Sighting
 from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
@@ -30,8 +30,9 @@ Array = NDArray[np.float64]
 GAP_YEARS = (0, 1, 5, 10, 15)
 """Years whose gaps are told, besides those of requirements."""
 
-LINES = 150
-"""Sight lines a view through the crowns, about."""
+LINES, LEAST_LINES = 150, 50
+"""Sight lines a view through the crowns, about; of a walk each eye has its part of them, and
+not fewer than the least."""
 
 FINER = 4
 """Lines a side by which ground and built things, whose edges are straight, are looked at finer."""
@@ -49,7 +50,7 @@ def screening(
     found = []
     for look in layout.looks:
         blocked, worst = looked_through(look, terrain, layout, stand, draws)
-        pictures = expected_pictures(look, terrain, layout, stand)
+        pictures, panel_m = expected_pictures(look, terrain, layout, stand)
         found += [
             Screening(
                 look.name,
@@ -57,7 +58,7 @@ def screening(
                 season,
                 range_of_draws(blocked[number]),
                 range_of_draws(worst[number]),
-                gaps_of(pictures[number], look.panel_m, terrain.height_m, gap_years),
+                gaps_of(pictures[number], panel_m, terrain.height_m, gap_years),
             )
             for number, season in enumerate(SEASONS)
         ]
@@ -74,13 +75,29 @@ def blocked_draws(
 def looked_through(
     look: Look, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
 ) -> tuple[Array, Array]:
-    """Share hidden of a view's panel, and of its worst window, each (2, D, Y)."""
-    lines, fine = fans(look)
+    """Share hidden of a view's panel, and of its worst window, each (2, D, Y).
+
+    Along a walk the eye that fares worst decides, draw by draw.
+    """
+    found = [
+        _hidden(sighting, look, terrain, layout, stand, draws) for sighting in look.looked_from
+    ]
+    worse = np.max if look.purpose == "keep open" else np.min
+    return worse([whole for whole, _ in found], axis=0), np.min(
+        [window for _, window in found], axis=0
+    )
+
+
+def _hidden(
+    sighting: Sighting, look: Look, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+) -> tuple[Array, Array]:
+    """Share hidden of the panel, and of its worst window, from one eye, each (2, D, Y)."""
+    lines, fine = fans(sighting, eyes=len(look.looked_from))
     count, years, _ = draws.height_m.shape
     crowns = _crowns_in_reach(lines, stand, draws)
     static = passing(fine, layout.solids, terrain.height_m, own=look.own)
     static = static.reshape(lines.rise_m.shape[0], FINER, -1, FINER).mean(axis=(1, 3))
-    wide_m, high_m = _size_m(look.panel_m)
+    wide_m, high_m = _size_m(sighting.panel_m)
 
     def seen(pictures: Floats) -> Floats:
         worst = most_seen(pictures, high_m=high_m, wide_m=wide_m)
@@ -91,14 +108,21 @@ def looked_through(
     return whole, worst
 
 
-def expected_pictures(look: Look, terrain: Terrain, layout: Layout, stand: Stand) -> Array:
-    """Share of light through each fine tile by the expected sizes, (2, nv, nu, Y)."""
-    _, fine = fans(look)
+def expected_pictures(
+    look: Look, terrain: Terrain, layout: Layout, stand: Stand
+) -> tuple[Array, Array]:
+    """Share of light through each fine tile by the expected sizes, (2, nv, nu, Y), and the
+    panel; of a walk, from the eye that sees most over the years."""
     sizes = (stand.height_m, stand.spread_m, stand.crown_base_m, stand.vigour)
     middle = Draws(*(size.expected[None].astype(np.float32) for size in sizes))
-    crowns = _crowns_in_reach(fine, stand, middle)
-    static = passing(fine, layout.solids, terrain.height_m, own=look.own)
-    return measured(fine, crowns, lambda pictures: pictures, static=static)
+    found = []
+    for sighting in look.looked_from:
+        _, fine = fans(sighting, eyes=len(look.looked_from))
+        crowns = _crowns_in_reach(fine, stand, middle)
+        static = passing(fine, layout.solids, terrain.height_m, own=look.own)
+        pictures = measured(fine, crowns, lambda pictures: pictures, static=static)
+        found.append((pictures, sighting.panel_m))
+    return max(found, key=lambda one: one[0].mean())
 
 
 def _size_m(panel_m: Array) -> tuple[float, float]:
@@ -107,13 +131,20 @@ def _size_m(panel_m: Array) -> tuple[float, float]:
     return float(np.linalg.norm(across)), float(np.linalg.norm(up))
 
 
-def fans(look: Look) -> tuple[Fan, Fan]:
+def fans(sighting: Sighting, *, eyes: int = 1) -> tuple[Fan, Fan]:
     """Sight lines spread over the panel: for the crowns, and finer ones for what stands."""
-    wide, high = _size_m(look.panel_m)
-    columns = int(np.clip(round(np.sqrt(LINES * wide / high)), 5, LINES // 5))
-    rows = max(5, round(LINES / columns))
+    wide, high = _size_m(sighting.panel_m)
+    count = max(LEAST_LINES, LINES // eyes)
+    columns = int(np.clip(round(np.sqrt(count * wide / high)), 5, count // 5))
+    rows = max(5, round(count / columns))
     coarse, fine = (
-        fan(look.eye_m, look.panel_m, rows=rows * finer, columns=columns * finer)
+        fan(
+            sighting.eye_m,
+            sighting.panel_m,
+            rows=rows * finer,
+            columns=columns * finer,
+            line_m=sighting.line_m,
+        )
         for finer in (1, FINER)
     )
     return coarse, fine

@@ -8,7 +8,7 @@ import scenes
 from growth.checks.screening import fans, screening
 from growth.stand import Draws
 from scenes.document import Yard
-from scenes.looks import Look
+from scenes.looks import Sighting
 
 
 def yard(**tables):
@@ -122,7 +122,7 @@ def test_lost_roots_open_a_view_from_the_second_summer_on():
 
 def test_sight_lines_are_about_as_dense_across_as_up():
     panel = np.array([[0.0, 9, 0], [8, 9, 0], [8, 9, 2], [0, 9, 2]])
-    coarse, fine = fans(Look("v", "screen", np.array([4.0, 0, 1]), panel, None))
+    coarse, fine = fans(Sighting(np.array([4.0, 0, 1]), panel))
     rows, columns = coarse.rise_m.shape
     assert (columns / 8) / (rows / 2) == pytest.approx(1, rel=0.1)
     assert fine.rise_m.shape == (4 * rows, 4 * columns)
