@@ -94,10 +94,12 @@ def sun_position(
 def _spa() -> ModuleType:
     """pvlib's solar position alone: the whole package takes half a second to import."""
     package = importlib.util.find_spec("pvlib")
-    assert package is not None and package.submodule_search_locations is not None
+    assert package is not None
+    assert package.submodule_search_locations is not None
     path = Path(package.submodule_search_locations[0]) / "spa.py"
     spec = importlib.util.spec_from_file_location("pvlib.spa", path)
-    assert spec is not None and spec.loader is not None
+    assert spec is not None
+    assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
