@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from growth.checks.count import count_unit
 from growth.checks.findings import Findings, Verdict
 from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
@@ -43,14 +44,23 @@ def percent_range(fraction: Range, year: int) -> str:
 def limit_text(verdict: Verdict) -> str:
     """What the requirement asks, like 'at least 80 % in year 5, bare'."""
     side = "at least" if verdict.at_least else "at most"
+    if verdict.check == "count":
+        return f"{side} {amount_text(verdict.limit, verdict.unit)} in year {verdict.year}"
     return f"{side} {100 * verdict.limit:g} % in year {verdict.year}, {verdict.season}"
+
+
+def amount_text(value: float, unit: str) -> str:
+    """A share in percent, or a count to the tenth; its words say per what."""
+    return f"{100 * value:.0f} %" if unit == "share" else f"{value:.1f}"
 
 
 def forecast_text(verdict: Verdict) -> str:
     """Low, expected and high of a requirement in percent, or that nothing was computed."""
     if verdict.low is None or verdict.expected is None or verdict.high is None:
         return "not computed yet"
-    return " / ".join(f"{100 * v:.0f} %" for v in (verdict.low, verdict.expected, verdict.high))
+    return " / ".join(
+        amount_text(v, verdict.unit) for v in (verdict.low, verdict.expected, verdict.high)
+    )
 
 
 def _requirements(findings: Findings) -> Table:
@@ -127,8 +137,20 @@ def _canopy(findings: Findings, *, lengths: str) -> Table:
     return table
 
 
+def _counts(findings: Findings) -> Table:
+    table = _years_table("Counts of trees and shrubs: expected (low-high)", "Of")
+    for of, found in findings.counts.items():
+        unit = count_unit(of)
+        shown = [
+            percent_range(found, y) + " %" if unit == "share" else f"{found.expected[y]:.1f}"
+            for y in SHOWN_YEARS
+        ]
+        table.add_row(escape(of), *shown)
+    return table
+
+
 def print_findings(console: Console, findings: Findings, *, lengths: str) -> None:
-    """Requirements, coverage, opacity, canopy, then what to know before relying on them."""
+    """Requirements, coverage, opacity, canopy, counts, then what to know before relying on them."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
     tables = [_requirements(findings)] if findings.requirements else []
     tables += [_coverage(findings, lengths=lengths)] if findings.coverage else []
@@ -137,6 +159,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [gaps] if gaps.row_count else []
     tables += [_canopy(findings, lengths=lengths)]
     tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
+    tables += [_counts(findings)] if findings.counts else []
     for table in tables:
         console.print(table)
     lists = (

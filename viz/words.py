@@ -64,6 +64,9 @@ def sentence_case(name: str) -> str:
 def limit_words(verdict: Verdict) -> str:
     """The limit of a requirement: "at least 80 % hidden, bare"."""
     side = "at least" if verdict.at_least else "at most"
+    if verdict.check == "count":
+        amount = percent(verdict.limit) if verdict.unit == "share" else f"{verdict.limit:g}"
+        return f"{side} {amount}, {verdict.of}"
     known = verdict.check in _QUANTITY
     amount = percent(verdict.limit) if known else f"{verdict.limit:g}"
     words = f"{side} {amount} {_QUANTITY[verdict.check] if known else verdict.check}"
@@ -103,6 +106,8 @@ def figure(verdict: Verdict) -> str:
     """The expected figure of a verdict with its range: "74 % (63–82)"; "" when not computed."""
     if verdict.low is None or verdict.expected is None or verdict.high is None:
         return ""
+    if verdict.unit != "share":
+        return f"{verdict.expected:.1f} ({verdict.low:.1f}–{verdict.high:.1f})"
     return f"{percent(verdict.expected)} ({spread(verdict.low, verdict.high)})"
 
 

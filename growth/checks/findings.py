@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from growth.checks.count import count_unit
 from growth.checks.gaps import Gap
 from growth.clipping import FirstClip
 from growth.courses import IntArray
@@ -92,11 +93,15 @@ class Measured:
     falls: tuple[Fall, ...] = ()
     root_zones: tuple[RootZone, ...] = ()
     clear: Mapping[str, Range] = field(default_factory=dict)
+    counts: Mapping[str, Range] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """One requirement judged; low, expected and high are None where not computed."""
+    """One requirement judged; low, expected and high are None where not computed.
+
+    Limit and range are shares of 0-1, or in the unit that is given.
+    """
 
     name: str
     check: str
@@ -109,6 +114,7 @@ class Verdict:
     expected: float | None
     high: float | None
     standing: str
+    unit: str = "share"
 
 
 @dataclass(frozen=True)
@@ -126,6 +132,7 @@ class Findings:
     notes: tuple[str, ...]
     clipping: tuple[FirstClip, ...] = ()
     clearance: tuple[Clash, ...] = ()
+    counts: Mapping[str, Range] = field(default_factory=dict)
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -142,6 +149,10 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "clearance": [_clash(clash) for clash in findings.clearance],
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
+        "counts": [
+            {"of": of, "unit": count_unit(of), "value": _range(found)}
+            for of, found in findings.counts.items()
+        ],
         "clipping": [_clip(clip) for clip in findings.clipping],
         "cautions": list(findings.cautions),
         "not_computed": list(findings.not_computed),
@@ -208,6 +219,7 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
         "expected": verdict.expected,
         "high": verdict.high,
         "standing": verdict.standing,
+        "unit": verdict.unit,
     }
 
 

@@ -14,6 +14,7 @@ import numpy as np
 from growth.checks.canopy import canopy
 from growth.checks.cautions import NOT_MODELLED, cautions
 from growth.checks.clearance import clear_of, clearance, near
+from growth.checks.count import counts
 from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
 from growth.checks.keepclear import keeps
@@ -100,6 +101,10 @@ def _clearance(measured: Measured, requirement: Requirement, season: str) -> Ran
     return measured.clear.get(requirement.of)
 
 
+def _count(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    return measured.counts.get(requirement.of)
+
+
 def _same_each_year(measured: Measured, value: float) -> Range:
     constant = np.full_like(measured.canopy.fraction.expected, value)
     return Range(low=constant, expected=constant, high=constant)
@@ -115,6 +120,7 @@ CHECKS: dict[str, Check] = {
         Check("clearance", "share of the plants clear of it", _clearance),
         Check("roots", "share of the root zone harmed by the plan", _roots),
         Check("fall", "rise over run of the ground, 0.02 is 2 %", _fall),
+        Check("count", "share, or plants per 100 ft, by the words it is of", _count),
     )
 }
 """The register of checks. Adding one: a module beside this one, an entry here, a test."""
@@ -148,6 +154,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         cautions=cautions(yard, layout, stand),
         clipping=stand.clipping,
         clearance=clearance(things, pairs, layout, stand),
+        counts=measured.counts,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 
@@ -168,6 +175,7 @@ def measure(
         canopy=canopy(terrain.boundary, stand, draws),
         screening=screening(terrain, layout, stand, draws, gap_years=gap_years),
         root_zones=layout.root_zones,
+        counts=counts(terrain.boundary, layout.beds, stand, draws),
     )
 
 

@@ -6,6 +6,7 @@ A month counts as leaf when deciduous trees are in leaf in its middle, which dep
 the yard lies; shrubs that leaf out earlier are then counted bare with them.
 """
 
+from growth.checks.count import count_unit
 from growth.checks.findings import Verdict
 from growth.ranges import Range
 from growth.seasons import MONTHS, season_of_month
@@ -53,6 +54,7 @@ def verdict(requirement: Requirement, values: Range | None) -> Verdict:
         standing=standing(
             limit=float(limit or 0.0), at_least=at_least, low=low, expected=expected, high=high
         ),
+        unit=count_unit(requirement.of) if requirement.check == "count" else "share",
     )
 
 

@@ -16,7 +16,7 @@ from scenes.document import KeptAt, Requirement, Yard
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 NAMES = get_args(Requirement.model_fields["check"].annotation)
 SUBJECT = {"screening": "from the lane", "opening": "from the lane", "canopy": "lot",
-           "fall": "walk"}  # fmt: skip
+           "fall": "walk", "count": "evergreen share"}  # fmt: skip
 
 
 def check(yard: Yard):

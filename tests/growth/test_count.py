@@ -1,0 +1,81 @@
+"""Counts of stands made by hand; lengths of 30.48 m are the 100 ft of town rules."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from shapely.affinity import rotate
+from shapely.geometry import Polygon, box
+
+from growth.checks.count import count_unit, counts, genus, stretch_m
+from growth.stand import Draws
+
+HUNDRED_FEET = box(0, 0, 10.48, 4.76)  # 2 (10.48 + 4.76) m round is 30.48 m
+TREES = ["Acer rubrum", "Acer saccharum", "Quercus alba", "Picea abies"]
+DRAWS = Draws(*[np.ones((1, 31, 1), np.float32)] * 3)
+
+
+def count(stand, *, boundary=HUNDRED_FEET, beds=(), draws=DRAWS):
+    return counts(boundary, beds, stand, draws)
+
+
+@pytest.fixture
+def four_trees(stand_of):
+    return stand_of(TREES, [(1, 1), (2, 1), (3, 1), (4, 1)])
+
+
+def test_shares_of_four_trees(four_trees):
+    found = count(four_trees)
+    assert found["evergreen share"].expected[5] == pytest.approx(1 / 4)
+    assert found["share of one kind"].expected[5] == pytest.approx(1 / 4)
+    assert found["share of one genus"].expected[5] == pytest.approx(2 / 4)
+
+
+def test_four_trees_round_a_lot_line_of_100_ft(four_trees):
+    found = count(four_trees)
+    assert found["trees per 100 ft of lot line"].expected[0] == pytest.approx(4)
+    assert found["shrubs per 100 ft of lot line"].expected[0] == 0
+
+
+def test_five_trees_in_a_bed_of_200_ft_are_two_and_a_half_per_100(stand_of):
+    at = [(10 * step, 1) for step in range(1, 6)]
+    bed = SimpleNamespace(name="buffer", outline=box(0, 0, 60.96, 3))
+    found = count(stand_of(["Acer rubrum"] * 5, at), boundary=box(0, 0, 90, 30), beds=[bed])
+    assert found["trees per 100 ft of buffer"].expected[9] == pytest.approx(2.5)
+
+
+def test_plants_beyond_the_lot_line_do_not_count(stand_of):
+    found = count(stand_of(TREES, [(1, 1), (2, 1), (3, 1), (4, -1)]))
+    assert found["trees per 100 ft of lot line"].expected[0] == pytest.approx(3)
+    assert found["evergreen share"].expected[0] == 0  # the spruce is next door
+
+
+def test_dead_in_half_the_draws_counts_half(four_trees):
+    vigour = np.ones((2, 31, 4), np.float32)
+    vigour[0, 10:, 3] = 0
+    sizes = np.ones((2, 31, 4), np.float32)
+    found = count(four_trees, draws=Draws(sizes, sizes, sizes, vigour))
+    trees = found["trees per 100 ft of lot line"]
+    assert trees.expected[9] == pytest.approx(4)
+    assert trees.expected[10] == pytest.approx(3.5)
+    assert (trees.low[10], trees.high[10]) == (pytest.approx(3.1), pytest.approx(3.9))
+
+
+def test_no_shares_without_trees_or_shrubs(stand_of):
+    assert "evergreen share" not in count(stand_of([], np.zeros((0, 2))))
+
+
+@pytest.mark.parametrize("turn_deg", [0, 33, 90])
+def test_the_stretch_of_a_turned_bed(turn_deg):
+    assert stretch_m(rotate(box(0, 0, 12, 3), turn_deg)) == pytest.approx(12)
+    assert stretch_m(rotate(Polygon([(0, 0), (8, 0), (8, 2)]), turn_deg)) >= 8 - 1e-9
+
+
+def test_hybrids_belong_to_their_genus():
+    assert genus("x Chitalpa tashkentensis") == "Chitalpa"
+    assert genus("Acer x freemanii") == "Acer"
+
+
+def test_every_count_has_its_unit():
+    assert count_unit("evergreen share") == "share"
+    assert count_unit("trees per 100 ft of lot line") == "per 100 ft"
