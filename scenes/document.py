@@ -265,8 +265,8 @@ class SightTriangle(Table):
 
     name: Name
     at: Point
-    legs: tuple[Size, Size]
-    band: tuple[Depth, Size]
+    legs: tuple[Size, Size] | None = None
+    band: tuple[Depth, Size] | None = None
     rule: str | None = None
 
 

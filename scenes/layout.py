@@ -184,9 +184,7 @@ def _not_computed(yard: Yard) -> Iterator[str]:
         elif structure.eave is not None and not roof_fits(structure):
             yield f'structure "{structure.name}": its roof covers a simpler shape than its outline'
     for street in yard.street:
-        yield f'street "{street.name}": streets are not computed yet'
-    for sight in yard.sight:
-        yield f'sight "{sight.name}": sight triangles are not computed yet'
+        yield f'street "{street.name}": streets serve sight triangles and are not drawn yet'
     for head in yard.head:
         yield f'head "{head.name}": spray heads are not computed yet'
     if yard.base_plan is not None:

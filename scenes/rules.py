@@ -15,6 +15,7 @@ from scenes.errors import Mistake, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
+from scenes.sighttriangles import sights_known
 from scenes.surfaces import BUILDINGS
 from scenes.survey import SURVEY_TYPES
 
@@ -163,6 +164,7 @@ RULES: tuple[Rule, ...] = (
     views_aimed,
     requirements_about_something,
     limits_known,
+    sights_known,
 )
 
 
@@ -215,6 +217,11 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     falling = [item.name for item in yard.surface] + [item.name for item in yard.bed]
     falling += [item.name for item in yard.structure if item.kind in BUILDINGS]
     falling += [item.name for item in yard.grading if item.do == "swale"]
+    kept_clear = [item.name for item in yard.structure]
+    kept_clear += [item.name for item in yard.surface]
+    kept_clear += [*openings, *mixed, *(item.plant for item in yard.kept)]
+    kept_clear += [item.plant for item in yard.planting if item.plant]
+    words = 'a structure, opening, surface or plant, "lot line" or "lot"'
     anything = [*named, *(name for name in plants if name), *mixed, *openings, LOT]
     return {
         "screening": (views, "a view"),
@@ -223,6 +230,8 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
         "canopy": ({LOT: None}, '"lot"'),
         "roots": (dict.fromkeys([*rooted, LOT]), 'a kept tree with a trunk_diameter, or "lot"'),
         "fall": (dict.fromkeys([*falling, LOT]), 'a surface, bed, building, swale or "lot"'),
+        "sight": (dict.fromkeys(sight.name for sight in yard.sight), "a sight"),
+        "clearance": (dict.fromkeys([*kept_clear, "lot line", LOT]), words),
         "": (dict.fromkeys(anything), "anything in this yard"),
     }
 
@@ -235,4 +244,5 @@ def _heights(yard: Yard) -> Iterator[tuple[str, float, float]]:
         if isinstance(view.target, Panel):
             yield f"view[{number}].target", view.target.low, view.target.high
     for number, sight in enumerate(yard.sight, 1):
-        yield f"sight[{number}].band", *sight.band
+        if sight.band is not None:
+            yield f"sight[{number}].band", *sight.band

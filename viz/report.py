@@ -17,6 +17,7 @@ from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
 from growth.search import Found
 from viz.clearances import clearance_table
+from viz.sights import sight_table
 
 SHOWN_YEARS = (1, 5, 15, 30)
 """Few enough that a row fits a terminal of 80 columns with its ranges."""
@@ -160,6 +161,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [_canopy(findings, lengths=lengths)]
     tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
     tables += [_counts(findings)] if findings.counts else []
+    tables += [sight_table(findings.sight)] if findings.sight else []
     for table in tables:
         console.print(table)
     lists = (

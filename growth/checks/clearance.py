@@ -86,7 +86,7 @@ def _near_one(
     plant = np.flatnonzero(close)
     datum = np.full(len(plant), keep.datum_m if keep.datum_m is not None else 0.0)
     if keep.datum_m is None and len(plant):
-        joins = shapely.shortest_line(keep.shape, points[plant])
+        joins = shapely.shortest_line(keep.levels_of or keep.shape, points[plant])
         datum = ground_m(shapely.get_coordinates(joins)[::2])
     lift = datum - stand.xyz_m[plant, 2]
     band = lift + keep.low_m, lift + keep.high_m

@@ -17,7 +17,7 @@ from growth.ranges import Range
 from scenes.falls import Fall
 from scenes.rootzone import RootZone
 
-NOT_BUILT = ("light", "sight", "spray")
+NOT_BUILT = ("light", "spray")
 """Tables of findings that no check computes yet."""
 
 
@@ -80,6 +80,22 @@ class Clash:
 
 
 @dataclass(frozen=True)
+class Sight:
+    """A sight triangle: the share left clear, the plants and built things that rise into it."""
+
+    name: str
+    rule: str
+    source: str
+    area_m2: float
+    band_m: tuple[float, float]
+    clear: Range
+    plants: tuple[Clash, ...]
+    built: tuple[str, ...]
+    thick_trunks: tuple[str, ...]
+    distance_m: float | None
+
+
+@dataclass(frozen=True)
 class Measured:
     """What the checks computed; `beds` is the cover of all beds together.
 
@@ -94,6 +110,7 @@ class Measured:
     root_zones: tuple[RootZone, ...] = ()
     clear: Mapping[str, Range] = field(default_factory=dict)
     counts: Mapping[str, Range] = field(default_factory=dict)
+    sight: tuple[Sight, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -133,6 +150,7 @@ class Findings:
     clipping: tuple[FirstClip, ...] = ()
     clearance: tuple[Clash, ...] = ()
     counts: Mapping[str, Range] = field(default_factory=dict)
+    sight: tuple[Sight, ...] = ()
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -147,6 +165,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         },
         "screening": [_view(screening) for screening in findings.screening],
         "clearance": [_clash(clash) for clash in findings.clearance],
+        "sight": [_sight(sight) for sight in findings.sight],
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
         "counts": [
@@ -195,6 +214,21 @@ def _clash(clash: Clash) -> dict[str, Any]:
         },
         "overlap_m": clash.overlap_m,
         "cures": [{"do": cure.do, "length_m": cure.length_m} for cure in clash.cures],
+    }
+
+
+def _sight(sight: Sight) -> dict[str, Any]:
+    return {
+        "sight": sight.name,
+        "rule": sight.rule,
+        "source": sight.source,
+        "area_m2": sight.area_m2,
+        "band_m": list(sight.band_m),
+        "fraction_clear": _range(sight.clear),
+        "plants": [_clash(clash) for clash in sight.plants],
+        "built": list(sight.built),
+        "thick_trunks": list(sight.thick_trunks),
+        "needed_distance_m": sight.distance_m,
     }
 
 

@@ -41,7 +41,8 @@ HEADROOM_M = {
 class Keep:
     """A thing to keep clear of: its shape in plan, its band of levels, the distance round it.
 
-    `datum_m` is None where levels are above the ground at the thing's nearest point.
+    `datum_m` is None where levels are above the ground at the nearest point of the thing, or
+    of `levels_of` (a curb).
     """
 
     of: str
@@ -51,6 +52,7 @@ class Keep:
     high_m: float
     round_m: float = 0.0
     datum_m: float | None = None
+    levels_of: BaseGeometry | None = None
 
     @property
     def name(self) -> str:

@@ -19,6 +19,8 @@ from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
 from growth.checks.keepclear import keeps
 from growth.checks.screening import GAP_YEARS, screening
+from growth.checks.screening import screening
+from growth.checks.sight import GOVERNS, sights
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.ranges import Range
@@ -27,6 +29,7 @@ from growth.stand import BETWEEN_KINDS, Draws, Stand, draw
 from scenes.document import Requirement, Site, Yard
 from scenes.falls import falls
 from scenes.layout import Layout
+from scenes.sighttriangles import sight_shapes
 from scenes.terrain import Terrain
 
 DRAWS, LEAST_DRAWS = 512, 16
@@ -103,6 +106,8 @@ def _clearance(measured: Measured, requirement: Requirement, season: str) -> Ran
 
 def _count(measured: Measured, requirement: Requirement, season: str) -> Range | None:
     return measured.counts.get(requirement.of)
+def _sight(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    return next((s.clear for s in measured.sight if s.name == requirement.of), None)
 
 
 def _same_each_year(measured: Measured, value: float) -> Range:
@@ -118,6 +123,7 @@ CHECKS: dict[str, Check] = {
         Check("coverage", "share of the bed covered", _coverage),
         Check("canopy", "share of the lot under canopy", _canopy),
         Check("clearance", "share of the plants clear of it", _clearance),
+        Check("sight", "share of the sight triangle clear", _sight),
         Check("roots", "share of the root zone harmed by the plan", _roots),
         Check("fall", "rise over run of the ground, 0.02 is 2 %", _fall),
         Check("count", "share, or plants per 100 ft, by the words it is of", _count),
@@ -139,6 +145,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
     measured = replace(
         measured,
         falls=falls(yard, terrain, layout),
+        sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
         clear={of: share for of, share in clear.items() if share is not None},
     )
     return Findings(
@@ -151,10 +158,11 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
             verdict(wanted, value_of(wanted, measured, yard.site)) for wanted in yard.requirement
         ),
         not_computed=tuple(_not_computed(yard, layout, measured)),
-        cautions=cautions(yard, layout, stand),
+        cautions=(*cautions(yard, layout, stand), *([GOVERNS] if yard.sight else [])),
         clipping=stand.clipping,
         clearance=clearance(things, pairs, layout, stand),
         counts=measured.counts,
+        sight=measured.sight,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 

@@ -11,12 +11,13 @@ import growth
 import scenes
 from growth.checks.findings import NOT_BUILT, as_json
 from growth.checks.register import CHECKS, DRAWS, LEAST_DRAWS, draw_count
-from scenes.document import KeptAt, Requirement, Yard
+from scenes.document import KeptAt, Requirement, SightTriangle, Yard
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 NAMES = get_args(Requirement.model_fields["check"].annotation)
 SUBJECT = {"screening": "from the lane", "opening": "from the lane", "canopy": "lot",
            "fall": "walk", "count": "evergreen share"}  # fmt: skip
+           "fall": "walk", "sight": "drive"}  # fmt: skip
 
 
 def check(yard: Yard):
@@ -39,7 +40,8 @@ def findings(yard):
         for name in NAMES
         for season in ("leaf", "july")
     ]  # fmt: skip
-    return check(yard.model_copy(update={"requirement": tuple(wanted)}))
+    sight = SightTriangle(name="drive", at=(6.0, 0.0), legs=(3.0, 3.0), band=(0.6, 2.4))
+    return check(yard.model_copy(update={"requirement": tuple(wanted), "sight": (sight,)}))
 
 
 @pytest.mark.parametrize("name", CHECKS)

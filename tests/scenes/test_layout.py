@@ -132,7 +132,6 @@ def test_tables_not_computed_yet_are_named() -> None:
     assert [solid.name for solid in layout.solids] == ["barn"]
     assert layout.not_computed == (
         'structure "barn": its roof covers a simpler shape than its outline',
-        'street "lane": streets are not computed yet',
-        'sight "corner": sight triangles are not computed yet',
+        'street "lane": streets serve sight triangles and are not drawn yet',
         'head "spray": spray heads are not computed yet',
     )
