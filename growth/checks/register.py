@@ -19,7 +19,6 @@ from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
 from growth.checks.keepclear import keeps
 from growth.checks.screening import GAP_YEARS, screening
-from growth.checks.screening import screening
 from growth.checks.sight import GOVERNS, sights
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
@@ -106,6 +105,8 @@ def _clearance(measured: Measured, requirement: Requirement, season: str) -> Ran
 
 def _count(measured: Measured, requirement: Requirement, season: str) -> Range | None:
     return measured.counts.get(requirement.of)
+
+
 def _sight(measured: Measured, requirement: Requirement, season: str) -> Range | None:
     return next((s.clear for s in measured.sight if s.name == requirement.of), None)
 

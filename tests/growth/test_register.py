@@ -16,8 +16,7 @@ from scenes.document import KeptAt, Requirement, SightTriangle, Yard
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 NAMES = get_args(Requirement.model_fields["check"].annotation)
 SUBJECT = {"screening": "from the lane", "opening": "from the lane", "canopy": "lot",
-           "fall": "walk", "count": "evergreen share"}  # fmt: skip
-           "fall": "walk", "sight": "drive"}  # fmt: skip
+           "fall": "walk", "count": "evergreen share", "sight": "drive"}  # fmt: skip
 
 
 def check(yard: Yard):
