@@ -130,6 +130,28 @@ def _gaps(findings: Findings, *, lengths: str) -> Table:
     return table
 
 
+def _kept_open(findings: Findings) -> Table:
+    """The year each view to keep open is lost, and the plant in its way."""
+    table = Table(title="Views to keep open", title_justify="left", expand=False)
+    table.add_column("View", overflow="fold", min_width=16)
+    for head in ("Lost (earliest, latest)", "Taking out", "opens"):
+        table.add_column(head, overflow="fold")
+    for view in findings.screening:
+        if view.lost is None:
+            continue
+        lost = view.lost
+        years = (lost.first_year, lost.earliest_year, lost.latest_year)
+        first, earliest, latest = ("never" if year is None else str(year) for year in years)
+        asked = f"under {100 * lost.limit:.0f} % open: {first}"
+        table.add_row(
+            f"{escape(view.view)}, {OFFICER_SEASON[view.season]}",
+            asked if earliest == latest else f"{asked} ({earliest}, {latest})",
+            f"{escape(lost.plant)}, {lost.place}" if lost.plant else "",
+            f"{100 * lost.opens:.0f} %" if lost.opens else "",
+        )
+    return table
+
+
 def _canopy(findings: Findings, *, lengths: str) -> Table:
     table = _years_table("Canopy over the lot, percent: expected (low-high)", "Lot")
     canopy = findings.canopy
@@ -157,7 +179,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [_coverage(findings, lengths=lengths)] if findings.coverage else []
     tables += [_screening(findings)] if findings.screening else []
     gaps = _gaps(findings, lengths=lengths)
-    tables += [gaps] if gaps.row_count else []
+    kept_open = _kept_open(findings)
+    tables += [table for table in (kept_open, gaps) if table.row_count]
     tables += [_canopy(findings, lengths=lengths)]
     tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
     tables += [_counts(findings)] if findings.counts else []

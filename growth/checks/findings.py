@@ -40,6 +40,24 @@ class Canopy:
 
 
 @dataclass(frozen=True)
+class Lost:
+    """When less of a view is open than `limit`, and the plant whose loss opens it most then.
+
+    Years are those of the expected share and of the ends of its range; None = in no year.
+    Without a plant no single one hides enough to matter; `opens` is a share of the panel.
+    """
+
+    limit: float
+    first_year: int | None
+    earliest_year: int | None
+    latest_year: int | None
+    plant: str | None = None
+    place: str | None = None
+    at: tuple[float, float] | None = None
+    opens: float | None = None
+
+
+@dataclass(frozen=True)
 class Screening:
     """Share of a view's panel that is hidden, in leaf or bare; of its worst window of two
     square yards; and the gaps of the expected course."""
@@ -50,6 +68,7 @@ class Screening:
     fraction_blocked: Range
     worst_window: Range | None = None
     gaps: tuple[Gap, ...] = ()
+    lost: Lost | None = None
 
 
 @dataclass(frozen=True)
@@ -196,6 +215,7 @@ def _view(screening: Screening) -> dict[str, Any]:
         "fraction_blocked": _range(screening.fraction_blocked),
         "worst_window": None if screening.worst_window is None else _range(screening.worst_window),
         "gaps": [asdict(gap) for gap in screening.gaps],
+        "lost": None if screening.lost is None else _lost(screening.lost),
     }
 
 
@@ -230,6 +250,10 @@ def _sight(sight: Sight) -> dict[str, Any]:
         "thick_trunks": list(sight.thick_trunks),
         "needed_distance_m": sight.distance_m,
     }
+
+
+def _lost(lost: Lost) -> dict[str, Any]:
+    return asdict(lost) | {"at": None if lost.at is None else list(lost.at)}
 
 
 def _clip(clip: FirstClip) -> dict[str, Any]:

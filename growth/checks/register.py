@@ -18,6 +18,7 @@ from growth.checks.count import counts
 from growth.checks.coverage import coverage
 from growth.checks.findings import Findings, Measured
 from growth.checks.keepclear import keeps
+from growth.checks.lost import asked_open, with_lost
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import GOVERNS, sights
 from growth.checks.standing import season_of, verdict
@@ -145,6 +146,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
     clear = {of: clear_of(of, things, pairs, stand, draws) for of in wanted}
     measured = replace(
         measured,
+        screening=with_lost(measured.screening, asked_open(yard), terrain, layout, stand),
         falls=falls(yard, terrain, layout),
         sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
         clear={of: share for of, share in clear.items() if share is not None},

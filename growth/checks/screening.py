@@ -94,9 +94,8 @@ def _hidden(
     """Share hidden of the panel, and of its worst window, from one eye, each (2, D, Y)."""
     lines, fine = fans(sighting, eyes=len(look.looked_from))
     count, years, _ = draws.height_m.shape
-    crowns = _crowns_in_reach(lines, stand, draws)
-    static = passing(fine, layout.solids, terrain.height_m, own=look.own)
-    static = static.reshape(lines.rise_m.shape[0], FINER, -1, FINER).mean(axis=(1, 3))
+    _, crowns = crowns_in_reach(lines, stand, draws)
+    static = standing_share(fine, lines, look, terrain, layout)
     wide_m, high_m = _size_m(sighting.panel_m)
 
     def seen(pictures: Floats) -> Floats:
@@ -113,16 +112,27 @@ def expected_pictures(
 ) -> tuple[Array, Array]:
     """Share of light through each fine tile by the expected sizes, (2, nv, nu, Y), and the
     panel; of a walk, from the eye that sees most over the years."""
-    sizes = (stand.height_m, stand.spread_m, stand.crown_base_m, stand.vigour)
-    middle = Draws(*(size.expected[None].astype(np.float32) for size in sizes))
+    middle = expected_sizes(stand)
     found = []
     for sighting in look.looked_from:
         _, fine = fans(sighting, eyes=len(look.looked_from))
-        crowns = _crowns_in_reach(fine, stand, middle)
+        _, crowns = crowns_in_reach(fine, stand, middle)
         static = passing(fine, layout.solids, terrain.height_m, own=look.own)
         pictures = measured(fine, crowns, lambda pictures: pictures, static=static)
         found.append((pictures, sighting.panel_m))
     return max(found, key=lambda one: one[0].mean())
+
+
+def expected_sizes(stand: Stand) -> Draws:
+    """The expected size of every plant in every year, as one draw."""
+    sizes = (stand.height_m, stand.spread_m, stand.crown_base_m, stand.vigour)
+    return Draws(*(size.expected[None].astype(np.float32) for size in sizes))
+
+
+def standing_share(fine: Fan, lines: Fan, look: Look, terrain: Terrain, layout: Layout) -> Array:
+    """Share of light past ground and built things, (nv, nu) of the coarse lines."""
+    static = passing(fine, layout.solids, terrain.height_m, own=look.own)
+    return np.asarray(static.reshape(len(lines.rise_m), FINER, -1, FINER).mean(axis=(1, 3)))
 
 
 def _size_m(panel_m: Array) -> tuple[float, float]:
@@ -150,8 +160,9 @@ def fans(sighting: Sighting, *, eyes: int = 1) -> tuple[Fan, Fan]:
     return coarse, fine
 
 
-def _crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> Crowns:
-    """Crowns that some line can meet, one row for each year and draw, year by year."""
+def crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> tuple[NDArray[np.int64], Crowns]:
+    """Plants that some line can meet, and their crowns: one row for each year and draw, year
+    by year."""
     present = draws.spread_m > 0
     forms, form = _forms(stand)
     density = densities_per_m(stand.plants)[:, stand.plant]
@@ -170,7 +181,7 @@ def _crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> Crowns:
     def rows(of: DrawArray) -> DrawArray:
         return of[:, :, near].transpose(1, 0, 2).reshape(count, len(near))
 
-    return Crowns(
+    return near, Crowns(
         stand.xyz_m[near],
         rows(draws.height_m),
         rows(draws.spread_m),

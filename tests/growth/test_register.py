@@ -90,7 +90,7 @@ def test_json_has_the_agreed_keys_and_invents_nothing(findings):
     assert written["years"] == list(range(31))
     assert set(written["coverage"][0]) == {"bed", "area_m2", "fraction", "closed_year"}
     assert set(written["screening"][0]) == {
-        "view", "purpose", "season", "fraction_blocked", "worst_window", "gaps",
+        "view", "purpose", "season", "fraction_blocked", "worst_window", "gaps", "lost",
     }  # fmt: skip
     assert set(written["canopy"]["fraction"]) == {"low", "expected", "high"}
     assert {"name", "check", "of", "year", "season", "limit", "low", "expected", "high",

@@ -1,0 +1,147 @@
+"""Views to keep open: the year they are lost, and the plant whose loss would open them most.
+
+A view is lost in the first year in which less of its panel is open than a requirement asks
+(the strictest of that view), or than half of it where none asks. The year is told by the
+expected share, and by either end of its range. The plant is found by taking plants out, one
+at a time, from the view as it is in that year by the expected sizes: the few that hide most
+alone are tried.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.checks.findings import Lost, Screening
+from growth.checks.screening import crowns_in_reach, expected_sizes, fans, standing_share
+from growth.leafage import SEASONS
+from growth.rays import Crowns, Fan, blocked_share
+from growth.stand import Draws, Stand
+from scenes.document import Yard
+from scenes.layout import Layout
+from scenes.looks import Look
+from scenes.terrain import Terrain
+
+Array = NDArray[np.float64]
+
+HALF_OPEN = 0.5
+"""The open share that a view needs where no requirement asks for one."""
+
+TRIED = 8
+"""Plants taken out by trial: those that hide most of the panel alone."""
+
+LEAST_GAIN = 0.005
+
+
+def asked_open(yard: Yard) -> dict[str, float]:
+    """The open share that requirements ask of each view, 0-1."""
+    asked: dict[str, float] = {}
+    for wanted in yard.requirement:
+        limit = None
+        if wanted.check == "opening":
+            limit = wanted.at_least
+        elif wanted.check == "screening" and wanted.at_most is not None:
+            limit = 1 - wanted.at_most
+        if limit is not None:
+            asked[wanted.of] = max(asked.get(wanted.of, 0.0), limit)
+    return asked
+
+
+def with_lost(
+    found: tuple[Screening, ...],
+    asked: Mapping[str, float],
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+) -> tuple[Screening, ...]:
+    """The views, those to keep open with the year they are lost and the plant that does it."""
+    looks = {look.name: look for look in layout.looks}
+
+    def told(view: Screening) -> Screening:
+        if view.purpose != "keep open":
+            return view
+        limit = asked.get(view.view, HALF_OPEN)
+        lost = _lost(view, limit, looks[view.view], terrain, layout, stand)
+        return replace(view, lost=lost)
+
+    return tuple(told(view) for view in found)
+
+
+def _lost(
+    view: Screening,
+    limit: float,
+    look: Look,
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+) -> Lost:
+    blocked = view.fraction_blocked
+    ends = (blocked.expected, blocked.high, blocked.low)
+    first, earliest, latest = (_first_year(1 - end < limit - 1e-9) for end in ends)
+    lost = Lost(limit, first, earliest, latest)
+    if first is None:
+        return lost
+    season = SEASONS.index(view.season)
+    plant, gain = _plant_in_the_way(season, first, look, terrain, layout, stand)
+    if gain < LEAST_GAIN:
+        return lost
+    return replace(
+        lost,
+        plant=stand.plants[stand.plant[plant]].name,
+        place=layout.sources[stand.source[plant]].place,
+        at=(float(stand.xyz_m[plant, 0]), float(stand.xyz_m[plant, 1])),
+        opens=gain,
+    )
+
+
+def _first_year(is_lost: NDArray[np.bool_]) -> int | None:
+    return int(is_lost.argmax()) if is_lost.any() else None
+
+
+def _plant_in_the_way(
+    season: int, year: int, look: Look, terrain: Terrain, layout: Layout, stand: Stand
+) -> tuple[int, float]:
+    """The plant whose loss opens the view most in a year, and by how much of the panel; of
+    a walk, as seen from the eye from which most is hidden."""
+    now = _in_year(expected_sizes(stand), year)
+    views = []
+    for sighting in look.looked_from:
+        lines, fine = fans(sighting, eyes=len(look.looked_from))
+        near, crowns = crowns_in_reach(lines, stand, now)
+        static = standing_share(fine, lines, look, terrain, layout)
+        hidden = blocked_share(lines, crowns, static=static)[season, 0]
+        views.append((hidden, near, crowns, lines, static))
+    hidden, near, crowns, lines, static = max(views, key=lambda view: view[0])
+    return _best_taken_out(season, float(hidden), near, crowns, lines, static)
+
+
+def _best_taken_out(
+    season: int,
+    hidden: float,
+    near: NDArray[np.int64],
+    crowns: Crowns,
+    lines: Fan,
+    static: Array,
+) -> tuple[int, float]:
+    """The plant that opens most when it alone is taken out, and by how much, 0-1."""
+
+    def share(chosen: NDArray[np.int64]) -> float:
+        return float(blocked_share(lines, crowns.only(chosen), static=static)[season, 0])
+
+    everyone = np.arange(len(near))
+    alone = np.array([share(everyone[[one]]) for one in everyone])
+    tried = np.argsort(-alone, kind="stable")[:TRIED]
+    gains = [(hidden - share(np.delete(everyone, one)), int(near[one])) for one in tried]
+    gain, plant = max(gains, default=(0.0, -1))
+    return plant, gain
+
+
+def _in_year(draws: Draws, year: int) -> Draws:
+    """The same draws in one year alone."""
+    return Draws(
+        draws.height_m[:, [year]],
+        draws.spread_m[:, [year]],
+        draws.crown_base_m[:, [year]],
+        None if draws.vigour is None else draws.vigour[:, [year]],
+    )
