@@ -1,4 +1,4 @@
-"""Plants that come too near to things, as a table: the soonest first, like plants together."""
+"""Plants that come too near to things or to each other, as tables: the soonest first."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from rich.markup import escape
 from rich.table import Table
 
-from growth.checks.findings import Clash
+from growth.checks.findings import Clash, Crowded
 
 MOST_ROWS = 12
 FOOT_M = 0.3048
@@ -36,6 +36,24 @@ def clearance_table(clashes: Sequence[Clash], *, lengths: str) -> Table:
         )
     if len(rows) > MOST_ROWS:
         table.caption = f"{len(rows) - MOST_ROWS} rows more: see --json."
+    return table
+
+
+def crowding_table(pairs: Sequence[Crowded], *, lengths: str) -> Table:
+    """One row for every two unlike kinds that stand closer than their mature spreads ask for."""
+    table = Table(title="Unlike plants too close, soonest to meet first", title_justify="left")
+    table.add_column("Plants", overflow="fold")
+    for heading in ("Apart", "Should be", "Meet in year"):
+        table.add_column(heading, justify="right")
+    for pair in pairs[:MOST_ROWS]:
+        table.add_row(
+            escape(f"{pair.plant}, {pair.other}"),
+            length_text(pair.distance_m, lengths=lengths),
+            length_text(pair.wanted_m, lengths=lengths),
+            "none" if pair.first_year is None else str(pair.first_year),
+        )
+    if len(pairs) > MOST_ROWS:
+        table.caption = f"{len(pairs) - MOST_ROWS} rows more: see --json."
     return table
 
 

@@ -16,7 +16,7 @@ from growth.checks.findings import Findings, Verdict
 from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
 from growth.search import Found
-from viz.clearances import clearance_table
+from viz.clearances import clearance_table, crowding_table
 from viz.sights import sight_table
 
 SHOWN_YEARS = (1, 5, 15, 30)
@@ -184,6 +184,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [_canopy(findings, lengths=lengths)]
     tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
     tables += [_counts(findings)] if findings.counts else []
+    tables += [crowding_table(findings.crowding, lengths=lengths)] if findings.crowding else []
     tables += [sight_table(findings.sight)] if findings.sight else []
     for table in tables:
         console.print(table)

@@ -99,6 +99,19 @@ class Clash:
 
 
 @dataclass(frozen=True)
+class Crowded:
+    """The nearest pair of two kinds too close for their mature spreads; the year they meet."""
+
+    plant: str
+    at: tuple[float, float]
+    other: str
+    other_at: tuple[float, float]
+    distance_m: float
+    wanted_m: float
+    first_year: int | None
+
+
+@dataclass(frozen=True)
 class Sight:
     """A sight triangle: the share left clear, the plants and built things that rise into it."""
 
@@ -167,6 +180,7 @@ class Findings:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     clipping: tuple[FirstClip, ...] = ()
+    crowding: tuple[Crowded, ...] = ()
     clearance: tuple[Clash, ...] = ()
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()
@@ -185,6 +199,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "screening": [_view(screening) for screening in findings.screening],
         "clearance": [_clash(clash) for clash in findings.clearance],
         "sight": [_sight(sight) for sight in findings.sight],
+        "crowding": [asdict(pair) for pair in findings.crowding],
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
         "counts": [

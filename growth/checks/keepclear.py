@@ -37,6 +37,12 @@ HEADROOM_M = {
 """Kinds of surface that people or cars use, and the height kept free over them."""
 
 
+CLEAR_WORDS = (
+    "Clearance keeps 2.3 m free over walks and 3.7 m over drives, 0.9 m in front of windows and "
+    "doors, and 3 m below and beside lines, whatever hangs there; local rules vary."
+)
+
+
 @dataclass(frozen=True)
 class Keep:
     """A thing to keep clear of: its shape in plan, its band of levels, the distance round it.

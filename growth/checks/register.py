@@ -16,8 +16,9 @@ from growth.checks.cautions import NOT_MODELLED, cautions
 from growth.checks.clearance import clear_of, clearance, near
 from growth.checks.count import counts
 from growth.checks.coverage import coverage
+from growth.checks.crowded import crowded
 from growth.checks.findings import Findings, Measured
-from growth.checks.keepclear import keeps
+from growth.checks.keepclear import CLEAR_WORDS, keeps
 from growth.checks.lost import asked_open, with_lost
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import GOVERNS, sights
@@ -163,6 +164,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         not_computed=tuple(_not_computed(yard, layout, measured)),
         cautions=(*cautions(yard, layout, stand), *([GOVERNS] if yard.sight else [])),
         clipping=stand.clipping,
+        crowding=crowded(stand),
         clearance=clearance(things, pairs, layout, stand),
         counts=measured.counts,
         sight=measured.sight,
@@ -247,6 +249,7 @@ def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str,
         "shade it and are not counted.",
         "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "
         "or taller, clipped at the boundary.",
+        CLEAR_WORDS,
         leaf_months(site),
         NOT_MODELLED,
     )
