@@ -67,12 +67,15 @@ class Keep:
 
 
 def keeps(yard: Yard, layout: Layout) -> tuple[Keep, ...]:
-    """Everything in the yard that plants have to keep clear of, in the document's order."""
+    """Everything in the yard that plants have to keep clear of; a bed within a way is no way."""
+    beds = shapely.union_all([bed.outline for bed in layout.beds])
     built = (keep for structure in yard.structure for keep in _of_structure(structure))
     ways = (
-        Keep(surface.name, surface.kind, surface.outline, 0.0, HEADROOM_M[surface.kind])
+        Keep(surface.name, surface.kind, outline, 0.0, HEADROOM_M[surface.kind])
         for surface in layout.surfaces
         if surface.kind in HEADROOM_M
+        for outline in [shapely.difference(surface.outline, beds)]
+        if not outline.is_empty
     )
     edge = Polygon(yard.site.boundary).exterior
     return (*built, *ways, Keep("lot line", "lot line", edge, 0.0, ANY_HEIGHT_M))
