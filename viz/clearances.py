@@ -31,7 +31,7 @@ def clearance_table(clashes: Sequence[Clash], *, lengths: str) -> Table:
             f"{len(group)} {escape(worst.plant)}, {worst.place}",
             escape(worst.against if worst.what in worst.against else _named(worst)),
             _years(group),
-            length_text(worst.overlap_m, lengths=lengths),
+            _overlap(worst, lengths=lengths),
             _cures(worst, lengths=lengths),
         )
     if len(rows) > MOST_ROWS:
@@ -70,6 +70,13 @@ def _cures(clash: Clash, *, lengths: str) -> str:
     )
 
 
+def _overlap(clash: Clash, *, lengths: str) -> str:
+    """The expected overlap, or that of the fastest plants where only those touch."""
+    if clash.first_year is None:
+        return f"to {length_text(clash.most_m, lengths=lengths)}"
+    return length_text(clash.overlap_m, lengths=lengths)
+
+
 def _named(clash: Clash) -> str:
     return f"{clash.against}, {clash.what}"
 
@@ -89,4 +96,6 @@ def _years(group: Sequence[Clash]) -> str:
         "none" if year is None else str(year)
         for year in (first.earliest_year, first.first_year, first.latest_year)
     )
+    if first.first_year is None:
+        return f"perhaps {low}"
     return middle if low == middle == high else f"{middle} ({low} to {high})"

@@ -153,7 +153,6 @@ def _clash(
 ) -> Clash:  # fmt: skip
     n = int(pairs.plant[k])
     plant = stand.plants[stand.plant[n]]
-    worst = float(expected[:, k].max())
     return Clash(
         plant=plant.name,
         place=layout.sources[stand.source[n]].place,
@@ -163,9 +162,15 @@ def _clash(
         first_year=_first(stand, expected[:, k]),
         earliest_year=_first(stand, high[:, k]),
         latest_year=_first(stand, low[:, k]),
-        overlap_m=max(worst, 0.0),
+        overlap_m=_most_m(expected[:, k]),
+        least_m=_most_m(low[:, k]),
+        most_m=_most_m(high[:, k]),
         cures=cures(keep, plant, stand, n, float(pairs.distance_m[k]), float(high[:, k].max())),
     )
+
+
+def _most_m(overlap: Floats) -> float:
+    return max(float(overlap.max()), 0.0)
 
 
 def _first(stand: Stand, overlap: Floats) -> int | None:

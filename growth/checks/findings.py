@@ -83,7 +83,8 @@ class Cure:
 class Clash:
     """A plant that touches a thing: from which year on, by how much at the most, what cures it.
 
-    Years are those of the expected, the fastest and the slowest course; None = in no year.
+    Years, and the largest overlaps, are those of the expected, the fastest and the slowest
+    course; None = in no year.
     """
 
     plant: str
@@ -95,6 +96,8 @@ class Clash:
     earliest_year: int | None
     latest_year: int | None
     overlap_m: float
+    least_m: float
+    most_m: float
     cures: tuple[Cure, ...]
 
 
@@ -248,6 +251,11 @@ def _clash(clash: Clash) -> dict[str, Any]:
             "high": clash.latest_year,
         },
         "overlap_m": clash.overlap_m,
+        "overlap_range_m": {
+            "low": clash.least_m,
+            "expected": clash.overlap_m,
+            "high": clash.most_m,
+        },
         "cures": [{"do": cure.do, "length_m": cure.length_m} for cure in clash.cures],
     }
 

@@ -53,6 +53,8 @@ def test_the_first_year_and_the_overlap_at_a_wall(growing):
     assert found.earliest_year == 6  # 0.25 + 0.15 * 6 = 1.15
     assert found.latest_year == 17  # 0.25 + 0.05 * 17 = 1.10
     assert found.overlap_m == pytest.approx(3.25 - 1.02)
+    assert found.least_m == pytest.approx(1.75 - 1.02)
+    assert found.most_m == pytest.approx(4.75 - 1.02)
 
 
 def test_a_plant_out_of_reach_is_not_named(growing):
