@@ -18,6 +18,7 @@ from growth.ranges import Range
 from growth.search import Found
 from viz.clearances import clearance_table, crowding_table
 from viz.sights import sight_table
+from viz.sprays import spray_table
 
 SHOWN_YEARS = (1, 5, 15, 30)
 """Few enough that a row fits a terminal of 80 columns with its ranges."""
@@ -163,6 +164,8 @@ def _canopy(findings: Findings, *, lengths: str) -> Table:
 def _counts(findings: Findings) -> Table:
     table = _years_table("Counts of trees and shrubs: expected (low-high)", "Of")
     for of, found in findings.counts.items():
+        if not found.high.any():
+            continue
         unit = count_unit(of)
         shown = [
             percent_range(found, y) + " %" if unit == "share" else f"{found.expected[y]:.1f}"
@@ -183,6 +186,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [table for table in (kept_open, gaps) if table.row_count]
     tables += [_canopy(findings, lengths=lengths)]
     tables += [clearance_table(findings.clearance, lengths=lengths)] if findings.clearance else []
+    tables += [spray_table(findings.spray, lengths=lengths)] if findings.spray else []
     tables += [_counts(findings)] if findings.counts else []
     tables += [crowding_table(findings.crowding, lengths=lengths)] if findings.crowding else []
     tables += [sight_table(findings.sight)] if findings.sight else []

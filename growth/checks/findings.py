@@ -11,13 +11,14 @@ from typing import Any
 
 from growth.checks.count import count_unit
 from growth.checks.gaps import Gap
+from growth.checks.spray import Spray
 from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.ranges import Range
 from scenes.falls import Fall
 from scenes.rootzone import RootZone
 
-NOT_BUILT = ("light", "spray")
+NOT_BUILT = ("light",)
 """Tables of findings that no check computes yet."""
 
 
@@ -146,6 +147,7 @@ class Measured:
     clear: Mapping[str, Range] = field(default_factory=dict)
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()
+    spray: tuple[Spray, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -187,6 +189,7 @@ class Findings:
     clearance: tuple[Clash, ...] = ()
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()
+    spray: tuple[Spray, ...] = ()
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -203,6 +206,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "clearance": [_clash(clash) for clash in findings.clearance],
         "sight": [_sight(sight) for sight in findings.sight],
         "crowding": [asdict(pair) for pair in findings.crowding],
+        "spray": [_spray(spray) for spray in findings.spray],
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
         "counts": [
@@ -277,6 +281,21 @@ def _sight(sight: Sight) -> dict[str, Any]:
 
 def _lost(lost: Lost) -> dict[str, Any]:
     return asdict(lost) | {"at": None if lost.at is None else list(lost.at)}
+
+
+def _spray(spray: Spray) -> dict[str, Any]:
+    return {
+        "head": spray.head,
+        "at": list(spray.at),
+        "riser_m": spray.riser_m,
+        "throw_m": spray.throw_m,
+        "sector_m2": spray.sector_m2,
+        "reached": _range(spray.reached),
+        "first_dry_year": spray.first_dry_year,
+        "clearing_riser_m": spray.clearing_riser_m,
+        "nearest_head_m": spray.nearest_head_m,
+        "head_to_head": spray.head_to_head,
+    }
 
 
 def _clip(clip: FirstClip) -> dict[str, Any]:

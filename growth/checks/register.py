@@ -22,6 +22,7 @@ from growth.checks.keepclear import CLEAR_WORDS, keeps
 from growth.checks.lost import asked_open, with_lost
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import GOVERNS, sights
+from growth.checks.spray import reached_of, spray
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.ranges import Range
@@ -113,6 +114,10 @@ def _sight(measured: Measured, requirement: Requirement, season: str) -> Range |
     return next((s.clear for s in measured.sight if s.name == requirement.of), None)
 
 
+def _spray(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    return reached_of(measured.spray, requirement.of)
+
+
 def _same_each_year(measured: Measured, value: float) -> Range:
     constant = np.full_like(measured.canopy.fraction.expected, value)
     return Range(low=constant, expected=constant, high=constant)
@@ -130,6 +135,7 @@ CHECKS: dict[str, Check] = {
         Check("roots", "share of the root zone harmed by the plan", _roots),
         Check("fall", "rise over run of the ground, 0.02 is 2 %", _fall),
         Check("count", "share, or plants per 100 ft, by the words it is of", _count),
+        Check("spray", "share of the head's ground that water reaches", _spray),
     )
 }
 """The register of checks. Adding one: a module beside this one, an entry here, a test."""
@@ -150,6 +156,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         screening=with_lost(measured.screening, asked_open(yard), terrain, layout, stand),
         falls=falls(yard, terrain, layout),
         sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
+        spray=spray(yard.head, terrain, stand, draws),
         clear={of: share for of, share in clear.items() if share is not None},
     )
     return Findings(
@@ -168,6 +175,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         clearance=clearance(things, pairs, layout, stand),
         counts=measured.counts,
         sight=measured.sight,
+        spray=measured.spray,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 

@@ -11,7 +11,7 @@ import growth
 import scenes
 from growth.checks.findings import NOT_BUILT, as_json
 from growth.checks.register import CHECKS, DRAWS, LEAST_DRAWS, draw_count
-from scenes.document import KeptAt, Requirement, SightTriangle, Yard
+from scenes.document import KeptAt, Requirement, SightTriangle, SprayHead, Yard
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 NAMES = get_args(Requirement.model_fields["check"].annotation)
@@ -40,7 +40,11 @@ def findings(yard):
         for season in ("leaf", "july")
     ]  # fmt: skip
     sight = SightTriangle(name="drive", at=(6.0, 0.0), legs=(3.0, 3.0), band=(0.6, 2.4))
-    return check(yard.model_copy(update={"requirement": tuple(wanted), "sight": (sight,)}))
+    head = SprayHead.model_construct(name="bed spray", at=(3.0, 3.0), riser=0.3, throw=3.0,
+                                     arc=(0.0, 360.0))  # fmt: skip
+    return check(
+        yard.model_copy(update={"requirement": tuple(wanted), "sight": (sight,), "head": (head,)})
+    )
 
 
 @pytest.mark.parametrize("name", CHECKS)
@@ -95,6 +99,14 @@ def test_json_has_the_agreed_keys_and_invents_nothing(findings):
     assert set(written["canopy"]["fraction"]) == {"low", "expected", "high"}
     assert {"name", "check", "of", "year", "season", "limit", "low", "expected", "high",
             "standing"} <= set(written["requirements"][0])  # fmt: skip
+
+
+def test_a_spray_head_has_its_agreed_row(findings):
+    (row,) = as_json(findings)["spray"]
+    assert row["head"] == "bed spray"
+    assert row["reached"]["expected"][8] == pytest.approx(
+        next(v.expected for v in findings.requirements if v.check == "spray")
+    )
 
 
 def test_every_view_is_looked_at_in_leaf_and_bare(yard, findings):

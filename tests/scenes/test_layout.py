@@ -127,11 +127,9 @@ def test_tables_not_computed_yet_are_named() -> None:
         ],
         street=[{"name": "lane", "curb": [[0, -2], [12, -2]]}],
         sight=[{"name": "corner", "at": [3, -2], "legs": [3, 3], "band": [1, 2]}],
-        head=[{"name": "spray", "at": [3, 3], "riser": "12 in", "throw": 4}],
     )
     assert [solid.name for solid in layout.solids] == ["barn"]
     assert layout.not_computed == (
         'structure "barn": its roof covers a simpler shape than its outline',
         'street "lane": streets serve sight triangles and are not drawn yet',
-        'head "spray": spray heads are not computed yet',
     )

@@ -1,0 +1,162 @@
+"""What each spray head still wets as the plants around it grow past its riser, year by year.
+
+Water leaves a head at the height of its riser and runs level and straight over the sector of
+its throw. A crown that stands at that level, its base below and its top above, stops the
+water where it begins, at its full spread; what lies behind stays dry. Ground that rises or
+falls, drift, and water that arches over or bends round are left out. The riser that would
+clear is the tallest top in the sector, expected, above the ground at the head; none where
+that is taller than any riser.
+
+Source: heads spaced no farther than their throw, so that each wets its neighbour, and risers
+that clear the mature plants (common practice of irrigation).
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.ranges import Range, range_of_draws
+from growth.stand import Draws, Stand
+from scenes.document import SprayHead
+from scenes.terrain import Terrain
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+RAYS, SPRAY_DRAWS = 90, 128
+"""Directions of a head's sector, and the most joint draws that are looked at."""
+
+WHOLE = 0.95
+"""A head counts as reaching its ground down to this share of it."""
+
+
+HIGHEST_RISER_M = 1.83
+"""No riser is taller: 6 ft, assumed."""
+
+
+@dataclass(frozen=True)
+class Spray:
+    """One head: the share of its ground that water reaches, over the years."""
+
+    head: str
+    at: tuple[float, float]
+    riser_m: float
+    throw_m: float
+    sector_m2: float
+    reached: Range
+    first_dry_year: int | None
+    clearing_riser_m: float | None
+    nearest_head_m: float | None
+
+    @property
+    def head_to_head(self) -> bool:
+        """Whether its water reaches the nearest other head."""
+        return self.nearest_head_m is not None and self.nearest_head_m <= self.throw_m
+
+
+def spray(
+    heads: Sequence[SprayHead], terrain: Terrain, stand: Stand, draws: Draws
+) -> tuple[Spray, ...]:
+    """Every head of the irrigation against the plants of the stand."""
+    return tuple(_spray(head, heads, terrain, stand, draws) for head in heads)
+
+
+def reached_of(sprays: Sequence[Spray], of: str) -> Range | None:
+    """The share reached by the head of a name, or of the lot: by its worst head each year."""
+    found = [each.reached for each in sprays if of in (each.head, "lot")]
+    if not found:
+        return None
+    return Range(
+        low=np.min([r.low for r in found], axis=0),
+        expected=np.min([r.expected for r in found], axis=0),
+        high=np.min([r.high for r in found], axis=0),
+    )
+
+
+def _spray(
+    head: SprayHead, heads: Sequence[SprayHead], terrain: Terrain, stand: Stand, draws: Draws
+) -> Spray:
+    ground_m = float(terrain.height_m(np.array([head.at]))[0])
+    away_m = stand.xyz_m[:, :2] - head.at
+    near = _in_reach(head, away_m, stand)
+    reach_m = _reach_m(head, away_m, near, ground_m + head.riser, stand, draws)
+    reached = range_of_draws(((reach_m / head.throw) ** 2).mean(axis=2))
+    dry = np.flatnonzero(reached.expected < WHOLE)
+    tops_m = stand.xyz_m[near, 2] + stand.height_m.expected[:, near].max(axis=0) - ground_m
+    clearing_m = float(max(head.riser, tops_m.max(initial=0)))
+    others = [np.hypot(*np.subtract(other.at, head.at)) for other in heads if other is not head]
+    return Spray(
+        head=head.name,
+        at=head.at,
+        riser_m=head.riser,
+        throw_m=head.throw,
+        sector_m2=np.radians(_sweep_deg(head)) / 2 * head.throw**2,
+        reached=reached,
+        first_dry_year=int(dry[0]) if len(dry) else None,
+        clearing_riser_m=clearing_m if clearing_m <= HIGHEST_RISER_M else None,
+        nearest_head_m=float(min(others)) if others else None,
+    )
+
+
+def _sweep_deg(head: SprayHead) -> float:
+    """Degrees of the sector, clockwise from its first azimuth; equal ends are all round."""
+    return (head.arc[1] - head.arc[0]) % 360 or 360.0
+
+
+def _azimuths_deg(head: SprayHead) -> Array:
+    """Middles of equal parts of the sector, clockwise from north."""
+    return head.arc[0] + _sweep_deg(head) * (np.arange(RAYS) + 0.5) / RAYS
+
+
+def _directions(head: SprayHead) -> Array:
+    azimuths = np.radians(_azimuths_deg(head))
+    return np.column_stack([np.sin(azimuths), np.cos(azimuths)])
+
+
+def _in_reach(head: SprayHead, away_m: Array, stand: Stand) -> IntArray:
+    """Plants whose widest high crown cuts the sector."""
+    radius_m = stand.spread_m.high.max(axis=0) / 2
+    within = np.flatnonzero(np.hypot(*away_m.T) - radius_m < head.throw)
+    ways = _directions(head)
+    hit = [(_entry_m(ways, away_m[n], radius_m[n]) < head.throw).any() for n in within]
+    return np.asarray(within[np.array(hit, bool)], np.int64)
+
+
+def _reach_m(
+    head: SprayHead,
+    away_m: Array,
+    near: IntArray,
+    level_m: float,
+    stand: Stand,
+    draws: Draws,
+) -> Array:
+    """How far water runs in each draw, year and direction, (D, Y, RAYS)."""
+    count = min(SPRAY_DRAWS, len(draws.height_m))
+    ways = _directions(head)
+    reach_m = np.full((count, len(stand.years), RAYS), head.throw)
+    for plant, radius_m in _in_the_way(near, level_m, stand, draws, count):
+        np.minimum(reach_m, _entry_m(ways, away_m[plant], radius_m[..., None]), out=reach_m)
+    return reach_m
+
+
+def _in_the_way(
+    near: IntArray, level_m: float, stand: Stand, draws: Draws, count: int
+) -> Iterator[tuple[int, NDArray[np.float32]]]:
+    """Each near plant and its radius in metres by (draw, year), zero where water passes it."""
+    for plant in near:
+        above_m = level_m - stand.xyz_m[plant, 2]
+        top_m, base_m = (a[:count, :, plant] for a in (draws.height_m, draws.crown_base_m))
+        stops = (top_m > above_m) & (base_m < above_m)
+        if stops.any():
+            yield int(plant), np.where(stops, draws.spread_m[:count, :, plant] / 2, 0)
+
+
+def _entry_m(ways: Array, away_m: Array, radius_m: NDArray[np.floating] | float) -> Array:
+    """Distance from the head at which each way enters a crown, inf where it misses it."""
+    along_m, across_m = ways @ away_m, ways[:, 0] * away_m[1] - ways[:, 1] * away_m[0]
+    inside = radius_m**2 - across_m**2
+    half_m = np.sqrt(np.maximum(inside, 0))
+    hits = (inside > 0) & (along_m + half_m > 0)
+    return np.where(hits, np.maximum(along_m - half_m, 0), np.inf)

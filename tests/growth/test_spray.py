@@ -1,0 +1,109 @@
+"""Spray against single crowns by hand: the sector that a circle hides has a closed form."""
+
+from dataclasses import replace
+from math import asin, pi, sqrt
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from growth.checks.spray import reached_of, spray
+from growth.ranges import Range
+from growth.stand import Draws
+from scenes.document import SprayHead
+
+LEVEL = SimpleNamespace(height_m=lambda xy: np.zeros(len(xy)))
+THROW = 4.0
+
+
+def head(name="a", *, at=(0.0, 0.0), riser=0.3, arc=(0.0, 360.0)):
+    return SprayHead.model_construct(name=name, at=at, riser=riser, throw=THROW, arc=arc)
+
+
+def seen(stand_of, heads, plants, *, height_m, spread_m, base_m=0.0):
+    """Sprays of plants of one size by year, (Y,) or a number."""
+    stand = stand_of(["Buxus sempervirens"] * len(plants), plants)
+    sizes = [
+        np.broadcast_to(np.reshape(size, (1, -1, 1)), (2, 31, len(plants))).astype(np.float32)
+        for size in (height_m, spread_m, base_m)
+    ]
+    height, spread = (Range(*[size[0].astype(float)] * 3) for size in sizes[:2])
+    stand = replace(stand, height_m=height, spread_m=spread)
+    return spray(heads, LEVEL, stand, Draws(*sizes))
+
+
+def dry_share(distance_m, radius_m):
+    """Share of a full circle of throw behind a round crown, in closed form.
+
+    The tangents from the head touch at sqrt(d^2 - r^2); between them and the throw lies the
+    dry ground, less the part in front of the crown: the kite of the tangents minus the
+    crown's sector that faces the head.
+    """
+    half = asin(radius_m / distance_m)
+    kite = radius_m * sqrt(distance_m**2 - radius_m**2)
+    front = kite - (pi / 2 - half) * radius_m**2
+    return (half * THROW**2 - front) / (pi * THROW**2)
+
+
+@pytest.mark.parametrize(("distance_m", "radius_m"), [(2.0, 1.0), (1.5, 0.75), (2.5, 0.5)])
+def test_one_crown_hides_what_lies_behind_it(stand_of, distance_m, radius_m):
+    (found,) = seen(stand_of, [head()], [(0.0, distance_m)], height_m=1.0, spread_m=2 * radius_m)
+    dry = 1 - found.reached.expected[3]
+    assert dry == pytest.approx(dry_share(distance_m, radius_m), abs=0.006)  # 90 ways: 4 deg
+
+
+def test_water_passes_over_low_plants_and_under_raised_crowns(stand_of):
+    for height_m, base_m in ((0.29, 0.0), (5.0, 0.31)):
+        (found,) = seen(
+            stand_of, [head()], [(0.0, 2.0)], height_m=height_m, spread_m=1.0, base_m=base_m
+        )
+        assert found.reached.low.min() == 1
+        assert found.first_dry_year is None
+
+
+def test_the_year_it_grows_past_the_riser_and_the_riser_that_clears(stand_of):
+    height_m = 0.1 + 0.03 * np.arange(31)  # 0.31 m in year 7, 1.0 m in year 30
+    (found,) = seen(stand_of, [head()], [(0.0, 2.0)], height_m=height_m, spread_m=2.0)
+    assert found.first_dry_year == 7
+    assert found.clearing_riser_m == pytest.approx(1.0)
+    assert found.reached.expected[6] == 1
+
+
+def test_no_riser_clears_a_tree(stand_of):
+    (found,) = seen(stand_of, [head()], [(0.0, 2.0)], height_m=6.0, spread_m=2.0)
+    assert found.clearing_riser_m is None
+
+
+def test_a_head_grown_over_wets_nothing(stand_of):
+    (found,) = seen(stand_of, [head()], [(0.2, 0.0)], height_m=1.0, spread_m=1.0)
+    assert found.reached.expected[0] == 0
+
+
+def test_plants_outside_the_arc_or_the_throw_do_not_matter(stand_of):
+    east = head(arc=(45.0, 135.0))
+    (found,) = seen(stand_of, [east], [(-2.0, 0.0), (0.0, 6.0)], height_m=1.0, spread_m=1.0)
+    assert found.reached.expected.min() == 1
+    assert found.clearing_riser_m == pytest.approx(0.3)
+    assert found.sector_m2 == pytest.approx(pi * THROW**2 / 4)
+
+
+def test_an_arc_over_north_is_read_clockwise(stand_of):
+    north = head(arc=(315.0, 45.0))
+    (found,) = seen(stand_of, [north], [(0.0, 2.0)], height_m=1.0, spread_m=1.0)
+    assert found.sector_m2 == pytest.approx(pi * THROW**2 / 4)
+    assert found.reached.expected[0] < 0.8
+
+
+def test_head_to_head_is_within_the_throw(stand_of):
+    heads = [head("a"), head("b", at=(4.0, 0.0)), head("c", at=(4.0, 4.5))]
+    found = seen(stand_of, heads, [(50.0, 50.0)], height_m=1.0, spread_m=1.0)
+    assert [each.head_to_head for each in found] == [True, True, False]
+    assert found[2].nearest_head_m == pytest.approx(4.5)
+
+
+def test_the_lot_is_as_good_as_its_worst_head(stand_of):
+    heads = [head("a"), head("b", at=(20.0, 0.0))]
+    found = seen(stand_of, heads, [(0.0, 2.0)], height_m=1.0, spread_m=2.0)
+    assert reached_of(found, "lot").expected[5] == found[0].reached.expected[5] < 1
+    assert reached_of(found, "b").expected[5] == 1
+    assert reached_of(found, "c") is None
