@@ -24,7 +24,7 @@ import shapely
 from numpy.typing import NDArray
 
 from growth.checks.findings import Clash, Cure
-from growth.checks.keepclear import FOOT_M, HEADROOM_M, Keep
+from growth.checks.keepclear import FOOT_M, HEADROOM_M, THORNS_M, Keep
 from growth.crownbands import Floats, widest_m
 from growth.crowns import FORMS, WITH_TRUNK
 from growth.plants import Plant
@@ -80,7 +80,8 @@ def _near_one(
 ) -> tuple[NDArray[Any], ...]:
     """Columns of Near for one thing; only plants inside the lot can lean over its line."""
     distance = _signed_distance_m(keep, points)
-    close = distance < reach_m + keep.round_m
+    round_m = _round_m(keep, stand)
+    close = distance < reach_m + round_m
     if keep.what == "lot line":
         close &= shapely.contains(shapely.Polygon(keep.shape), points)
     plant = np.flatnonzero(close)
@@ -91,7 +92,13 @@ def _near_one(
     lift = datum - stand.xyz_m[plant, 2]
     band = lift + keep.low_m, lift + keep.high_m
     same = np.full(len(plant), number)
-    return plant, same, distance[plant], *band, np.full(len(plant), keep.round_m)
+    return plant, same, distance[plant], *band, round_m[plant]
+
+
+def _round_m(keep: Keep, stand: Stand) -> Array:
+    """Distance each plant keeps from a thing: thorny ones stay farther back from ways."""
+    thorny = np.array([plant.thorny for plant in stand.plants], bool)[stand.plant]
+    return keep.round_m + np.where(thorny & (keep.what in HEADROOM_M), THORNS_M, 0.0)
 
 
 def _signed_distance_m(keep: Keep, points: Array) -> Array:
@@ -165,7 +172,14 @@ def _clash(
         overlap_m=_most_m(expected[:, k]),
         least_m=_most_m(low[:, k]),
         most_m=_most_m(high[:, k]),
-        cures=cures(keep, plant, stand, n, float(pairs.distance_m[k]), float(high[:, k].max())),
+        cures=cures(
+            keep,
+            plant,
+            stand,
+            n,
+            float(pairs.distance_m[k] - pairs.round_m[k]),
+            float(high[:, k].max()),
+        ),
     )
 
 
@@ -183,7 +197,7 @@ def cures(
 ) -> tuple[Cure, ...]:
     """What cures an overlap of plant n: clipping, lifting, a wider spacing."""
     found = []
-    spread_m = 2 * (distance_m - keep.round_m)
+    spread_m = 2 * distance_m
     planted = stand.spread_m.expected[:, n]
     least_m = max(
         float(planted[planted > 0].min(initial=np.inf)), CLIPPED_SHARE * plant.spread_m[0]

@@ -6,7 +6,8 @@ to a house.
 
 Source: headroom of 7.5 ft over walks and 12 ft over drives, a sample contract (kipdf.com);
 10 ft from overhead lines unless qualified (Flathead Electric, TCIA). The depth kept free in
-front of a window, 3 ft, and the height of a meter, 6 ft, are common practice. Local rules vary.
+front of a window, 3 ft, the height of a meter, 6 ft, and the 3 ft that thorny plants stay
+back from ways are common practice. Local rules vary.
 """
 
 from collections.abc import Iterator
@@ -24,6 +25,7 @@ FOOT_M = 0.3048
 WALK_HEADROOM_M, DRIVE_HEADROOM_M = 7.5 * FOOT_M, 12 * FOOT_M
 LINE_CLEAR_M = 10 * FOOT_M
 WINDOW_DEPTH_M = 3 * FOOT_M
+THORNS_M = 3 * FOOT_M
 METER_HEIGHT_M = 6 * FOOT_M
 ANY_HEIGHT_M = 1000.0
 
@@ -39,7 +41,7 @@ HEADROOM_M = {
 
 CLEAR_WORDS = (
     "Clearance keeps 2.3 m free over walks and 3.7 m over drives, 0.9 m in front of windows and "
-    "doors, and 3 m below and beside lines, whatever hangs there; local rules vary."
+    "doors, 3 m below and beside lines, and thorny plants 0.9 m back from ways; local rules vary."
 )
 
 

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from growth.checks.clearance import Near, clearance, near, overlap_m
+from growth.checks.clearance import TOUCH_M, Near, clearance, near, overlap_m
 from growth.checks.coverage import share_under
 from growth.checks.findings import Sight
 from growth.checks.keepclear import Keep
@@ -29,6 +29,9 @@ from scenes.solids import HeightAt
 
 LEFT_TURN_S = 7.5
 THICK_TRUNK_M = FOOT_M
+TOUCHED = 0.999
+"""A triangle that a crown reaches into is never wholly clear, however little it takes."""
+
 _BODY_M = 0.05
 _BUILT = ("wall", "fence")
 
@@ -89,7 +92,8 @@ def _clear(free: BaseGeometry, pairs: Near, stand: Stand, draws: Draws) -> np.nd
         height_m=draws.height_m, spread_m=draws.spread_m, base_m=draws.crown_base_m,
     )  # fmt: skip
     radius_m = np.maximum(over + pairs.distance_m, 0)
-    return 1 - share_under(free, stand.xyz_m[pairs.plant, :2], radius_m)
+    clear = 1 - share_under(free, stand.xyz_m[pairs.plant, :2], radius_m)
+    return np.where((over > TOUCH_M).any(axis=-1), np.minimum(clear, TOUCHED), clear)
 
 
 def _rises_into(thing: Keep, shape: SightShape, ground_m: HeightAt) -> bool:

@@ -102,6 +102,15 @@ def test_clipping_cures_a_shrub_with_room_and_not_one_at_the_wall(growing):
     assert [c.do for c in tight.cures] == ["move"]
 
 
+def test_a_thorny_plant_stays_three_feet_back_from_a_path_and_not_from_a_wall(growing):
+    path = Keep("path", "walk", WALL.shape, 0.0, 2.3)
+    smooth = growing([[4, 0]])
+    thorny = replace(smooth, plants=(replace(smooth.plants[0], thorny=True),))
+    assert clashes(smooth, path)[0].first_year is None  # 3.25 m of radius at the most
+    assert clashes(thorny, path)[0].overlap_m == pytest.approx(3.25 + 3 * 0.3048 - 4)
+    assert clashes(thorny, WALL)[0].first_year is None
+
+
 def test_the_share_of_clear_plants_counts_draw_by_draw(growing):
     """Two draws: in one the first of two plants touches, in the other none does."""
     stand = growing([[1, 0], [4, 0]])

@@ -54,6 +54,13 @@ def test_a_crown_takes_its_circle_out_of_the_triangle(looked):
     assert [(clash.at, clash.first_year) for clash in found.plants] == [((3.0, 3.0), 0)]
 
 
+def test_a_crown_that_only_nips_the_triangle_is_never_passed(looked):
+    """Its circle of 1 m reaches 7 cm over the edge x = 0, less than a cell takes in."""
+    found = looked((-0.93, 5))
+    assert 0.995 < found.clear.high[0] < 1
+    assert looked((-0.99, 5)).clear.low[0] == pytest.approx(1.0)  # within a plan's accuracy
+
+
 def test_a_plant_below_the_band_and_a_crown_above_it_are_clear(looked):
     for found in (looked(height=0.95), looked(height=9.0, base=2.6)):
         assert found.clear.expected == pytest.approx(1.0)
