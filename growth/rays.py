@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
+Sizes = NDArray[np.floating]
 
 OPAQUE_PER_M = 1e6
 """A density that lets nothing through, for crowns taken as solid bodies."""
@@ -94,7 +95,7 @@ class Crowns:
 
 
 @dataclass(frozen=True)
-class _Lines:
+class Lines:
     """The sight lines of one window, relative to one plant; shapes broadcast to (h, w, T)."""
 
     d2: Floats  # (w, 1) squared horizontal length
@@ -103,7 +104,7 @@ class _Lines:
     dz2: Floats  # (h, w, 1)
     along: Floats  # (w, 1) horizontal offset of the eye from the axis, times direction
     cross2: Floats  # (w, 1) squared cross product of the same
-    away2: float  # squared horizontal distance of the eye from the axis
+    away2: float | Floats  # squared horizontal distance of the eye from the axis
     start: Floats  # (w, 1) share of the length before which nothing counts
 
 
@@ -254,7 +255,7 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
         r0, r1, c0, c1 = windows[plant]
         if r0 >= r1 or c0 >= c1:
             continue
-        enter, through = _meet(
+        enter, through = meet(
             crowns.forms[crowns.form[plant]].pieces,
             _lines(fan, crowns.foot_m[plant], windows[plant]),
             _body(fan, crowns, plant),
@@ -281,13 +282,13 @@ def _near_to_far(fan: Fan, crowns: Crowns) -> IntArray:
     return np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable")
 
 
-def _lines(fan: Fan, foot_m: Array, window: IntArray) -> _Lines:
+def _lines(fan: Fan, foot_m: Array, window: IntArray) -> Lines:
     """The sight lines of a window seen from a plant's axis."""
     r0, r1, c0, c1 = window
     dx, dy = fan.across_m[:, c0:c1, None]
     dz = fan.rise_m[r0:r1, c0:c1, None]
     ox, oy = fan.eye_m[:2] - foot_m[:2]
-    return _Lines(
+    return Lines(
         d2=(dx**2 + dy**2).astype(np.float32),
         dz=dz.astype(np.float32),
         per_dz=(1 / dz).astype(np.float32),
@@ -307,8 +308,8 @@ def _body(fan: Fan, crowns: Crowns, plant: int) -> tuple[Array, Array, Array]:
     return radius, base + crowns.foot_m[plant, 2] - fan.eye_m[2], tall
 
 
-def _meet(
-    pieces: tuple[Piece, ...], lines: _Lines, body: tuple[Array, Array, Array]
+def meet(
+    pieces: tuple[Piece, ...], lines: Lines, body: tuple[Sizes, Sizes, Sizes]
 ) -> tuple[Floats, Floats]:
     """Where the lines enter a crown and how far they run in it, as shares of their length.
 
@@ -330,13 +331,13 @@ def _meet(
     return np.where(through > 0, enter, np.float32(-1)), through
 
 
-def _between(lines: _Lines, radius_m: float) -> bool:
-    """Whether an upright cylinder round the axis lies wholly between start and panel."""
+def _between(lines: Lines, radius_m: float) -> bool:
+    """Whether an upright cylinder round the axis lies wholly between eye and panel."""
     middle, half = -lines.along / lines.d2, radius_m / np.sqrt(lines.d2)
     return bool((middle - half - lines.start).min() > 0 and (middle + half).max() < 1)
 
 
-def _in_order(lines: _Lines, below: Floats, above: Floats) -> tuple[Floats, Floats]:
+def _in_order(lines: Lines, below: Floats, above: Floats) -> tuple[Floats, Floats]:
     """The nearer and the farther of two cuts at a lower and a higher level."""
     if lines.dz.min() > 0:
         return below, above
@@ -345,7 +346,7 @@ def _in_order(lines: _Lines, below: Floats, above: Floats) -> tuple[Floats, Floa
     return np.minimum(below, above), np.maximum(below, above)
 
 
-def _quadric(piece: Piece, radius: Array, base: Array, tall: Array) -> tuple[Array, Array, Array]:
+def _quadric(piece: Piece, radius: Sizes, base: Sizes, tall: Sizes) -> tuple[Sizes, Sizes, Sizes]:
     """Squared radius of a piece as a + b Z + c Z^2 of the height Z above the eye, each (T,)."""
     c = piece.c * (radius / tall) ** 2
     b = piece.b * radius**2 / tall - 2 * c * base
@@ -353,7 +354,7 @@ def _quadric(piece: Piece, radius: Array, base: Array, tall: Array) -> tuple[Arr
 
 
 def _cut(
-    lines: _Lines, coefficients: tuple[Array, Array, Array], low: Floats, high: Floats
+    lines: Lines, coefficients: tuple[Sizes, Sizes, Sizes], low: Floats, high: Floats
 ) -> tuple[Floats, Floats]:
     """First and last share of each line inside a quadric and between low and high.
 
@@ -395,6 +396,6 @@ def _steep(
     )
 
 
-def _single(values: Array) -> Floats:
+def _single(values: Sizes) -> Floats:
     """Values by row in single precision."""
     return values.astype(np.float32)

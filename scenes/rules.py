@@ -24,7 +24,7 @@ Names = dict[str, None]
 """Names in the order of the document, quick to look up."""
 
 LOT = "lot"
-SHARES = frozenset({"screening", "opening", "coverage", "canopy", "roots", "fall"})
+SHARES = frozenset({"screening", "opening", "coverage", "canopy", "roots", "fall", "light"})
 """Checks whose limit is a share from 0 to 1."""
 
 NAMED_TABLES = (
@@ -211,6 +211,7 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     plants = [name for item in yard.kept for name in (item.name, item.plant)]
     plants += [name for item in yard.planting for name in (item.name, item.plant)]
     mixed = [name for item in yard.planting for name in item.mix or ()]
+    grown = [*(name for name in plants if name), *mixed]
     openings = [name for _, name in _openings(yard)]
     trees = [kept for kept in yard.kept if kept.trunk_diameter or kept.trunk_diameters]
     rooted = [name for kept in trees for name in (kept.name, kept.plant) if name]
@@ -222,12 +223,13 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     kept_clear += [*openings, *mixed, *(item.plant for item in yard.kept)]
     kept_clear += [item.plant for item in yard.planting if item.plant]
     words = 'a structure, opening, surface or plant, "lot line" or "lot"'
-    anything = [*named, *(name for name in plants if name), *mixed, *openings, LOT]
+    anything = [*named, *grown, *openings, LOT]
     return {
         "screening": (views, "a view"),
         "opening": (views, "a view"),
         "coverage": (beds, 'a bed or "lot"'),
         "canopy": ({LOT: None}, '"lot"'),
+        "light": (dict.fromkeys([*grown, LOT]), 'a plant or "lot"'),
         "roots": (dict.fromkeys([*rooted, LOT]), 'a kept tree with a trunk_diameter, or "lot"'),
         "fall": (dict.fromkeys([*falling, LOT]), 'a surface, bed, building, swale or "lot"'),
         "sight": (dict.fromkeys(sight.name for sight in yard.sight), "a sight"),

@@ -17,6 +17,7 @@ from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
 from growth.search import Found
 from viz.clearances import clearance_table, crowding_table
+from viz.lightreport import light_table
 from viz.sights import sight_table
 from viz.sprays import spray_table
 
@@ -176,7 +177,7 @@ def _counts(findings: Findings) -> Table:
 
 
 def print_findings(console: Console, findings: Findings, *, lengths: str) -> None:
-    """Requirements, coverage, opacity, canopy, counts, then what to know before relying on them."""
+    """Requirements, coverage, opacity, canopy and more, then what to know before relying on it."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
     tables = [_requirements(findings)] if findings.requirements else []
     tables += [_coverage(findings, lengths=lengths)] if findings.coverage else []
@@ -190,6 +191,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     tables += [_counts(findings)] if findings.counts else []
     tables += [crowding_table(findings.crowding, lengths=lengths)] if findings.crowding else []
     tables += [sight_table(findings.sight)] if findings.sight else []
+    light = light_table(findings.lighting.spots if findings.lighting else ())
+    tables += [light] if light.row_count else []
     for table in tables:
         console.print(table)
     lists = (

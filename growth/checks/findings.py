@@ -9,6 +9,9 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from growth.checks.count import count_unit
 from growth.checks.gaps import Gap
 from growth.checks.spray import Spray
@@ -18,7 +21,7 @@ from growth.ranges import Range
 from scenes.falls import Fall
 from scenes.rootzone import RootZone
 
-NOT_BUILT = ("light",)
+NOT_BUILT: tuple[str, ...] = ()
 """Tables of findings that no check computes yet."""
 
 
@@ -132,6 +135,33 @@ class Sight:
 
 
 @dataclass(frozen=True)
+class SpotLight:
+    """Hours of direct sun a day where plants of one table stand together.
+
+    Series are not numbers in years without the plant; any hours suit it where need is "".
+    """
+
+    plant: str
+    place: str
+    at: tuple[float, float]
+    plants: int
+    need: str
+    least_h: float
+    most_h: float
+    hours: Range
+    morning_h: NDArray[np.float64]
+    first_year_outside: int | None
+
+
+@dataclass(frozen=True)
+class Lighting:
+    """Light at all spots, and by name the share of plants that get the light they need."""
+
+    spots: tuple[SpotLight, ...]
+    within: Mapping[str, Range]
+
+
+@dataclass(frozen=True)
 class Measured:
     """What the checks computed; `beds` is the cover of all beds together.
 
@@ -148,6 +178,7 @@ class Measured:
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()
     spray: tuple[Spray, ...] = ()
+    lighting: Lighting | None = None
 
 
 @dataclass(frozen=True)
@@ -190,6 +221,7 @@ class Findings:
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()
     spray: tuple[Spray, ...] = ()
+    lighting: Lighting | None = None
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -207,6 +239,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "sight": [_sight(sight) for sight in findings.sight],
         "crowding": [asdict(pair) for pair in findings.crowding],
         "spray": [_spray(spray) for spray in findings.spray],
+        "light": [_light(spot) for spot in findings.lighting.spots] if findings.lighting else None,
         **dict.fromkeys(NOT_BUILT),
         "requirements": [_verdict(verdict) for verdict in findings.requirements],
         "counts": [
@@ -296,6 +329,27 @@ def _spray(spray: Spray) -> dict[str, Any]:
         "nearest_head_m": spray.nearest_head_m,
         "head_to_head": spray.head_to_head,
     }
+
+
+def _light(spot: SpotLight) -> dict[str, Any]:
+    return {
+        "plant": spot.plant,
+        "place": spot.place,
+        "at": list(spot.at),
+        "plants": spot.plants,
+        "need": spot.need,
+        "need_hours": [spot.least_h, spot.most_h],
+        "hours_by_year": {
+            end: _present(getattr(spot.hours, end)) for end in ("low", "expected", "high")
+        },
+        "morning_hours_by_year": _present(spot.morning_h),
+        "first_year_outside": spot.first_year_outside,
+    }
+
+
+def _present(series: NDArray[np.float64]) -> list[float | None]:
+    """A series with None where there is no number."""
+    return [None if np.isnan(value) else float(value) for value in series]
 
 
 def _clip(clip: FirstClip) -> dict[str, Any]:

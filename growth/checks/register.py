@@ -19,6 +19,8 @@ from growth.checks.coverage import coverage
 from growth.checks.crowded import crowded
 from growth.checks.findings import Findings, Measured
 from growth.checks.keepclear import CLEAR_WORDS, keeps
+from growth.checks.light import DRAWS as LIGHT_DRAWS
+from growth.checks.light import lighting
 from growth.checks.lost import asked_open, with_lost
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import GOVERNS, sights
@@ -118,6 +120,12 @@ def _spray(measured: Measured, requirement: Requirement, season: str) -> Range |
     return reached_of(measured.spray, requirement.of)
 
 
+def _light(measured: Measured, requirement: Requirement, season: str) -> Range | None:
+    """The share with the light they need; None where no such plant stands that year."""
+    found = measured.lighting and measured.lighting.within.get(requirement.of)
+    return found if found and np.isfinite(found.expected[requirement.year]) else None
+
+
 def _same_each_year(measured: Measured, value: float) -> Range:
     constant = np.full_like(measured.canopy.fraction.expected, value)
     return Range(low=constant, expected=constant, high=constant)
@@ -132,6 +140,7 @@ CHECKS: dict[str, Check] = {
         Check("canopy", "share of the lot under canopy", _canopy),
         Check("clearance", "share of the plants clear of it", _clearance),
         Check("sight", "share of the sight triangle clear", _sight),
+        Check("light", "share of the plants with the hours of sun they need", _light),
         Check("roots", "share of the root zone harmed by the plan", _roots),
         Check("fall", "rise over run of the ground, 0.02 is 2 %", _fall),
         Check("count", "share, or plants per 100 ft, by the words it is of", _count),
@@ -158,6 +167,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
         spray=spray(yard.head, terrain, stand, draws),
         clear={of: share for of, share in clear.items() if share is not None},
+        lighting=lighting(yard.site, terrain, layout, stand, draws),
     )
     return Findings(
         title=yard.title,
@@ -176,6 +186,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         counts=measured.counts,
         sight=measured.sight,
         spray=measured.spray,
+        lighting=measured.lighting,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 
@@ -232,6 +243,8 @@ def leaf_months(site: Site) -> str:
 def _not_computed(yard: Yard, layout: Layout, measured: Measured) -> Iterator[str]:
     """One line for each agreed thing in the document that no part computes yet."""
     yield from layout.not_computed
+    if measured.lighting is None:
+        yield "light: where the sun stands is not known; write site.latitude_deg"
     for requirement in yard.requirement:
         if requirement.check not in CHECKS:
             yield (
@@ -258,6 +271,11 @@ def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str,
         "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "
         "or taller, clipped at the boundary.",
         CLEAR_WORDS,
+        "Light is direct sun under a clear sky on a mean day of the growing season, at two thirds "
+        "of a plant's height, sun below 3 degrees left out; full sun means 6 h and more, part "
+        f"shade 4-6 h, shade less (some say part shade from 3 h). Its range is that of "
+        f"{LIGHT_DRAWS} joint draws, its years between those looked at are interpolated, and "
+        "plants of one table within 2 m share the light of one.",
         leaf_months(site),
         NOT_MODELLED,
     )

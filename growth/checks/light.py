@@ -1,0 +1,223 @@
+"""Hours of direct sun at each plant as the yard grows, against what the plant needs.
+
+A plant is looked at from two thirds of its height, its own crown left out, on a mean day of the
+growing season (May to August, south of the equator November to February). Ground, built things
+and the leaf of other crowns hide the sun; a crown that lets a third of it through counts as a
+third of the time. Plants of one table within a square of two metres share the light of the one
+nearest their middle. Years between those looked at are interpolated. Clouds are left out.
+
+Source: sun by `growth.sun`; needs as gardening guides put them (six hours and more for full
+sun, four to six for part shade, fewer for shade; some put part shade from three): trade usage.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.checks.findings import Lighting, SpotLight
+from growth.crowns import FORMS
+from growth.leafage import densities_per_m
+from growth.plants import Plant
+from growth.ranges import Range, range_of_draws
+from growth.rays import Crowns
+from growth.search import lights
+from growth.shade import Meetings, meetings, sun_through_crowns
+from growth.skyline import sun_past_ground_and_built
+from growth.stand import Draws, Stand
+from growth.sun import SunPath, growing_season
+from scenes.document import Site
+from scenes.layout import Layout
+from scenes.terrain import Terrain
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+NEEDS_H: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {"sun": (6.0, 24.0), "part shade": (4.0, 6.0), "shade": (0.0, 4.0)}
+)
+"""Least and most hours of direct sun that each word of the catalogue stands for."""
+
+SHARE_OF_HEIGHT = 2 / 3
+SQUARE_M = 2.0
+LEVEL_M = 0.25
+"""Heights that plants are looked at from, where built things hide the sun, are rounded to this."""
+
+DRAWS = 8
+SAMPLED_YEARS = (0, 1, 2, 3, 5, 7, 10, 15, 20, 25, 30)
+
+
+@dataclass(frozen=True)
+class _Scene:
+    """What light is computed from: the spots' plants (k,), the sun, and years looked at."""
+
+    stand: Stand
+    draws: Draws
+    path: SunPath
+    spots: IntArray
+    years: IntArray
+
+
+def lighting(
+    site: Site, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+) -> Lighting | None:
+    """Sun hours at every spot and whether they suit its plants; None without a latitude."""
+    if site.latitude_deg is None:
+        return None
+    path = growing_season(
+        latitude_deg=site.latitude_deg,
+        longitude_deg=site.longitude_deg or 0.0,
+        north_deg=site.north_deg,
+    )
+    spot_of, spots = _spots(stand)
+    scene = _Scene(stand, draws, path, spots, _years(stand))
+    hours = _hours(scene, terrain, layout)
+    found = tuple(
+        _spot_light(scene, layout, hours[:, :, number], number, int((spot_of == number).sum()))
+        for number in range(len(spots))
+    )
+    return Lighting(found, _within(scene, layout, hours.sum(axis=-1), spot_of))
+
+
+def need_h(plant: Plant) -> tuple[float, float]:
+    """Least and most hours of direct sun that suit a plant; any where its light is not known."""
+    bands = [NEEDS_H[word] for word in lights(plant)] or [(0.0, 24.0)]
+    return min(least for least, _ in bands), max(most for _, most in bands)
+
+
+def _spots(stand: Stand) -> tuple[IntArray, IntArray]:
+    """The spot of every plant (n,), and of every spot the plant nearest its middle (k,)."""
+    if not len(stand.plant):
+        return np.zeros(0, np.int64), np.zeros(0, np.int64)
+    xy = stand.xyz_m[:, :2]
+    corner = np.full((stand.source.max() + 1, 2), np.inf)
+    np.minimum.at(corner, stand.source, xy)
+    square = np.floor((xy - corner[stand.source]) / SQUARE_M)
+    keys = np.column_stack([stand.source, square]).astype(np.int64)
+    _, spot_of = np.unique(keys, axis=0, return_inverse=True)
+    count = np.bincount(spot_of)
+    middle = np.column_stack([np.bincount(spot_of, axis) / count for axis in xy.T])
+    away = np.hypot(*(xy - middle[spot_of]).T)
+    order = np.lexsort((away, spot_of))
+    return spot_of, order[np.flatnonzero(np.diff(spot_of[order], prepend=-1))]
+
+
+def _years(stand: Stand) -> IntArray:
+    """Years looked at: the sampled ones, and those on either side of a planting or a removal."""
+    changes = np.flatnonzero((stand.present[1:] != stand.present[:-1]).any(axis=1))
+    return np.unique([*SAMPLED_YEARS, *changes, *(changes + 1)])
+
+
+def _crowns(scene: _Scene, years: IntArray) -> Crowns:
+    """The crowns of some years, a row for each year and draw."""
+    stand, draws = scene.stand, scene.draws
+
+    def rows(of: NDArray[np.float32]) -> NDArray[np.float32]:
+        return of[:DRAWS, years].transpose(1, 0, 2).reshape(-1, of.shape[2])
+
+    return Crowns(
+        stand.xyz_m, rows(draws.height_m), rows(draws.spread_m), rows(draws.crown_base_m),
+        tuple(FORMS[plant.form] for plant in stand.plants), stand.plant,
+        densities_per_m(stand.plants)[:, stand.plant],
+        None if draws.vigour is None else rows(draws.vigour),
+    )  # fmt: skip
+
+
+def _up_m(crowns: Crowns) -> NDArray[np.float32]:
+    return crowns.height_m * np.float32(SHARE_OF_HEIGHT)
+
+
+def _hours(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
+    """Hours of sun by draw, looked-at year, spot, and morning or afternoon, (D, Y, k, 2)."""
+    if not len(scene.spots):
+        return np.zeros((len(scene.draws.height_m[:DRAWS]), len(scene.years), 0, 2))
+    everything = _crowns(scene, scene.years)
+    found = meetings(everything, _up_m(everything), scene.spots, scene.path.towards)
+    standing = _past_ground_and_built(scene, terrain, layout)
+    per_year = [
+        _hours_in(scene, year, found, standing[number]) for number, year in enumerate(scene.years)
+    ]
+    return np.stack(per_year, axis=1)
+
+
+def _past_ground_and_built(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
+    """Share of each direction's sun left by all that does not grow, (Y, k, m)."""
+    height = scene.draws.height_m[:, scene.years][:, :, scene.spots].mean(axis=0)
+    level = (np.floor(height * SHARE_OF_HEIGHT / LEVEL_M) + 0.5) * LEVEL_M
+    spot = np.broadcast_to(np.arange(len(scene.spots)), level.shape)
+    keys, number = np.unique(
+        np.column_stack([spot.ravel(), level.ravel()]), axis=0, return_inverse=True
+    )
+    points = scene.stand.xyz_m[scene.spots[keys[:, 0].astype(int)]].copy()
+    points[:, 2] += keys[:, 1]
+    left = sun_past_ground_and_built(points, scene.path.towards, layout.solids, terrain.height_m)
+    return np.asarray(left[number].reshape(*level.shape, -1))
+
+
+def _hours_in(scene: _Scene, year: int, found: Meetings, standing: Array) -> Array:
+    """Hours of sun in one year by draw, spot, and morning or afternoon, (D, k, 2)."""
+    crowns = _crowns(scene, np.array([year]))
+    towards, hours = scene.path.towards, scene.path.hours
+    line, through = sun_through_crowns(crowns, _up_m(crowns), towards, found)
+    half = (~scene.path.morning).astype(np.int64)
+    spot, sun = np.divmod(line, len(towards))
+    bright = standing * hours
+    open_h = np.stack([bright[:, half == side].sum(axis=1) for side in (0, 1)], axis=-1)
+    lost = (1 - through) * bright[spot, sun]
+    place = 2 * spot + half[sun]
+    lost_h = [np.bincount(place, row, minlength=open_h.size) for row in lost]
+    left: Array = np.clip(open_h - np.reshape(lost_h, (-1, *open_h.shape)), 0, None)
+    return left
+
+
+def _spot_light(scene: _Scene, layout: Layout, hours: Array, number: int, plants: int) -> SpotLight:
+    """The light of one spot, from its hours (D, Y, 2)."""
+    stand, one = scene.stand, scene.spots[number]
+    plant, source = stand.plants[stand.plant[one]], layout.sources[stand.source[one]]
+    gone = ~stand.present[:, one]
+    total = _through_years(scene, range_of_draws(hours.sum(axis=-1)), gone)
+    morning = _through_years(scene, range_of_draws(hours[:, :, 0]), gone).expected
+    least, most = need_h(plant)
+    outside = np.flatnonzero((total.expected < least) | (total.expected > most))
+    x, y = stand.xyz_m[one, :2]
+    return SpotLight(
+        plant=plant.name, place=source.place, at=(float(x), float(y)), plants=plants,
+        need=plant.light, least_h=least, most_h=most, hours=total, morning_h=morning,
+        first_year_outside=int(outside[0]) if len(outside) else None,
+    )  # fmt: skip
+
+
+def _through_years(scene: _Scene, sampled: Range, gone: NDArray[np.bool_]) -> Range:
+    """A range over all years from the looked-at ones; not a number where the plant is not."""
+    low, expected, high = (
+        np.where(gone, np.nan, np.interp(scene.stand.years, scene.years, end))
+        for end in (sampled.low, sampled.expected, sampled.high)
+    )
+    return Range(low, expected, high)
+
+
+def _within(scene: _Scene, layout: Layout, hours: Array, spot_of: IntArray) -> Mapping[str, Range]:
+    """Share of plants with the light they need, by plant, by table's name, and of the lot."""
+    stand = scene.stand
+    needs = [need_h(stand.plants[kind]) for kind in stand.plant[scene.spots]]
+    least, most = np.array(needs).reshape(-1, 2).T
+    right = (hours >= least) & (hours <= most)
+    present = stand.present[:, scene.spots]
+    weight = np.bincount(spot_of, minlength=len(scene.spots))
+    names = [set(_names(scene, layout, spot)) for spot in scene.spots]
+    shares = {}
+    for name in dict.fromkeys(name for some in names for name in sorted(some)):
+        mine = weight * np.array([name in some for some in names])
+        there = (present[scene.years] * mine).sum(axis=1)
+        share = (right * present[scene.years] * mine).sum(axis=-1) / np.maximum(there, 1)
+        shares[name] = _through_years(scene, range_of_draws(share), ~(present * mine).any(axis=1))
+    return shares
+
+
+def _names(scene: _Scene, layout: Layout, one: int) -> Iterator[str]:
+    """What a requirement may call a plant by."""
+    source = layout.sources[scene.stand.source[one]]
+    table = source.kept or source.planting
+    yield from ("lot", source.plant, *([table.name] if table and table.name else ()))

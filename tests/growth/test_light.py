@@ -1,0 +1,122 @@
+"""Hours of sun at plants of small yards, beside the sun's path worked out by itself.
+
+Declination by Cooper 1969 and altitude by the hour angle: closed forms, within 0.2 h a day.
+"""
+
+import numpy as np
+import pytest
+
+import growth
+import scenes
+from growth.checks.findings import as_json
+from growth.checks.light import need_h
+from growth.plants import catalogue
+from scenes.document import Yard
+
+LATITUDE_DEG = 42.0
+
+
+def yard(*, planting, structure=(), latitude_deg=LATITUDE_DEG, **tables):
+    document = {
+        "title": "Level lot", "lengths": "m",
+        "site": {"boundary": [[0, 0], [40, 0], [40, 40], [0, 40]], "latitude_deg": latitude_deg,
+                 "longitude_deg": -80.0},
+        "ground": {"points": [[0, 0, 0], [40, 0, 0], [40, 40, 0], [0, 40, 0]]},
+        "planting": planting, "structure": structure, **tables,
+    }  # fmt: skip
+    if latitude_deg is None:
+        del document["site"]["latitude_deg"]
+    return Yard.model_validate(document, context={"unit": "m", "survey_unit": "m"})
+
+
+def check(document):
+    terrain = scenes.grade(document)
+    layout = scenes.lay_out(document, terrain)
+    return growth.check(document, terrain, layout, growth.grow(document, layout))
+
+
+def hosta(at=(20.0, 20.0)):
+    return {"plant": "Pachysandra terminalis", "size": "#1", "at": [list(at)]}
+
+
+def closed_form_hours(hidden_below_tan):
+    """Mean hours May to August above 3 degrees and above tan altitude (of the azimuth)."""
+    total = 0.0
+    for day in (135, 166, 196, 227):
+        declination = np.radians(23.45 * np.sin(2 * np.pi * (284 + day) / 365))
+        hour = np.radians(15 * np.linspace(-12, 12, 4801))
+        latitude = np.radians(LATITUDE_DEG)
+        up = np.sin(latitude) * np.sin(declination)
+        up = up + np.cos(latitude) * np.cos(declination) * np.cos(hour)
+        south = np.sin(latitude) * np.cos(declination) * np.cos(hour)
+        south = south - np.cos(latitude) * np.sin(declination)
+        tan = up / np.sqrt(1 - up**2)
+        limit = hidden_below_tan(south / np.sqrt(1 - up**2))
+        total += 24 * ((tan > np.tan(np.radians(3))) & (tan > limit)).mean()
+    return total / 4
+
+
+def test_an_open_lot_has_the_whole_day():
+    (spot,) = check(yard(planting=[hosta()])).lighting.spots
+    whole = closed_form_hours(lambda south: 0 * south)
+    assert spot.hours.expected == pytest.approx(np.full(31, whole), abs=0.2)
+    assert spot.morning_h == pytest.approx(spot.hours.expected / 2, abs=0.1)
+
+
+def test_a_wall_to_the_south_takes_the_hours_that_geometry_says():
+    # 16 m high, its face 3.9 m south: tan altitude below (16 - z) cos(azimuth) / 3.9 is hidden
+    wall = {"name": "w", "kind": "wall", "line": [[0, 16], [40, 16]], "height": 16,
+            "thickness": 0.2}  # fmt: skip
+    (spot,) = check(yard(planting=[hosta()], structure=[wall])).lighting.spots
+    expected = closed_form_hours(lambda south: np.maximum(south, 0) * (16 - 0.1) / 3.9)
+    assert expected < closed_form_hours(lambda south: 0 * south) - 3
+    assert spot.hours.expected[0] == pytest.approx(expected, abs=0.2)
+
+
+def test_a_tree_to_the_west_takes_afternoons_alone_and_more_as_it_grows():
+    tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[13, 20]]}
+    findings = check(yard(planting=[hosta(), tree]))
+    spot = next(spot for spot in findings.lighting.spots if spot.plant != "Acer rubrum")
+    afternoon = spot.hours.expected - spot.morning_h
+    assert np.ptp(spot.morning_h) < 0.2
+    assert afternoon[30] < afternoon[0] - 2
+    assert (spot.hours.low <= spot.hours.expected).all()
+    assert (spot.hours.expected <= spot.hours.high).all()
+
+
+def test_needs_are_those_of_the_guides():
+    plants = catalogue()
+    assert need_h(plants["Quercus alba"]) == (6, 24)  # sun
+    assert need_h(plants["Acer rubrum"]) == (4, 24)  # sun to part shade
+    assert need_h(plants["Pachysandra terminalis"]) == (0, 6)  # part shade to shade
+
+
+def test_a_shade_plant_in_the_open_is_outside_its_need_from_the_first_day():
+    wanted = {"name": "shade", "check": "light", "of": "Pachysandra terminalis", "year": 5,
+              "at_least": 0.9}  # fmt: skip
+    findings = check(yard(planting=[hosta()], requirement=[wanted]))
+    assert findings.lighting.spots[0].first_year_outside == 0
+    (verdict,) = findings.requirements
+    assert (verdict.low, verdict.high, verdict.standing) == (0, 0, "missed")
+
+
+def test_years_without_the_plant_have_no_hours():
+    nurse = hosta() | {"removed": 6}
+    (light,) = as_json(check(yard(planting=[nurse])))["light"]
+    hours = light["hours_by_year"]["expected"]
+    assert None not in hours[:6]
+    assert set(hours[6:]) == {None}
+
+
+def test_without_a_latitude_nothing_is_invented():
+    findings = check(yard(planting=[hosta()], latitude_deg=None))
+    assert as_json(findings)["light"] is None
+    assert any("latitude_deg" in line for line in findings.not_computed)
+
+
+def test_neighbours_of_one_table_share_a_spot_and_are_counted():
+    row = {"plant": "Pachysandra terminalis", "size": "#1", "along": [[10, 10], [20, 10]],
+           "spacing": 0.5}  # fmt: skip
+    spots = check(yard(planting=[row])).lighting.spots
+    assert sum(spot.plants for spot in spots) == 20
+    assert len(spots) == 5

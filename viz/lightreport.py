@@ -1,0 +1,54 @@
+"""Plants that leave the light they need, as a table a person can read in a terminal."""
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+
+from rich.markup import escape
+from rich.table import Table
+
+from growth.checks.findings import SpotLight
+
+MOST_LIGHT_ROWS = 8
+
+
+def light_table(lit: Sequence[SpotLight]) -> Table:
+    """Plants that leave the light they need, table by table, the most plants first."""
+    table = Table(
+        title="Light: plants out of the hours of direct sun they need (least to most of places)",
+        title_justify="left",
+    )
+    for head in ("Plants", "Needs", "Year 1", "Year 15", "Year 30", "From"):
+        table.add_column(head, overflow="fold")
+    groups: dict[tuple[str, str], list[SpotLight]] = defaultdict(list)
+    for spot in lit:
+        if spot.first_year_outside is not None:
+            groups[spot.place, spot.plant].append(spot)
+    ordered = sorted(groups.items(), key=lambda item: -sum(spot.plants for spot in item[1]))
+    for (place, plant), spots in ordered[:MOST_LIGHT_ROWS]:
+        table.add_row(
+            f"{sum(spot.plants for spot in spots)} {escape(plant)}, {escape(place)}",
+            _need_text(spots[0]),
+            *(_hours_text(spots, year) for year in (1, 15, 30)),
+            f"year {min(spot.first_year_outside or 0 for spot in spots)}",
+        )
+    if len(ordered) > MOST_LIGHT_ROWS:
+        table.caption = f"and {len(ordered) - MOST_LIGHT_ROWS} more, in --json"
+    return table
+
+
+def _need_text(spot: SpotLight) -> str:
+    """The hours a plant needs, like '4-6 h'."""
+    if spot.most_h >= 24:
+        return f"{spot.least_h:g} h or more"
+    return f"{spot.least_h:g}-{spot.most_h:g} h" if spot.least_h else f"up to {spot.most_h:g} h"
+
+
+def _hours_text(spots: Sequence[SpotLight], year: int) -> str:
+    """Expected hours of the darkest and the brightest place, like '3.1-6.4'; a dash for none."""
+    hours = [float(spot.hours.expected[year]) for spot in spots]
+    there = [value for value in hours if not math.isnan(value)]
+    if not there:
+        return "-"
+    low, high = f"{min(there):.1f}", f"{max(there):.1f}"
+    return low if low == high else f"{low}-{high}"
