@@ -159,6 +159,11 @@ def _canopy(findings: Findings, *, lengths: str) -> Table:
     canopy = findings.canopy
     cells = (percent_range(canopy.fraction, y) for y in SHOWN_YEARS)
     table.add_row(area_text(canopy.lot_m2, lengths=lengths), *cells)
+    table.caption = "\n".join(
+        f"{credit.rule.rule} ({credit.rule.place}): {area_text(credit.area_m2, lengths=lengths)}, "
+        f"{100 * credit.fraction:.0f} % credited; check your local code"
+        for credit in canopy.credits
+    )
     return table
 
 

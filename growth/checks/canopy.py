@@ -2,7 +2,7 @@
 
 Canopy is the union of the crowns of trees and palms at any height, and of shrubs and bamboo
 in the years they stand 1.5 m or taller, clipped by the boundary: what overhangs from next
-door counts for the part inside. Local rules that credit crowns by class are left out.
+door counts for the part inside. What local rules credit trees with is told beside it.
 
 Source: plan-view crown area over lot area, union of overlaps, clipped at the property line,
 as city canopy assessments measure it (common practice); the 1.5 m is common practice too.
@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from growth.checks.coverage import share_under
+from growth.checks.credits import credited
 from growth.checks.findings import Canopy
 from growth.ranges import range_of_draws
 from growth.stand import Draws, Stand
@@ -27,7 +28,7 @@ def canopy(boundary: Polygon, stand: Stand, draws: Draws) -> Canopy:
     """Share of the lot under canopy."""
     radius_m = np.where(_counts(stand, draws), draws.spread_m / 2, 0)
     share = share_under(boundary, stand.xyz_m[:, :2], radius_m)
-    return Canopy(float(boundary.area), range_of_draws(share))
+    return Canopy(float(boundary.area), range_of_draws(share), credited(boundary, stand))
 
 
 def _counts(stand: Stand, draws: Draws) -> NDArray[np.bool_]:

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.checks.count import count_unit
+from growth.checks.credits import Credit
 from growth.checks.gaps import Gap
 from growth.checks.spray import Spray
 from growth.clipping import FirstClip
@@ -41,6 +42,7 @@ class Canopy:
 
     lot_m2: float
     fraction: Range
+    credits: tuple[Credit, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -233,6 +235,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "canopy": {
             "lot_m2": findings.canopy.lot_m2,
             "fraction": _range(findings.canopy.fraction),
+            "credits": [asdict(credit) for credit in findings.canopy.credits],
         },
         "screening": [_view(screening) for screening in findings.screening],
         "clearance": [_clash(clash) for clash in findings.clearance],

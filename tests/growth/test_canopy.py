@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 import shapely
+from shapely.geometry import box
 
 from growth.checks.canopy import canopy
+from growth.checks.credits import credited
 from growth.stand import Draws
 
 LOT = shapely.box(0, 0, 10, 10)
@@ -52,3 +54,11 @@ def test_overlapping_crowns_count_once(canopy_of):
 def test_trees_palms_and_shrubs_of_one_and_a_half_metres_count(canopy_of, name, height, counts):
     found = canopy_of([(name, 5, 5)], height=height)
     assert found.fraction.expected == pytest.approx([CIRCLE if counts else 0], abs=0.002)
+
+
+def test_trees_of_the_lot_add_up(stand_of):
+    names = ["Acer rubrum", "Quercus alba", "Buxus sempervirens", "Acer rubrum"]
+    stand = stand_of(names, [(1, 1), (2, 2), (3, 3), (11, 1)])  # a shrub, and one next door
+    kent = next(c for c in credited(box(0, 0, 10, 10), stand) if c.rule.rule.startswith("Kent"))
+    assert kent.area_m2 / 0.3048**2 == pytest.approx(2 * 706.858, abs=0.01)
+    assert kent.fraction == pytest.approx(kent.area_m2 / 100)
