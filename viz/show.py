@@ -27,11 +27,11 @@ if TYPE_CHECKING:
     from viz.stage import Stage
 
 
-def checked(yard: Yard) -> Findings:
-    """The findings of a yard, from its document alone."""
+def checked(yard: Yard, *, light: bool = True) -> Findings:
+    """The findings of a yard, from its document alone; the hours of sun may be left out."""
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
-    return growth.check(yard, terrain, layout, growth.grow(yard, layout))
+    return growth.check(yard, terrain, layout, growth.grow(yard, layout), light=light)
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class Shown:
 def shown(yard: Yard) -> Shown:
     """A yard graded, laid out, grown, checked and ready to be drawn."""
     with ProcessPoolExecutor(max_workers=1) as other:
-        checking = other.submit(checked, yard)
+        checking = other.submit(checked, yard, light=False)
         terrain = scenes.grade(yard)
         layout = scenes.lay_out(yard, terrain)
         stand = growth.grow(yard, layout)

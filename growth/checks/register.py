@@ -150,8 +150,14 @@ CHECKS: dict[str, Check] = {
 """The register of checks. Adding one: a module beside this one, an entry here, a test."""
 
 
-def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Findings:
-    """All findings of a yard: coverage, canopy, screening, requirements and cautions."""
+def check(
+    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, *, light: bool = True
+) -> Findings:
+    """All findings of a yard; the hours of sun may be left out where no requirement asks for them.
+
+    They take half the time of all, and the page does not show them.
+    """
+    light = light or any(wanted.check == "light" for wanted in yard.requirement)
     draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
     asked = {wanted.year for wanted in yard.requirement if wanted.check in ("screening", "opening")}
     gap_years = sorted(asked | set(GAP_YEARS))
@@ -167,7 +173,7 @@ def check(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Finding
         sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
         spray=spray(yard.head, terrain, stand, draws),
         clear={of: share for of, share in clear.items() if share is not None},
-        lighting=lighting(yard.site, terrain, layout, stand, draws),
+        lighting=lighting(yard.site, terrain, layout, stand, draws) if light else None,
     )
     return Findings(
         title=yard.title,
@@ -243,7 +249,7 @@ def leaf_months(site: Site) -> str:
 def _not_computed(yard: Yard, layout: Layout, measured: Measured) -> Iterator[str]:
     """One line for each agreed thing in the document that no part computes yet."""
     yield from layout.not_computed
-    if measured.lighting is None:
+    if yard.site.latitude_deg is None:
         yield "light: where the sun stands is not known; write site.latitude_deg"
     for requirement in yard.requirement:
         if requirement.check not in CHECKS:
