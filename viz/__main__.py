@@ -28,7 +28,8 @@ from scenes.lengths import parse_length_m
 from viz.errors import ShowError
 from viz.groundreport import print_ground
 from viz.report import none_found, print_course, print_findings, print_plants
-from viz.show import checked, show
+from viz.show import show
+from viz.shown import checked
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 DEMO_YARD = LIBRARY / "terrace.toml"

@@ -1,8 +1,8 @@
 """What every page of a yard shares: frame, tokens, readings, and scripts without a bundler.
 
 A page is a template that extends frame.html; its text is escaped here, once, before it
-reaches the template. The readings are the ways to look at one yard, each at an address of
-its own beside the others; a page that is saved alone names none.
+reaches the template. The readings are the ways to look at one yard: each at an address of
+its own beside the others, or a part of one file.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,7 +16,7 @@ from jinja2 import ChoiceLoader, FileSystemLoader
 
 HERE = Path(__file__).parent
 READINGS = {"yard": ("Yard", "./"), "race": ("Growth race", "race")}
-"""Name and address of each reading, from any of the others."""
+"""Name of each reading, and its address from any of the others."""
 
 
 def script_source(names: Sequence[str]) -> str:
@@ -29,22 +29,23 @@ def style_source(name: str) -> str:
     return (HERE / name).read_text(encoding="utf-8")
 
 
-def framed(name: str, words: Mapping[str, Any], *, reading: str) -> Any:
-    """A template of one session from `name`, its words escaped; their own readings go first."""
+def framed(name: str, words: Mapping[str, Any], *, reading: str, one_file: bool = False) -> Any:
+    """A template of one session from `name`, with its words escaped."""
     env = get_env()
     env.loader = ChoiceLoader([FileSystemLoader(HERE), env.loader])
     template = pn.Template(env.get_template(name))
-    template.add_variable("page", escaped({"readings": readings(reading), **words}))
+    template.add_variable(
+        "page", escaped({**words, "readings": readings(reading, one_file=one_file)})
+    )
     template.add_variable("style", style_source("page.css"))
     return template
 
 
-def readings(here: str) -> list[dict[str, Any]]:
-    """The links to every reading, this page's marked; none where it stands alone."""
+def readings(here: str, *, one_file: bool) -> list[dict[str, Any]]:
+    """The links to every reading, this page's marked."""
     return [
-        {"name": name, "address": address, "here": key == here}
+        {"name": name, "address": f"#{key}" if one_file else address, "here": key == here}
         for key, (name, address) in READINGS.items()
-        if here
     ]
 
 

@@ -5,9 +5,6 @@ policy in its head lets the browser refuse every request. The yard and the growt
 readings of it. Written beside its place first, so that a full disk costs no older file.
 """
 
-import contextlib
-import os
-import tempfile
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -21,11 +18,11 @@ from panel.io.save import save
 
 import scenes
 from viz.errors import ShowError
-from viz.frame import READINGS, framed
+from viz.frame import framed
 from viz.page import words_of, yard_view
 from viz.race import as_params
 from viz.racepage import race_view, race_words
-from viz.show import Shown, shown
+from viz.shown import Shown, shown
 
 POLICY = (
     "default-src 'none'; script-src 'unsafe-inline' 'unsafe-eval' blob: data:; "
@@ -50,12 +47,8 @@ def pack(path: Path, out: Path) -> None:
 
 def alone(ready: Shown) -> str:
     """Both readings of a yard as one HTML document."""
-    links = [
-        {"name": name, "address": f"#{key}", "here": key == "yard"}
-        for key, (name, _) in READINGS.items()
-    ]
-    words = {**words_of(ready), "readings": links, "race": race_words(ready.yard)}
-    template = framed("pack.html", words, reading="yard")
+    words = {**words_of(ready), "race": race_words(ready.yard)}
+    template = framed("pack.html", words, reading="yard", one_file=True)
     template.add_variable("policy", POLICY)
     pn.extension("vtk")
     template.add_panel("yard", yard_view(ready))
@@ -80,19 +73,9 @@ def _saved(template: Any) -> str:
 
 
 def _write(out: Path, page: str) -> None:
-    handle, beside = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}.", suffix=".part")
+    beside = out.with_name(f".{out.name}.part")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(page)
-        os.chmod(beside, 0o666 & ~_umask())
-        os.replace(beside, out)
-    except OSError:
-        with contextlib.suppress(OSError):
-            os.unlink(beside)
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+        beside.write_text(page, encoding="utf-8")
+        beside.replace(out)
+    finally:
+        beside.unlink(missing_ok=True)

@@ -15,7 +15,7 @@ from viz.content import page_story, page_words
 from viz.frame import framed, script_source, style_source
 from viz.packed import packed
 from viz.rows import rows
-from viz.show import Shown
+from viz.shown import Shown
 from viz.stage import params
 
 GROUND = (

@@ -48,9 +48,9 @@ class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
     story = param.Dict({})
 
 
-def race_page(yard: Yard, raced: Mapping[str, Any], *, reading: str = "race") -> Any:
-    """A fresh template for one session from what all share; with reading "" it stands alone."""
-    template = framed("race.html", race_words(yard), reading=reading)
+def race_page(yard: Yard, raced: Mapping[str, Any]) -> Any:
+    """A fresh template for one session from what all share."""
+    template = framed("race.html", race_words(yard), reading="race")
     template.add_panel("race", race_view(yard, raced))
     return template
 

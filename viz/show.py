@@ -1,62 +1,11 @@
-"""From a document to its pages in the browser, as quickly as two cores allow.
+"""From a document to its pages in the browser."""
 
-The checks take as long as loading Panel and drawing the stage together: so they run in a
-process of their own, started first and waited for last. Threads would share one interpreter
-and gain nothing.
-"""
-
-from __future__ import annotations
-
-from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
 from functools import cache
-from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-import growth
 import scenes
-from growth.checks.findings import Findings
-from growth.crownarea import crown_area_m2
-from growth.ranges import Range
-from scenes.document import Yard
-from scenes.layout import Layout
 from viz.ports import usable_port
-
-if TYPE_CHECKING:
-    from viz.stage import Stage
-
-
-def checked(yard: Yard, *, light: bool = True) -> Findings:
-    """The findings of a yard, from its document alone; the hours of sun may be left out."""
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    return growth.check(yard, terrain, layout, growth.grow(yard, layout), light=light)
-
-
-@dataclass(frozen=True)
-class Shown:
-    """A yard with all that its pages show."""
-
-    yard: Yard
-    layout: Layout
-    stage: Stage
-    findings: Findings
-    crowns_m2: Range
-
-
-def shown(yard: Yard) -> Shown:
-    """A yard graded, laid out, grown, checked and ready to be drawn."""
-    with ProcessPoolExecutor(max_workers=1) as other:
-        checking = other.submit(checked, yard, light=False)
-        terrain = scenes.grade(yard)
-        layout = scenes.lay_out(yard, terrain)
-        stand = growth.grow(yard, layout)
-        import_module("panel")  # takes a second to load, in which the checks already run
-        from viz.stage import compose
-
-        stage = compose(yard, terrain, layout, stand)
-        return Shown(yard, layout, stage, checking.result(), crown_area_m2(stand))
+from viz.shown import shown
 
 
 def show(path: Path, *, port: int, open_browser: bool) -> None:
@@ -66,6 +15,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
     """
     port = usable_port(port)  # before the work, not after it
     ready = shown(scenes.load(path))
+    # imported only now: `shown` has loaded Panel while the checks ran
     from viz.page import build_page
     from viz.race import as_params
     from viz.racepage import race_page, race_title
