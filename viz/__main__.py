@@ -16,7 +16,8 @@ from rich.console import Console
 
 import growth
 import scenes
-from growth.checks.findings import Findings, as_json
+from growth.checks.findings import Findings
+from growth.checks.record import as_json
 from growth.errors import GrowthError
 from growth.plants import catalogue
 from growth.search import as_json as plant_json

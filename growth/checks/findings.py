@@ -1,18 +1,15 @@
 """What the checks found: coverage, canopy, screening, requirements and cautions.
 
-Every series runs over the stand's years, shares are 0-1 and areas square metres. The JSON
-has the agreed keys; tables that are agreed but not computed yet are null there, never
-invented, and each has its line in `not_computed`.
+Every series runs over the stand's years, shares are 0-1 and areas square metres. What was
+not computed is None or left out, never invented, and has its line in `not_computed`.
 """
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.checks.count import count_unit
 from growth.checks.credits import Credit
 from growth.checks.gaps import Gap
 from growth.checks.spray import Spray
@@ -21,9 +18,6 @@ from growth.courses import IntArray
 from growth.ranges import Range
 from scenes.falls import Fall
 from scenes.rootzone import RootZone
-
-NOT_BUILT: tuple[str, ...] = ()
-"""Tables of findings that no check computes yet."""
 
 
 @dataclass(frozen=True)
@@ -224,165 +218,3 @@ class Findings:
     sight: tuple[Sight, ...] = ()
     spray: tuple[Spray, ...] = ()
     lighting: Lighting | None = None
-
-
-def as_json(findings: Findings) -> dict[str, Any]:
-    """The findings under the agreed keys, ready for json.dumps."""
-    return {
-        "title": findings.title,
-        "years": findings.years.tolist(),
-        "coverage": [_bed(cover) for cover in findings.coverage],
-        "canopy": {
-            "lot_m2": findings.canopy.lot_m2,
-            "fraction": _range(findings.canopy.fraction),
-            "credits": [asdict(credit) for credit in findings.canopy.credits],
-        },
-        "screening": [_view(screening) for screening in findings.screening],
-        "clearance": [_clash(clash) for clash in findings.clearance],
-        "sight": [_sight(sight) for sight in findings.sight],
-        "crowding": [asdict(pair) for pair in findings.crowding],
-        "spray": [_spray(spray) for spray in findings.spray],
-        "light": [_light(spot) for spot in findings.lighting.spots] if findings.lighting else None,
-        **dict.fromkeys(NOT_BUILT),
-        "requirements": [_verdict(verdict) for verdict in findings.requirements],
-        "counts": [
-            {"of": of, "unit": count_unit(of), "value": _range(found)}
-            for of, found in findings.counts.items()
-        ],
-        "clipping": [_clip(clip) for clip in findings.clipping],
-        "cautions": list(findings.cautions),
-        "not_computed": list(findings.not_computed),
-        "notes": list(findings.notes),
-    }
-
-
-def _bed(cover: BedCover) -> dict[str, Any]:
-    return {
-        "bed": cover.bed,
-        "area_m2": cover.area_m2,
-        "fraction": _range(cover.fraction),
-        "closed_year": cover.closed_year,
-    }
-
-
-def _view(screening: Screening) -> dict[str, Any]:
-    return {
-        "view": screening.view,
-        "purpose": screening.purpose,
-        "season": screening.season,
-        "fraction_blocked": _range(screening.fraction_blocked),
-        "worst_window": None if screening.worst_window is None else _range(screening.worst_window),
-        "gaps": [asdict(gap) for gap in screening.gaps],
-        "lost": None if screening.lost is None else _lost(screening.lost),
-    }
-
-
-def _clash(clash: Clash) -> dict[str, Any]:
-    return {
-        "plant": clash.plant,
-        "place": clash.place,
-        "at": list(clash.at),
-        "against": clash.against,
-        "what": clash.what,
-        "first_year": clash.first_year,
-        "first_year_range": {
-            "low": clash.earliest_year,
-            "expected": clash.first_year,
-            "high": clash.latest_year,
-        },
-        "overlap_m": clash.overlap_m,
-        "overlap_range_m": {
-            "low": clash.least_m,
-            "expected": clash.overlap_m,
-            "high": clash.most_m,
-        },
-        "cures": [{"do": cure.do, "length_m": cure.length_m} for cure in clash.cures],
-    }
-
-
-def _sight(sight: Sight) -> dict[str, Any]:
-    return {
-        "sight": sight.name,
-        "rule": sight.rule,
-        "source": sight.source,
-        "area_m2": sight.area_m2,
-        "band_m": list(sight.band_m),
-        "fraction_clear": _range(sight.clear),
-        "plants": [_clash(clash) for clash in sight.plants],
-        "built": list(sight.built),
-        "thick_trunks": list(sight.thick_trunks),
-        "needed_distance_m": sight.distance_m,
-    }
-
-
-def _lost(lost: Lost) -> dict[str, Any]:
-    return asdict(lost) | {"at": None if lost.at is None else list(lost.at)}
-
-
-def _spray(spray: Spray) -> dict[str, Any]:
-    return {
-        "head": spray.head,
-        "at": list(spray.at),
-        "riser_m": spray.riser_m,
-        "throw_m": spray.throw_m,
-        "sector_m2": spray.sector_m2,
-        "reached": _range(spray.reached),
-        "first_dry_year": spray.first_dry_year,
-        "clearing_riser_m": spray.clearing_riser_m,
-        "nearest_head_m": spray.nearest_head_m,
-        "head_to_head": spray.head_to_head,
-    }
-
-
-def _light(spot: SpotLight) -> dict[str, Any]:
-    return {
-        "plant": spot.plant,
-        "place": spot.place,
-        "at": list(spot.at),
-        "plants": spot.plants,
-        "need": spot.need,
-        "need_hours": [spot.least_h, spot.most_h],
-        "hours_by_year": {
-            end: _present(getattr(spot.hours, end)) for end in ("low", "expected", "high")
-        },
-        "morning_hours_by_year": _present(spot.morning_h),
-        "first_year_outside": spot.first_year_outside,
-    }
-
-
-def _present(series: NDArray[np.float64]) -> list[float | None]:
-    """A series with None where there is no number."""
-    return [None if np.isnan(value) else float(value) for value in series]
-
-
-def _clip(clip: FirstClip) -> dict[str, Any]:
-    return {
-        "place": clip.place,
-        "plant": clip.plant,
-        "first_year": {"low": clip.low, "expected": clip.expected, "high": clip.high},
-    }
-
-
-def _verdict(verdict: Verdict) -> dict[str, Any]:
-    return {
-        "name": verdict.name,
-        "check": verdict.check,
-        "of": verdict.of,
-        "year": verdict.year,
-        "season": verdict.season,
-        "limit": verdict.limit,
-        "at_least": verdict.at_least,
-        "low": verdict.low,
-        "expected": verdict.expected,
-        "high": verdict.high,
-        "standing": verdict.standing,
-        "unit": verdict.unit,
-    }
-
-
-def _range(values: Range) -> dict[str, list[float]]:
-    return {
-        "low": values.low.tolist(),
-        "expected": values.expected.tolist(),
-        "high": values.high.tolist(),
-    }

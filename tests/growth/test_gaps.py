@@ -5,8 +5,8 @@ import pytest
 
 import growth
 import scenes
-from growth.checks.findings import as_json
 from growth.checks.gaps import gaps_of
+from growth.checks.record import as_json
 from scenes.document import Yard
 
 TILE_M = 0.25

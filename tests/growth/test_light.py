@@ -8,8 +8,8 @@ import pytest
 
 import growth
 import scenes
-from growth.checks.findings import as_json
 from growth.checks.light import need_h
+from growth.checks.record import as_json
 from growth.plants import catalogue
 from scenes.document import Yard
 

@@ -7,8 +7,9 @@ import pytest
 
 import growth
 import scenes
-from growth.checks.findings import Screening, as_json
+from growth.checks.findings import Screening
 from growth.checks.lost import asked_open, with_lost
+from growth.checks.record import as_json
 from growth.ranges import Range
 from scenes.document import Yard
 

@@ -9,7 +9,7 @@ import pytest
 
 import growth
 import scenes
-from growth.checks.findings import NOT_BUILT, as_json
+from growth.checks.record import as_json
 from growth.checks.register import CHECKS, DRAWS, LEAST_DRAWS, draw_count
 from scenes.document import KeptAt, Requirement, SightTriangle, SprayHead, Yard
 
@@ -86,11 +86,11 @@ def test_coverage_of_the_lot_is_all_beds_together(findings):
 def test_json_has_the_agreed_keys_and_invents_nothing(findings):
     written = as_json(findings)
     assert json.loads(json.dumps(written, allow_nan=False)) == written
-    assert set(written) >= {
-        "title", "years", "coverage", "canopy", "screening", "requirements", "cautions",
-        "not_computed", "notes", *NOT_BUILT,
+    assert set(written) == {
+        "title", "years", "coverage", "canopy", "screening", "clearance", "sight", "crowding",
+        "spray", "light", "requirements", "counts", "clipping", "cautions", "not_computed",
+        "notes",
     }  # fmt: skip
-    assert all(written[key] is None for key in NOT_BUILT)
     assert written["years"] == list(range(31))
     assert set(written["coverage"][0]) == {"bed", "area_m2", "fraction", "closed_year"}
     assert set(written["screening"][0]) == {
