@@ -14,7 +14,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.rays import Crowns, Lines, meet
+from growth.chords import Lines, meet
+from growth.rays import Crowns
 
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
