@@ -3,39 +3,11 @@
 import numpy as np
 import pytest
 
-import growth
-import scenes
 from growth.checks.gaps import gaps_of
 from growth.checks.record import as_json
-from scenes.document import Yard
 
 TILE_M = 0.25
 """The fine tiles of a panel 4 x 4 m, 48 a side, are smaller than this."""
-
-
-def yard(**tables):
-    """A level lot, an eye 2 m up, and a panel of 4 x 4 m 10 m north of it."""
-    base = {
-        "title": "Level lot",
-        "lengths": "m",
-        "site": {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]]},
-        "ground": {"points": [[0, 0, 0], [20, 0, 0], [20, 20, 0], [0, 20, 0]]},
-        "view": [
-            {
-                "name": "north",
-                "eye": [10, 4],
-                "eye_height": 2,
-                "target": {"from": [8, 14], "to": [12, 14], "low": 0, "high": 4},
-            }
-        ],
-    }
-    return Yard.model_validate(base | tables, context={"unit": "m", "survey_unit": "m"})
-
-
-def found(document):
-    terrain = scenes.grade(document)
-    layout = scenes.lay_out(document, terrain)
-    return growth.check(document, terrain, layout, growth.grow(document, layout))
 
 
 def wall(name, west, east, height, y=9):
@@ -43,9 +15,9 @@ def wall(name, west, east, height, y=9):
     return {"name": name, "kind": "box", "outline": outline, "height": height}
 
 
-def test_over_a_wall_the_gap_reaches_from_its_shadow_to_the_panels_top():
+def test_over_a_wall_the_gap_reaches_from_its_shadow_to_the_panels_top(level_lot, checked):
     # 1.5 m high half way: its top appears at 1 m on the panel
-    view = found(yard(structure=[wall("w", 0, 20, 1.5)])).screening[0]
+    view = checked(level_lot(structure=[wall("w", 0, 20, 1.5)])).screening[0]
     assert [gap.year for gap in view.gaps] == [0, 1, 5, 10, 15]
     for gap in view.gaps:
         assert (gap.width_m, gap.along_m) == pytest.approx((4, 0), abs=1e-6)
@@ -53,10 +25,10 @@ def test_over_a_wall_the_gap_reaches_from_its_shadow_to_the_panels_top():
         assert gap.closes is None
 
 
-def test_a_slot_between_two_walls_is_one_gap_at_its_place():
+def test_a_slot_between_two_walls_is_one_gap_at_its_place(level_lot, checked):
     # half way, x = 9.5 to 10.25 appears at 9 to 10.5 on the panel, which begins at 8
     walls = [wall("west", 0, 9.5, 6), wall("east", 10.25, 20, 6)]
-    for view in found(yard(structure=walls)).screening:
+    for view in checked(level_lot(structure=walls)).screening:
         gap = next(gap for gap in view.gaps if gap.year == 5)
         assert gap.along_m == pytest.approx(1, abs=TILE_M)
         assert gap.width_m == pytest.approx(1.5, abs=TILE_M)
@@ -65,24 +37,24 @@ def test_a_slot_between_two_walls_is_one_gap_at_its_place():
         assert view.worst_window.low == pytest.approx(np.zeros(31), abs=0.1)
 
 
-def test_no_gap_behind_a_high_wall_and_none_where_all_is_closed():
-    view = found(yard(structure=[wall("w", 0, 20, 6)])).screening[0]
+def test_no_gap_behind_a_high_wall_and_none_where_all_is_closed(level_lot, checked):
+    view = checked(level_lot(structure=[wall("w", 0, 20, 6)])).screening[0]
     assert view.gaps == ()
     assert view.worst_window.high == pytest.approx(np.ones(31))
 
 
-def test_the_year_of_a_requirement_is_looked_at_too():
+def test_the_year_of_a_requirement_is_looked_at_too(level_lot, checked):
     asked = {
         "name": "r", "check": "screening", "of": "north", "year": 7, "at_least": 0.5,
     }  # fmt: skip
-    view = found(yard(requirement=[asked])).screening[0]
+    view = checked(level_lot(requirement=[asked])).screening[0]
     assert sorted({gap.year for gap in view.gaps}) == [0, 1, 5, 7, 10, 15]
 
 
-def test_the_worst_window_hides_no_more_than_the_whole():
+def test_the_worst_window_hides_no_more_than_the_whole(level_lot, checked):
     hedge = {"plant": "Taxus x media 'Hicksii'", "size": "#5", "along": [[5, 9], [15, 9]],
              "spacing": 1}  # fmt: skip
-    for view in found(yard(planting=[hedge])).screening:
+    for view in checked(level_lot(planting=[hedge])).screening:
         for end in ("low", "expected", "high"):
             worst, whole = getattr(view.worst_window, end), getattr(view.fraction_blocked, end)
             assert (worst <= whole + 1e-6).all()
@@ -109,8 +81,8 @@ def test_a_gap_that_opens_again_closes_only_after():
     assert (gap.closes, gap.low_m, gap.high_m) == (20, 2, 3)
 
 
-def test_json_tells_each_gap():
-    view = as_json(found(yard()))["screening"][0]
+def test_json_tells_each_gap(level_lot, checked):
+    view = as_json(checked(level_lot()))["screening"][0]
     keys = {"year", "width_m", "low_m", "high_m", "along_m", "area_m2", "closes"}
     assert all(set(gap) == keys for gap in view["gaps"])
     assert len(view["gaps"]) == 5

@@ -6,8 +6,6 @@ Declination by Cooper 1969 and altitude by the hour angle: closed forms, within 
 import numpy as np
 import pytest
 
-import growth
-import scenes
 from growth.checks.light import need_h
 from growth.checks.record import as_json
 from growth.plants import catalogue
@@ -27,12 +25,6 @@ def yard(*, planting, structure=(), latitude_deg=LATITUDE_DEG, **tables):
     if latitude_deg is None:
         del document["site"]["latitude_deg"]
     return Yard.model_validate(document, context={"unit": "m", "survey_unit": "m"})
-
-
-def check(document):
-    terrain = scenes.grade(document)
-    layout = scenes.lay_out(document, terrain)
-    return growth.check(document, terrain, layout, growth.grow(document, layout))
 
 
 def hosta(at=(20.0, 20.0)):
@@ -56,26 +48,26 @@ def closed_form_hours(hidden_below_tan):
     return total / 4
 
 
-def test_an_open_lot_has_the_whole_day():
-    (spot,) = check(yard(planting=[hosta()])).lighting.spots
+def test_an_open_lot_has_the_whole_day(checked):
+    (spot,) = checked(yard(planting=[hosta()])).lighting.spots
     whole = closed_form_hours(lambda south: 0 * south)
     assert spot.hours.expected == pytest.approx(np.full(31, whole), abs=0.2)
     assert spot.morning_h == pytest.approx(spot.hours.expected / 2, abs=0.1)
 
 
-def test_a_wall_to_the_south_takes_the_hours_that_geometry_says():
+def test_a_wall_to_the_south_takes_the_hours_that_geometry_says(checked):
     # 16 m high, its face 3.9 m south: tan altitude below (16 - z) cos(azimuth) / 3.9 is hidden
     wall = {"name": "w", "kind": "wall", "line": [[0, 16], [40, 16]], "height": 16,
             "thickness": 0.2}  # fmt: skip
-    (spot,) = check(yard(planting=[hosta()], structure=[wall])).lighting.spots
+    (spot,) = checked(yard(planting=[hosta()], structure=[wall])).lighting.spots
     expected = closed_form_hours(lambda south: np.maximum(south, 0) * (16 - 0.1) / 3.9)
     assert expected < closed_form_hours(lambda south: 0 * south) - 3
     assert spot.hours.expected[0] == pytest.approx(expected, abs=0.2)
 
 
-def test_a_tree_to_the_west_takes_afternoons_alone_and_more_as_it_grows():
+def test_a_tree_to_the_west_takes_afternoons_alone_and_more_as_it_grows(checked):
     tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[13, 20]]}
-    findings = check(yard(planting=[hosta(), tree]))
+    findings = checked(yard(planting=[hosta(), tree]))
     spot = next(spot for spot in findings.lighting.spots if spot.plant != "Acer rubrum")
     afternoon = spot.hours.expected - spot.morning_h
     assert np.ptp(spot.morning_h) < 0.2
@@ -91,32 +83,32 @@ def test_needs_are_those_of_the_guides():
     assert need_h(plants["Pachysandra terminalis"]) == (0, 6)  # part shade to shade
 
 
-def test_a_shade_plant_in_the_open_is_outside_its_need_from_the_first_day():
+def test_a_shade_plant_in_the_open_is_outside_its_need_from_the_first_day(checked):
     wanted = {"name": "shade", "check": "light", "of": "Pachysandra terminalis", "year": 5,
               "at_least": 0.9}  # fmt: skip
-    findings = check(yard(planting=[hosta()], requirement=[wanted]))
+    findings = checked(yard(planting=[hosta()], requirement=[wanted]))
     assert findings.lighting.spots[0].first_year_outside == 0
     (verdict,) = findings.requirements
     assert (verdict.low, verdict.high, verdict.standing) == (0, 0, "missed")
 
 
-def test_years_without_the_plant_have_no_hours():
+def test_years_without_the_plant_have_no_hours(checked):
     nurse = hosta() | {"removed": 6}
-    (light,) = as_json(check(yard(planting=[nurse])))["light"]
+    (light,) = as_json(checked(yard(planting=[nurse])))["light"]
     hours = light["hours_by_year"]["expected"]
     assert None not in hours[:6]
     assert set(hours[6:]) == {None}
 
 
-def test_without_a_latitude_nothing_is_invented():
-    findings = check(yard(planting=[hosta()], latitude_deg=None))
+def test_without_a_latitude_nothing_is_invented(checked):
+    findings = checked(yard(planting=[hosta()], latitude_deg=None))
     assert as_json(findings)["light"] is None
     assert any("latitude_deg" in line for line in findings.not_computed)
 
 
-def test_neighbours_of_one_table_share_a_spot_and_are_counted():
+def test_neighbours_of_one_table_share_a_spot_and_are_counted(checked):
     row = {"plant": "Pachysandra terminalis", "size": "#1", "along": [[10, 10], [20, 10]],
            "spacing": 0.5}  # fmt: skip
-    spots = check(yard(planting=[row])).lighting.spots
+    spots = checked(yard(planting=[row])).lighting.spots
     assert sum(spot.plants for spot in spots) == 20
     assert len(spots) == 5

@@ -7,22 +7,15 @@ from typing import get_args
 import numpy as np
 import pytest
 
-import growth
 import scenes
 from growth.checks.record import as_json
 from growth.checks.register import CHECKS, DRAWS, LEAST_DRAWS, draw_count
-from scenes.document import KeptAt, Requirement, SightTriangle, SprayHead, Yard
+from scenes.document import KeptAt, Requirement, SightTriangle, SprayHead
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 NAMES = get_args(Requirement.model_fields["check"].annotation)
 SUBJECT = {"screening": "from the lane", "opening": "from the lane", "canopy": "lot",
            "fall": "walk", "count": "evergreen share", "sight": "drive"}  # fmt: skip
-
-
-def check(yard: Yard):
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    return growth.check(yard, terrain, layout, growth.grow(yard, layout))
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +24,7 @@ def yard():
 
 
 @pytest.fixture(scope="module")
-def findings(yard):
+def findings(checked, yard):
     """The small yard with one requirement of every check the document knows."""
     wanted = [
         Requirement(name=f"{name} {season}", check=name, of=SUBJECT.get(name, "lot"), year=8,
@@ -42,7 +35,7 @@ def findings(yard):
     sight = SightTriangle(name="drive", at=(6.0, 0.0), legs=(3.0, 3.0), band=(0.6, 2.4))
     head = SprayHead.model_construct(name="bed spray", at=(3.0, 3.0), riser=0.3, throw=3.0,
                                      arc=(0.0, 360.0))  # fmt: skip
-    return check(
+    return checked(
         yard.model_copy(update={"requirement": tuple(wanted), "sight": (sight,), "head": (head,)})
     )
 
@@ -130,8 +123,8 @@ def test_year_0_has_no_range(findings):
         assert found.low[0] == pytest.approx(found.high[0])
 
 
-def test_the_same_yard_gives_the_same_findings(yard):
-    assert as_json(check(yard)) == as_json(check(yard))
+def test_the_same_yard_gives_the_same_findings(checked, yard):
+    assert as_json(checked(yard)) == as_json(checked(yard))
 
 
 def test_cautions_name_what_lists_say_and_what_always_holds(yard, findings):
@@ -143,17 +136,17 @@ def test_cautions_name_what_lists_say_and_what_always_holds(yard, findings):
     assert "arborist" not in text  # the patio pad lies 4 m beyond the maple's roots
 
 
-def test_grading_in_the_root_zone_of_a_kept_tree_calls_for_an_arborist(yard):
+def test_grading_in_the_root_zone_of_a_kept_tree_calls_for_an_arborist(checked, yard):
     near = yard.kept[0].model_copy(update={"at": (6.0, 5.0)})
-    findings = check(yard.model_copy(update={"kept": (near,)}))
+    findings = checked(yard.model_copy(update={"kept": (near,)}))
     assert any("arborist" in line and "kept[1]" in line for line in findings.cautions)
 
 
-def test_trees_near_an_overhead_line_are_pointed_out(yard):
+def test_trees_near_an_overhead_line_are_pointed_out(checked, yard):
     line = yard.structure[1].model_copy(
         update={"name": "wires", "kind": "line", "line": ((0.0, 7.0), (12.0, 7.0)), "height": 6.0}
     )
-    findings = check(yard.model_copy(update={"structure": (*yard.structure, line)}))
+    findings = checked(yard.model_copy(update={"structure": (*yard.structure, line)}))
     assert any("wires" in line and "trees" in line for line in findings.cautions)
 
 
@@ -170,9 +163,9 @@ def test_large_stands_get_fewer_draws():
     assert counts[-1] == LEAST_DRAWS
 
 
-def test_first_clippings_are_in_the_json_and_the_notes(yard):
+def test_first_clippings_are_in_the_json_and_the_notes(checked, yard):
     hedge = yard.planting[0].model_copy(update={"kept_at": KeptAt(height=1.5)})
-    clipped = check(yard.model_copy(update={"planting": (hedge, *yard.planting[1:])}))
+    clipped = checked(yard.model_copy(update={"planting": (hedge, *yard.planting[1:])}))
     (clip,) = as_json(clipped)["clipping"]
     years = clip["first_year"]
     assert (clip["place"], clip["plant"]) == ("planting[1]", hedge.plant)
