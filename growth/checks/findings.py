@@ -170,6 +170,7 @@ class Measured:
     screening: tuple[Screening, ...]
     falls: tuple[Fall, ...] = ()
     root_zones: tuple[RootZone, ...] = ()
+    clearance: tuple[Clash, ...] = ()
     clear: Mapping[str, Range] = field(default_factory=dict)
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()

@@ -7,23 +7,20 @@ at a time, from the view as it is in that year by the expected sizes: the few th
 alone are tried.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from growth.checks.findings import Lost, Screening
-from growth.checks.screening import crowns_in_reach, expected_sizes, fans, standing_share
+from growth.checks.outlook import Outlook, Prospect
+from growth.checks.screening import crowns_in_reach, expected_sizes
 from growth.leafage import SEASONS
-from growth.rays import Crowns, Fan, blocked_share
+from growth.rays import Crowns, blocked_share
 from growth.stand import Draws, Stand
 from scenes.document import Yard
 from scenes.layout import Layout
-from scenes.looks import Look
-from scenes.terrain import Terrain
-
-Array = NDArray[np.float64]
 
 HALF_OPEN = 0.5
 """The open share that a view needs where no requirement asks for one."""
@@ -51,31 +48,24 @@ def asked_open(yard: Yard) -> dict[str, float]:
 def with_lost(
     found: tuple[Screening, ...],
     asked: Mapping[str, float],
-    terrain: Terrain,
+    prospects: Sequence[Prospect],
     layout: Layout,
     stand: Stand,
 ) -> tuple[Screening, ...]:
     """The views, those to keep open with the year they are lost and the plant that does it."""
-    looks = {look.name: look for look in layout.looks}
+    by_name = {prospect.look.name: prospect for prospect in prospects}
 
     def told(view: Screening) -> Screening:
         if view.purpose != "keep open":
             return view
         limit = asked.get(view.view, HALF_OPEN)
-        lost = _lost(view, limit, looks[view.view], terrain, layout, stand)
+        lost = _lost(view, limit, by_name[view.view], layout, stand)
         return replace(view, lost=lost)
 
     return tuple(told(view) for view in found)
 
 
-def _lost(
-    view: Screening,
-    limit: float,
-    look: Look,
-    terrain: Terrain,
-    layout: Layout,
-    stand: Stand,
-) -> Lost:
+def _lost(view: Screening, limit: float, prospect: Prospect, layout: Layout, stand: Stand) -> Lost:
     blocked = view.fraction_blocked
     ends = (blocked.expected, blocked.high, blocked.low)
     first, earliest, latest = (_first_year(1 - end < limit - 1e-9) for end in ends)
@@ -83,7 +73,7 @@ def _lost(
     if first is None:
         return lost
     season = SEASONS.index(view.season)
-    plant, gain = _plant_in_the_way(season, first, look, terrain, layout, stand)
+    plant, gain = _plant_in_the_way(season, first, prospect, stand)
     if gain < LEAST_GAIN:
         return lost
     return replace(
@@ -100,20 +90,17 @@ def _first_year(is_lost: NDArray[np.bool_]) -> int | None:
 
 
 def _plant_in_the_way(
-    season: int, year: int, look: Look, terrain: Terrain, layout: Layout, stand: Stand
+    season: int, year: int, prospect: Prospect, stand: Stand
 ) -> tuple[int, float]:
     """The plant whose loss opens the view most in a year, and by how much of the panel; of
     a walk, as seen from the eye from which most is hidden."""
     now = _in_year(expected_sizes(stand), year)
     views = []
-    for sighting in look.looked_from:
-        lines, fine = fans(sighting, eyes=len(look.looked_from))
-        near, crowns = crowns_in_reach(lines, stand, now)
-        static = standing_share(fine, lines, look, terrain, layout)
-        hidden = blocked_share(lines, crowns, static=static)[season, 0]
-        views.append((hidden, near, crowns, lines, static))
-    hidden, near, crowns, lines, static = max(views, key=lambda view: view[0])
-    return _best_taken_out(season, float(hidden), near, crowns, lines, static)
+    for outlook in prospect.outlooks:
+        near, crowns = crowns_in_reach(outlook.lines, stand, now)
+        hidden = blocked_share(outlook.lines, crowns, static=outlook.static)[season, 0]
+        views.append((float(hidden), near, crowns, outlook))
+    return _best_taken_out(season, *max(views, key=lambda view: view[0]))
 
 
 def _best_taken_out(
@@ -121,13 +108,13 @@ def _best_taken_out(
     hidden: float,
     near: NDArray[np.int64],
     crowns: Crowns,
-    lines: Fan,
-    static: Array,
+    outlook: Outlook,
 ) -> tuple[int, float]:
     """The plant that opens most when it alone is taken out, and by how much, 0-1."""
 
     def share(chosen: NDArray[np.int64]) -> float:
-        return float(blocked_share(lines, crowns.only(chosen), static=static)[season, 0])
+        left = blocked_share(outlook.lines, crowns.only(chosen), static=outlook.static)
+        return float(left[season, 0])
 
     everyone = np.arange(len(near))
     alone = np.array([share(everyone[[one]]) for one in everyone])

@@ -6,8 +6,8 @@ computed yet: their requirements stand as unknown and are named. Ranges are thos
 draws, spread evenly over the scores so that few of them suffice; fewer for large stands.
 """
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,11 +17,12 @@ from growth.checks.clearance import clear_of, clearance, near
 from growth.checks.count import counts
 from growth.checks.coverage import coverage
 from growth.checks.crowded import crowded
-from growth.checks.findings import Findings, Measured
+from growth.checks.findings import Findings, Measured, Screening
 from growth.checks.keepclear import CLEAR_WORDS, keeps
 from growth.checks.light import DRAWS as LIGHT_DRAWS
 from growth.checks.light import lighting
 from growth.checks.lost import asked_open, with_lost
+from growth.checks.outlook import prospects
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import GOVERNS, sights
 from growth.checks.spray import reached_of, spray
@@ -159,22 +160,7 @@ def check(
     """
     light = light or any(wanted.check == "light" for wanted in yard.requirement)
     draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
-    asked = {wanted.year for wanted in yard.requirement if wanted.check in ("screening", "opening")}
-    gap_years = sorted(asked | set(GAP_YEARS))
-    measured = measure(terrain, layout, stand, draws, gap_years=gap_years)
-    things = keeps(yard, layout)
-    pairs = near(things, stand, terrain.height_m)
-    wanted = {r.of for r in yard.requirement if r.check == "clearance"}
-    clear = {of: clear_of(of, things, pairs, stand, draws) for of in wanted}
-    measured = replace(
-        measured,
-        screening=with_lost(measured.screening, asked_open(yard), terrain, layout, stand),
-        falls=falls(yard, terrain, layout),
-        sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
-        spray=spray(yard.head, terrain, stand, draws),
-        clear={of: share for of, share in clear.items() if share is not None},
-        lighting=lighting(yard.site, terrain, layout, stand, draws) if light else None,
-    )
+    measured = measure(yard, terrain, layout, stand, draws, light=light)
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -188,7 +174,7 @@ def check(
         cautions=(*cautions(yard, layout, stand), *([GOVERNS] if yard.sight else [])),
         clipping=stand.clipping,
         crowding=crowded(stand),
-        clearance=clearance(things, pairs, layout, stand),
+        clearance=measured.clearance,
         counts=measured.counts,
         sight=measured.sight,
         spray=measured.spray,
@@ -198,23 +184,39 @@ def check(
 
 
 def measure(
-    terrain: Terrain,
-    layout: Layout,
-    stand: Stand,
-    draws: Draws,
-    *,
-    gap_years: Sequence[int] = GAP_YEARS,
+    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws, *, light: bool
 ) -> Measured:
-    """Coverage, canopy and screening with the range of the draws; and root zones."""
+    """All that requirements may limit, with the range of the draws; light where it is asked for."""
     beds, together = coverage(layout.beds, stand, draws)
+    things = keeps(yard, layout)
+    pairs = near(things, stand, terrain.height_m)
+    wanted = {r.of for r in yard.requirement if r.check == "clearance"}
+    clear = {of: clear_of(of, things, pairs, stand, draws) for of in wanted}
     return Measured(
         coverage=beds,
         beds=together,
         canopy=canopy(terrain.boundary, stand, draws),
-        screening=screening(terrain, layout, stand, draws, gap_years=gap_years),
+        screening=_screened(yard, terrain, layout, stand, draws),
+        falls=falls(yard, terrain, layout),
         root_zones=layout.root_zones,
+        clearance=clearance(things, pairs, layout, stand),
+        clear={of: share for of, share in clear.items() if share is not None},
         counts=counts(terrain.boundary, layout.beds, stand, draws),
+        sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
+        spray=spray(yard.head, terrain, stand, draws),
+        lighting=lighting(yard.site, terrain, layout, stand, draws) if light else None,
     )
+
+
+def _screened(
+    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+) -> tuple[Screening, ...]:
+    """Every view, its gaps also in the years that requirements look at."""
+    asked = {wanted.year for wanted in yard.requirement if wanted.check in ("screening", "opening")}
+    views = prospects(terrain, layout)
+    gap_years = sorted(asked | set(GAP_YEARS))
+    found = screening(views, terrain.height_m, stand, draws, gap_years=gap_years)
+    return with_lost(found, asked_open(yard), views, layout, stand)
 
 
 def draw_count(plants: int) -> int:

@@ -14,7 +14,11 @@ import pytest
 
 import growth
 import scenes
-from growth.checks.register import DRAWS, SEED, measure
+from growth.checks.canopy import canopy
+from growth.checks.coverage import coverage
+from growth.checks.outlook import prospects
+from growth.checks.register import DRAWS, SEED
+from growth.checks.screening import screening
 from growth.stand import Draws, draw
 
 ROOT = Path(__file__).parents[2]
@@ -30,11 +34,12 @@ TOLERANCE, NARROWEST = 0.1, 0.1
 def ends(draws, terrain, layout, stand):
     """Low and high of all aggregates in the two years, (2, aggregates, 2)."""
     few = (draws.height_m[:, YEARS], draws.spread_m[:, YEARS], draws.crown_base_m[:, YEARS])
-    measured = measure(terrain, layout, stand, Draws(*few))
-    ranges = [cover.fraction for cover in measured.coverage]
-    ranges += [measured.beds.fraction] if measured.beds else []
-    ranges += [measured.canopy.fraction]
-    ranges += [view.fraction_blocked for view in measured.screening]
+    few = Draws(*few)
+    beds, together = coverage(layout.beds, stand, few)
+    ranges = [cover.fraction for cover in (*beds, together)]
+    ranges += [canopy(terrain.boundary, stand, few).fraction]
+    views = screening(prospects(terrain, layout), terrain.height_m, stand, few)
+    ranges += [view.fraction_blocked for view in views]
     return np.array([[r.low for r in ranges], [r.high for r in ranges]])
 
 

@@ -3,66 +3,38 @@
 import numpy as np
 import pytest
 
-import growth
-import scenes
-from growth.checks.screening import fans, screening
+from growth.checks.outlook import fans, prospects
+from growth.checks.screening import screening
 from growth.stand import Draws
-from scenes.document import Yard
 from scenes.looks import Sighting
 
 
-def yard(**tables):
-    """A level lot of 20 x 20 m, with an eye 2 m up and a panel 4 m high 10 m north of it."""
-    base = {
-        "title": "Level lot",
-        "lengths": "m",
-        "site": {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]]},
-        "ground": {"points": [[0, 0, 0], [20, 0, 0], [20, 20, 0], [0, 20, 0]]},
-        "view": [
-            {
-                "name": "north",
-                "eye": [10, 4],
-                "eye_height": 2,
-                "target": {"from": [8, 14], "to": [12, 14], "low": 0, "high": 4},
-            }
-        ],
-    }
-    return Yard.model_validate(base | tables, context={"unit": "m", "survey_unit": "m"})
-
-
-def found(document):
-    terrain = scenes.grade(document)
-    layout = scenes.lay_out(document, terrain)
-    stand = growth.grow(document, layout)
-    return growth.check(document, terrain, layout, stand)
-
-
-def test_a_fence_hides_its_share_in_every_year_and_season():
+def test_a_fence_hides_its_share_in_every_year_and_season(level_lot, checked):
     # 1.5 m high half way: the line over it meets the panel at 1 m, a quarter of its height
     fence = {"name": "f", "kind": "fence", "line": [[0, 9], [20, 9]], "height": 1.5}
-    views = found(yard(structure=[fence])).screening
+    views = checked(level_lot(structure=[fence])).screening
     assert [(v.view, v.season) for v in views] == [("north", "leaf"), ("north", "bare")]
     for view in views:
         for end in (view.fraction_blocked.low, view.fraction_blocked.high):
             assert end == pytest.approx(np.full(31, 0.25), abs=0.02)
 
 
-def test_an_open_fence_hides_less():
+def test_an_open_fence_hides_less(level_lot, checked):
     fence = {"name": "f", "kind": "fence", "line": [[0, 9], [20, 9]], "height": 6, "open": 0.4}
-    view = found(yard(structure=[fence])).screening[0]
+    view = checked(level_lot(structure=[fence])).screening[0]
     assert view.fraction_blocked.expected == pytest.approx(np.full(31, 0.6), abs=0.01)
 
 
-def test_no_plants_hide_nothing():
-    view = found(yard()).screening[0]
+def test_no_plants_hide_nothing(level_lot, checked):
+    view = checked(level_lot()).screening[0]
     assert view.fraction_blocked.high.max() == 0
 
 
-def test_a_deciduous_hedge_hides_less_when_bare_and_more_each_year():
+def test_a_deciduous_hedge_hides_less_when_bare_and_more_each_year(level_lot, checked):
     hedge = {
         "plant": "Viburnum dentatum", "size": "#5", "along": [[5, 9], [15, 9]], "spacing": 1,
     }  # fmt: skip
-    leaf, bare = (v.fraction_blocked for v in found(yard(planting=[hedge])).screening)
+    leaf, bare = (v.fraction_blocked for v in checked(level_lot(planting=[hedge])).screening)
     assert (np.diff(leaf.expected) >= -1e-3).all()
     assert (bare.expected <= leaf.expected).all()
     assert bare.expected[15] < leaf.expected[15] - 0.05
@@ -70,33 +42,31 @@ def test_a_deciduous_hedge_hides_less_when_bare_and_more_each_year():
     assert (leaf.expected <= leaf.high).all()
 
 
-def test_a_plant_taken_out_opens_the_view_again():
+def test_a_plant_taken_out_opens_the_view_again(level_lot, checked):
     tree = {"plant": "Thuja 'Green Giant'", "size": "6 ft ht", "at": [[10, 9]], "removed": 6}
-    blocked = found(yard(planting=[tree])).screening[0].fraction_blocked
+    blocked = checked(level_lot(planting=[tree])).screening[0].fraction_blocked
     assert blocked.low[5] > 0.1
     assert blocked.high[6] == 0
 
 
-def test_draws_of_one_size_have_no_width(stand_of):
-    document = yard()
-    terrain = scenes.grade(document)
-    layout = scenes.lay_out(document, terrain)
+def test_draws_of_one_size_have_no_width(level_lot, parts, stand_of):
+    terrain, layout, _ = parts(level_lot())
+    views = prospects(terrain, layout)
     stand = stand_of(["Taxus x media 'Hicksii'"], [[10, 9]])
     sizes = np.full((5, 31, 1), 2, np.float32)
     draws = Draws(sizes, sizes, np.zeros_like(sizes))
-    blocked = screening(terrain, layout, stand, draws)[0].fraction_blocked
+    blocked = screening(views, terrain.height_m, stand, draws)[0].fraction_blocked
     assert blocked.low == pytest.approx(blocked.high)
     assert 0.05 < blocked.low[0] < 0.5
 
 
-def test_a_crown_thinned_by_lost_roots_hides_less_and_a_dead_one_nothing(stand_of):
-    document = yard()
-    terrain = scenes.grade(document)
-    layout = scenes.lay_out(document, terrain)
+def test_a_thinned_crown_hides_less_and_a_dead_one_nothing(level_lot, parts, stand_of):
+    terrain, layout, _ = parts(level_lot())
+    views = prospects(terrain, layout)
     stand = stand_of(["Taxus x media 'Hicksii'"], [[10, 9]])
     sizes = np.full((3, 31, 1), 2, np.float32)
     blocked = [
-        screening(terrain, layout, stand, Draws(sizes, sizes, 0 * sizes, vigour=vigour))[0]
+        screening(views, terrain.height_m, stand, Draws(sizes, sizes, 0 * sizes, vigour=vigour))[0]
         for vigour in (None, 0 * sizes + 1, 0 * sizes + 0.3, 0 * sizes)
     ]
     shares = [view.fraction_blocked.expected[0] for view in blocked]
@@ -106,12 +76,12 @@ def test_a_crown_thinned_by_lost_roots_hides_less_and_a_dead_one_nothing(stand_o
     assert shares[3] == pytest.approx(0)
 
 
-def test_lost_roots_open_a_view_from_the_second_summer_on():
-    def checked(roots_lost):
+def test_lost_roots_open_a_view_from_the_second_summer_on(level_lot, checked):
+    def hedged(roots_lost):
         laurel = {"plant": "Prunus laurocerasus", "at": [10, 9], "height": 3, "spread": 2}
-        return found(yard(kept=[laurel | {"roots_lost": roots_lost}]))
+        return checked(level_lot(kept=[laurel | {"roots_lost": roots_lost}]))
 
-    whole, hurt = checked(0.0), checked(0.4)
+    whole, hurt = hedged(0.0), hedged(0.4)
     before, after = (f.screening[0].fraction_blocked for f in (whole, hurt))
     assert after.expected[1] == pytest.approx(before.expected[1], abs=0.01)
     assert (after.expected[2:] < before.expected[2:]).all()
@@ -122,7 +92,7 @@ def test_lost_roots_open_a_view_from_the_second_summer_on():
 
 def test_sight_lines_are_about_as_dense_across_as_up():
     panel = np.array([[0.0, 9, 0], [8, 9, 0], [8, 9, 2], [0, 9, 2]])
-    coarse, fine = fans(Sighting(np.array([4.0, 0, 1]), panel))
+    coarse, fine = fans(Sighting(np.array([4.0, 0, 1]), panel), eyes=1)
     rows, columns = coarse.rise_m.shape
     assert (columns / 8) / (rows / 2) == pytest.approx(1, rel=0.1)
     assert fine.rise_m.shape == (4 * rows, 4 * columns)
