@@ -12,6 +12,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.count import count_unit
+from growth.checks.credits import Credit
 from growth.checks.findings import Findings, Verdict
 from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
@@ -159,12 +160,18 @@ def _canopy(findings: Findings, *, lengths: str) -> Table:
     canopy = findings.canopy
     cells = (percent_range(canopy.fraction, y) for y in SHOWN_YEARS)
     table.add_row(area_text(canopy.lot_m2, lengths=lengths), *cells)
-    table.caption = "\n".join(
-        f"{credit.rule.rule} ({credit.rule.place}): {area_text(credit.area_m2, lengths=lengths)}, "
-        f"{100 * credit.fraction:.0f} % credited; check your local code"
-        for credit in canopy.credits
-    )
+    table.caption = "\n".join(_credit(credit, lengths=lengths) for credit in canopy.credits)
     return table
+
+
+def _credit(credit: Credit, *, lengths: str) -> str:
+    """What a local rule credits the lot's trees with, as one line."""
+    name = f"{credit.rule.rule} ({credit.rule.place})"
+    if credit.area_m2 is None or credit.fraction is None:
+        return f"{name}: only for trees {credit.rule.trees}; which those are is not known here"
+    area, percent = area_text(credit.area_m2, lengths=lengths), f"{100 * credit.fraction:.0f} %"
+    summed = " (overlaps count twice)" if credit.fraction > 1 else ""
+    return f"{name}: {area}, {percent} credited{summed}; check your local code"
 
 
 def _counts(findings: Findings) -> Table:

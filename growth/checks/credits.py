@@ -2,7 +2,8 @@
 
 Rules stand in canopy_rules.csv with place, date and source; they are local examples, and the
 code of the place governs. Credited are trees and palms inside the lot that still stand in
-the last year. Credits add up, without regard to overlap, so they may pass the lot's area.
+the last year. Credits add up, without regard to overlap, so they may pass the lot's area. A
+rule for trees that the place has chosen credits no lot: which trees those are is not known.
 """
 
 import csv
@@ -18,6 +19,15 @@ from shapely.geometry import Polygon
 from growth.plants import Plant
 from growth.stand import Stand
 
+ALL_TREES = "all"
+"""The word in the table for a rule that holds for every tree."""
+
+CREDIT_WORDS = (
+    "Canopy credits are sums over the trees and palms that still stand in the last year, each at "
+    "its mature size from the first year on, overlaps counted twice: they may come to more than "
+    "the whole lot. Rules for trees of a place's own choice are not summed."
+)
+
 TABLE = Path(__file__).parents[1] / "canopy_rules.csv"
 
 
@@ -26,6 +36,7 @@ class CreditRule:
     """One rule: factor times a circle of the mean mature spread, or of a fixed radius."""
 
     rule: str
+    trees: str
     factor: float
     radius_m: float | None
     place: str
@@ -40,11 +51,14 @@ class CreditRule:
 
 @dataclass(frozen=True)
 class Credit:
-    """What a rule credits all trees of the lot with."""
+    """What a rule credits the lot's trees with, summed; None where it holds for chosen trees.
+
+    The fraction is of the lot's area, and above 1 where the sum is larger than the lot.
+    """
 
     rule: CreditRule
-    area_m2: float
-    fraction: float
+    area_m2: float | None
+    fraction: float | None
 
 
 @cache
@@ -54,6 +68,7 @@ def rules() -> tuple[CreditRule, ...]:
         return tuple(
             CreditRule(
                 rule=row["rule"],
+                trees=row["trees"],
                 factor=float(row["factor"]),
                 radius_m=float(row["radius_m"]) if row["radius_m"] else None,
                 place=row["place"],
@@ -73,5 +88,7 @@ def credited(boundary: Polygon, stand: Stand) -> tuple[Credit, ...]:
 
 
 def _credit(rule: CreditRule, trees: list[Plant], lot_m2: float) -> Credit:
+    if rule.trees != ALL_TREES:
+        return Credit(rule, None, None)
     area_m2 = sum(rule.area_m2(tree.spread_m) for tree in trees)
     return Credit(rule, area_m2, area_m2 / lot_m2)

@@ -16,6 +16,7 @@ from growth.checks.cautions import NOT_MODELLED, cautions
 from growth.checks.clearance import clear_of, clearance, near
 from growth.checks.count import counts
 from growth.checks.coverage import coverage
+from growth.checks.credits import CREDIT_WORDS
 from growth.checks.crowded import crowded
 from growth.checks.findings import Findings, Measured, Screening
 from growth.checks.keepclear import CLEAR_WORDS, keeps
@@ -278,6 +279,7 @@ def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str,
         "shade it and are not counted.",
         "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "
         "or taller, clipped at the boundary.",
+        CREDIT_WORDS,
         CLEAR_WORDS,
         "Light is direct sun under a clear sky on a mean day of the growing season, at two thirds "
         "of a plant's height, sun below 3 degrees left out; full sun means 6 h and more, part "

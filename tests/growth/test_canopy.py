@@ -62,3 +62,16 @@ def test_trees_of_the_lot_add_up(stand_of):
     kent = next(c for c in credited(box(0, 0, 10, 10), stand) if c.rule.rule.startswith("Kent"))
     assert kent.area_m2 / 0.3048**2 == pytest.approx(2 * 706.858, abs=0.01)
     assert kent.fraction == pytest.approx(kent.area_m2 / 100)
+
+
+def test_credits_of_overlapping_trees_pass_the_lot(stand_of):
+    """Two circles of 15 ft radius are 131.3 square metres; the lot has 100."""
+    stand = stand_of(["Acer rubrum"] * 2, [(5, 5), (5, 6)])
+    kent = next(c for c in credited(box(0, 0, 10, 10), stand) if c.rule.rule.startswith("Kent"))
+    assert kent.fraction == pytest.approx(1.313, abs=0.001)
+
+
+def test_rules_for_chosen_trees_credit_no_lot(stand_of):
+    found = credited(box(0, 0, 10, 10), stand_of(["Acer rubrum"], [(5, 5)]))
+    chosen = [credit for credit in found if credit.rule.rule.startswith("Ramsey")]
+    assert [(credit.area_m2, credit.fraction) for credit in chosen] == [(None, None)] * 2
