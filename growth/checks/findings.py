@@ -175,6 +175,7 @@ class Measured:
     counts: Mapping[str, Range] = field(default_factory=dict)
     sight: tuple[Sight, ...] = ()
     spray: tuple[Spray, ...] = ()
+    reached: Mapping[str, Range] = field(default_factory=dict)
     lighting: Lighting | None = None
 
 

@@ -26,7 +26,7 @@ from growth.checks.lost import asked_open, with_lost
 from growth.checks.outlook import prospects
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import GOVERNS, sights
-from growth.checks.spray import reached_of, spray
+from growth.checks.spray import spray
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.ranges import Range
@@ -119,7 +119,7 @@ def _sight(measured: Measured, requirement: Requirement, season: str) -> Range |
 
 
 def _spray(measured: Measured, requirement: Requirement, season: str) -> Range | None:
-    return reached_of(measured.spray, requirement.of)
+    return measured.reached.get(requirement.of)
 
 
 def _light(measured: Measured, requirement: Requirement, season: str) -> Range | None:
@@ -192,6 +192,7 @@ def measure(
     things = keeps(yard, layout)
     pairs = near(things, stand, terrain.height_m)
     wanted = {r.of for r in yard.requirement if r.check == "clearance"}
+    heads, reached = spray(yard.head, terrain, stand, draws)
     clear = {of: clear_of(of, things, pairs, stand, draws) for of in wanted}
     return Measured(
         coverage=beds,
@@ -204,7 +205,8 @@ def measure(
         clear={of: share for of, share in clear.items() if share is not None},
         counts=counts(terrain.boundary, layout.beds, stand, draws),
         sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
-        spray=spray(yard.head, terrain, stand, draws),
+        spray=heads,
+        reached=reached,
         lighting=lighting(yard.site, terrain, layout, stand, draws) if light else None,
     )
 

@@ -11,7 +11,7 @@ Source: heads spaced no farther than their throw, so that each wets its neighbou
 that clear the mature plants (common practice of irrigation).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,7 +30,6 @@ RAYS, SPRAY_DRAWS = 90, 128
 
 WHOLE = 0.95
 """A head counts as reaching its ground down to this share of it."""
-
 
 HIGHEST_RISER_M = 1.83
 """No riser is taller: 6 ft, assumed."""
@@ -58,36 +57,33 @@ class Spray:
 
 def spray(
     heads: Sequence[SprayHead], terrain: Terrain, stand: Stand, draws: Draws
-) -> tuple[Spray, ...]:
-    """Every head of the irrigation against the plants of the stand."""
-    return tuple(_spray(head, heads, terrain, stand, draws) for head in heads)
-
-
-def reached_of(sprays: Sequence[Spray], of: str) -> Range | None:
-    """The share reached by the head of a name, or of the lot: by its worst head each year."""
-    found = [each.reached for each in sprays if of in (each.head, "lot")]
-    if not found:
-        return None
-    return Range(
-        low=np.min([r.low for r in found], axis=0),
-        expected=np.min([r.expected for r in found], axis=0),
-        high=np.min([r.high for r in found], axis=0),
-    )
+) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
+    """Every head of the irrigation against the plants of the stand; and the share reached by
+    head's name, and of the lot: by the worst head of each joint draw."""
+    found = [_spray(head, heads, terrain, stand, draws) for head in heads]
+    sharing: dict[str, list[Array]] = {}
+    for one, shares in found:
+        for name in (one.head, "lot"):
+            sharing.setdefault(name, []).append(shares)
+    reached = {name: range_of_draws(np.min(shares, axis=0)) for name, shares in sharing.items()}
+    return tuple(one for one, _ in found), reached
 
 
 def _spray(
     head: SprayHead, heads: Sequence[SprayHead], terrain: Terrain, stand: Stand, draws: Draws
-) -> Spray:
+) -> tuple[Spray, Array]:
+    """One head, and the share of its ground that water reaches by draw and year, (D, Y)."""
     ground_m = float(terrain.height_m(np.array([head.at]))[0])
     away_m = stand.xyz_m[:, :2] - head.at
     near = _in_reach(head, away_m, stand)
     reach_m = _reach_m(head, away_m, near, ground_m + head.riser, stand, draws)
-    reached = range_of_draws(((reach_m / head.throw) ** 2).mean(axis=2))
+    shares = ((reach_m / head.throw) ** 2).mean(axis=2)
+    reached = range_of_draws(shares)
     dry = np.flatnonzero(reached.expected < WHOLE)
     tops_m = stand.xyz_m[near, 2] + stand.height_m.expected[:, near].max(axis=0) - ground_m
     clearing_m = float(max(head.riser, tops_m.max(initial=0)))
     others = [np.hypot(*np.subtract(other.at, head.at)) for other in heads if other is not head]
-    return Spray(
+    found = Spray(
         head=head.name,
         at=head.at,
         riser_m=head.riser,
@@ -98,6 +94,7 @@ def _spray(
         clearing_riser_m=clearing_m if clearing_m <= HIGHEST_RISER_M else None,
         nearest_head_m=float(min(others)) if others else None,
     )
+    return found, shares
 
 
 def _sweep_deg(head: SprayHead) -> float:

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from growth.checks.spray import reached_of, spray
+from growth.checks.spray import spray
 from growth.ranges import Range
 from growth.stand import Draws
 from scenes.document import SprayHead
@@ -29,7 +29,7 @@ def seen(stand_of, heads, plants, *, height_m, spread_m, base_m=0.0):
     ]
     height, spread = (Range(*[size[0].astype(float)] * 3) for size in sizes[:2])
     stand = replace(stand, height_m=height, spread_m=spread)
-    return spray(heads, LEVEL, stand, Draws(*sizes))
+    return spray(heads, LEVEL, stand, Draws(*sizes))[0]
 
 
 def dry_share(distance_m, radius_m):
@@ -101,9 +101,18 @@ def test_head_to_head_is_within_the_throw(stand_of):
     assert found[2].nearest_head_m == pytest.approx(4.5)
 
 
-def test_the_lot_is_as_good_as_its_worst_head(stand_of):
+def test_the_lot_is_as_good_as_the_worst_head_of_each_draw(stand_of):
+    """In one draw a crown hides all of one head's ground, in the other a part of the other's."""
+    stand = stand_of(["Buxus sempervirens"] * 2, [(0.0, 0.1), (20.0, 2.0)])
+    spreads = np.zeros((2, 31, 2), np.float32)
+    spreads[0, :, 0], spreads[1, :, 1] = 1, 2
+    wide = Range(*[spreads.max(axis=0).astype(float)] * 3)
+    stand = replace(stand, spread_m=wide, height_m=wide)
     heads = [head("a"), head("b", at=(20.0, 0.0))]
-    found = seen(stand_of, heads, [(0.0, 2.0)], height_m=1.0, spread_m=2.0)
-    assert reached_of(found, "lot").expected[5] == found[0].reached.expected[5] < 1
-    assert reached_of(found, "b").expected[5] == 1
-    assert reached_of(found, "c") is None
+    sizes = Draws(np.ones_like(spreads), spreads, np.zeros_like(spreads))
+    _, reached = spray(heads, LEVEL, stand, sizes)
+    behind = 1 - dry_share(2, 1)
+    assert reached["a"].expected[5] == pytest.approx(1 / 2)
+    assert reached["b"].expected[5] == pytest.approx((1 + behind) / 2, abs=0.006)
+    assert reached["lot"].expected[5] == pytest.approx(behind / 2, abs=0.006)  # 0 and behind
+    assert set(reached) == {"a", "b", "lot"}
