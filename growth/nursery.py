@@ -22,7 +22,7 @@ import numpy as np
 from growth.errors import GrowthError
 from growth.plants import Plant
 from scenes.document import Planting
-from scenes.lengths import parse_length_m
+from scenes.lengths import METRES, parse_length_m
 
 STOCK = Path(__file__).with_name("nursery_stock.csv")
 
@@ -46,7 +46,7 @@ SOFT_SPREAD_SHARE = 1.0
 _GROUPS = {"tree": "tree", "shrub": "shrub", "bamboo": "shrub", "palm": "palm", "cycad": "palm"}
 """Group of the table a kind is sold like; all other kinds are soft."""
 
-_SIX_FEET_M = 6 * 0.3048
+_SIX_FEET_M = 6 * METRES["ft"]
 
 _FIELD_GROWN = re.compile(r"\s+B\s*&\s*B\s*$", re.IGNORECASE)
 _SPAN = re.compile(r"(\d+\.?\d*)\s*-\s*(\d+\.?\d*)\s*([A-Za-z]+)")

@@ -16,8 +16,9 @@ from growth.nursery import SPREAD_SHARE, PlantedSize
 from growth.plants import catalogue
 from growth.ranges import Array
 from growth.starts import Start
+from scenes.lengths import METRES
 
-FOOT_M = 0.3048
+FOOT_M = METRES["ft"]
 
 RECORDED_FT = {
     1.0: (7.0, 7.0, 8.0, 9.5, 11.0, 12.5, 14.0, 15.5),

@@ -22,12 +22,13 @@ from growth.fitting import mean_grown_m
 from growth.nursery import stock_heights_m
 from growth.ranges import Array
 from growth.scatter import ASSUMED_SCATTER
+from scenes.lengths import METRES
 
 SOURCE = "heights at 10 years over mature heights of {} shrubs, USDA NRCS PLANTS, public domain"
 
 BASE_YEARS = np.array([10.0])
 
-FOOT_M = 0.3048
+FOOT_M = METRES["ft"]
 
 WORDS = {"Slow": "slow", "Moderate": "moderate", "Rapid": "fast"}
 

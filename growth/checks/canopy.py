@@ -19,9 +19,10 @@ from growth.ranges import range_of_draws
 from growth.stand import Draws, Stand
 
 CANOPY_HEIGHT_M = 1.5
-"""Shrubs and bamboo count as canopy from this height on."""
+"""Shrubs and bamboo count as canopy from this height on (common practice)."""
 
 ALWAYS, WHEN_TALL = ("tree", "palm"), ("shrub", "bamboo")
+"""Kinds of plant that count at any height, and from that height on."""
 
 
 def canopy(boundary: Polygon, stand: Stand, draws: Draws) -> Canopy:

@@ -5,8 +5,8 @@ kept trees near moved ground or with roots cut, bases shaded out, trees near ove
 what a forecast cannot promise.
 A plant without a warning was not found safe; it was only not listed in what was looked up.
 
-Source: 811 is the call-before-you-dig number of the United States; ten feet from overhead
-lines is the usual distance for work by unqualified people (common practice).
+Source: 811 is the call-before-you-dig number of the United States; the distance from overhead
+lines is that of `growth.checks.keepclear`.
 """
 
 from collections.abc import Iterator
@@ -14,6 +14,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from growth.checks.keepclear import LINE_CLEAR_M
 from growth.crowding import shaded_out
 from growth.plants import Plant
 from growth.stand import Stand
@@ -34,7 +35,7 @@ NOT_MODELLED = (
 )
 
 MOVED_M = 0.05
-LINE_M = 3.05
+"""Ground moved by less is within the accuracy of a survey; assumed."""
 
 
 def cautions(yard: Yard, layout: Layout, stand: Stand) -> tuple[str, ...]:
@@ -86,10 +87,10 @@ def _shaded_out(layout: Layout, stand: Stand) -> Iterator[str]:
 
 
 def _near_lines(yard: Yard, stand: Stand) -> Iterator[str]:
-    """Trees whose largest forecast crown comes within ten feet of an overhead line, in plan."""
+    """Trees whose largest forecast crown comes near an overhead line, in plan."""
     trees = np.array([plant.kind in ("tree", "palm") for plant in stand.plants], bool)
     mine = trees[stand.plant] if len(stand.plant) else np.zeros(0, bool)
-    reach_m = stand.spread_m.high.max(axis=0, initial=0) / 2 + LINE_M
+    reach_m = stand.spread_m.high.max(axis=0, initial=0) / 2 + LINE_CLEAR_M
     points = shapely.points(stand.xyz_m[:, :2])
     for structure in yard.structure:
         if structure.kind != "line" or structure.line is None:

@@ -8,8 +8,8 @@ wall holds back, are left out, and a crown inside a roof's slope counts from the
 
 Clipping cures where a shrub or hedge clears the thing at a spread no smaller than it was
 planted with and half its mature spread; lifting cures where a tree keeps two thirds of its
-height in leaf (common practice); a wider spacing always cures,
-and from a wall it also gives half the middle mature spread and a foot.
+height in leaf; a wider spacing always cures, and from a wall it also gives half the middle
+mature spread and a foot.
 
 Source: half the mature spread and a foot from a wall, Clemson Extension, Carolina Yards; half
 the sum of spreads between unlike plants, University of Missouri (Rothenberger).
@@ -37,7 +37,12 @@ TOUCH_M = 0.05
 """Overlaps below this are within the accuracy of a plan."""
 
 CLIPPED_SHARE, LEAF_SHARE = 0.5, 2 / 3
+"""Least of the mature spread that a clipped plant keeps, and of its height that a lifted tree
+keeps in leaf (common practice)."""
+
 WALL_GAP_M = FOOT_M
+"""Between a wall and the mature plant: Clemson Extension, Carolina Yards."""
+
 _CLIPPABLE = ("shrub", "grass", "groundcover", "bamboo", "vine", "perennial", "fern")
 
 

@@ -19,11 +19,12 @@ from shapely.geometry import Polygon
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
 from scenes.layout import BedShape
+from scenes.lengths import METRES
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
-HUNDRED_FEET_M = 100 * 0.3048
+HUNDRED_FEET_M = 100 * METRES["ft"]
 PER_100_FT = "per 100 ft"
 
 GROUPS = {"trees": ("tree", "palm"), "shrubs": ("shrub", "bamboo", "cycad")}

@@ -20,6 +20,7 @@ from growth.plants import Plant
 from growth.stand import Stand
 
 CLASSES = (("tree", "palm"), ("shrub", "bamboo"))
+"""Kinds of plant that are held against each other."""
 
 
 def crowded(stand: Stand) -> tuple[Crowded, ...]:

@@ -21,11 +21,11 @@ BoolArray = NDArray[np.bool_]
 OPEN = 0.5
 """A tile is open where more of the light than this comes through."""
 
-LEAST_M2 = 0.05
-MOST_GAPS = 6
-"""Only gaps of this area and more are told, and of these the largest of a year."""
+LEAST_M2, MOST_GAPS = 0.05, 6
+"""Only gaps of this area and more are told, and of these so many of the largest of a year."""
 
 STILL_OPEN = 0.1
+"""A gap with no larger share of its tiles open counts as closed; assumed."""
 
 
 @dataclass(frozen=True)

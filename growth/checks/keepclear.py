@@ -19,15 +19,22 @@ from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Structure, Yard
 from scenes.layout import Layout
+from scenes.lengths import METRES
 from scenes.roofs import OVERHANG_M
 
-FOOT_M = 0.3048
+FOOT_M = METRES["ft"]
+
 WALK_HEADROOM_M, DRIVE_HEADROOM_M = 7.5 * FOOT_M, 12 * FOOT_M
+"""A sample contract (kipdf.com)."""
+
 LINE_CLEAR_M = 10 * FOOT_M
-WINDOW_DEPTH_M = 3 * FOOT_M
-THORNS_M = 3 * FOOT_M
-METER_HEIGHT_M = 6 * FOOT_M
+"""Flathead Electric, and TCIA: for all who are not qualified to work near lines."""
+
+WINDOW_DEPTH_M, THORNS_M, METER_HEIGHT_M = 3 * FOOT_M, 3 * FOOT_M, 6 * FOOT_M
+"""Common practice."""
+
 ANY_HEIGHT_M = 1000.0
+"""Farther up or down than any plant reaches."""
 
 HEADROOM_M = {
     "walk": WALK_HEADROOM_M,
@@ -38,10 +45,10 @@ HEADROOM_M = {
 }
 """Kinds of surface that people or cars use, and the height kept free over them."""
 
-
 CLEAR_WORDS = (
-    "Clearance keeps 2.3 m free over walks and 3.7 m over drives, 0.9 m in front of windows and "
-    "doors, 3 m below and beside lines, and thorny plants 0.9 m back from ways; local rules vary."
+    f"Clearance keeps {WALK_HEADROOM_M:.1f} m free over walks and {DRIVE_HEADROOM_M:.1f} m over "
+    f"drives, {WINDOW_DEPTH_M:.1f} m in front of windows and doors, {LINE_CLEAR_M:.0f} m below and "
+    f"beside lines, and thorny plants {THORNS_M:.1f} m back from ways; local rules vary."
 )
 
 

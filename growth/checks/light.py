@@ -6,8 +6,7 @@ and the leaf of other crowns hide the sun; a crown that lets a third of it throu
 third of the time. Plants of one table within a square of two metres share the light of the one
 nearest their middle. Years between those looked at are interpolated. Clouds are left out.
 
-Source: sun by `growth.sun`; needs as gardening guides put them (six hours and more for full
-sun, four to six for part shade, fewer for shade; some put part shade from three): trade usage.
+Source: sun by `growth.sun`.
 """
 
 from collections.abc import Iterator, Mapping
@@ -38,14 +37,24 @@ IntArray = NDArray[np.int64]
 NEEDS_H: Mapping[str, tuple[float, float]] = MappingProxyType(
     {"sun": (6.0, 24.0), "part shade": (4.0, 6.0), "shade": (0.0, 4.0)}
 )
-"""Least and most hours of direct sun that each word of the catalogue stands for."""
+"""Least and most hours of direct sun a day that each word of the catalogue stands for.
+
+Source: sun from 6 hours on, part shade 4 to 6 (others 3 to 6), as gardening guides define them
+(gardencourte, iam4pack; second hand). Shade is what is left.
+"""
 
 SHARE_OF_HEIGHT = 2 / 3
+"""Where the light of a plant is looked at; assumed, about where most of its leaf stands."""
+
 SQUARE_M = 2.0
+"""Side of the square within which plants of one table share the light of one; for speed."""
+
 LEVEL_M = 0.25
 """Heights that plants are looked at from, where built things hide the sun, are rounded to this."""
 
 DRAWS = 8
+"""Joint draws that are looked at: few, since light takes half the time of all checks."""
+
 SAMPLED_YEARS = (0, 1, 2, 3, 5, 7, 10, 15, 20, 25, 30)
 
 

@@ -29,6 +29,7 @@ TRIED = 8
 """Plants taken out by trial: those that hide most of the panel alone."""
 
 LEAST_GAIN = 0.005
+"""A plant that opens less of the panel than half a percent is not named."""
 
 
 def asked_open(yard: Yard) -> dict[str, float]:

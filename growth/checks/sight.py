@@ -20,19 +20,25 @@ from shapely.geometry.base import BaseGeometry
 from growth.checks.clearance import TOUCH_M, Near, clearance, near, overlap_m
 from growth.checks.coverage import share_under
 from growth.checks.findings import Sight
-from growth.checks.keepclear import Keep
+from growth.checks.keepclear import FOOT_M, Keep
 from growth.ranges import range_of_draws
 from growth.stand import Draws, Stand
 from scenes.layout import Layout
-from scenes.sighttriangles import FOOT_M, SightShape
+from scenes.sighttriangles import SightShape
 from scenes.solids import HeightAt
 
 LEFT_TURN_S = 7.5
+"""A car that turns left onto two lanes: Montana DOT, Road Design Manual, Appendix K."""
+
 THICK_TRUNK_M = FOOT_M
+"""Trunks and posts thinner than this are exempt in Orlando and Lake Mary."""
+
 TOUCHED = 0.999
 """A triangle that a crown reaches into is never wholly clear, however little it takes."""
 
 _BODY_M = 0.05
+"""Least half thickness of a fence or wall; assumed."""
+
 _BUILT = ("wall", "fence")
 
 GOVERNS = (

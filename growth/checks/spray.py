@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
 from scenes.document import SprayHead
+from scenes.lengths import METRES
 from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
@@ -29,10 +30,10 @@ RAYS, SPRAY_DRAWS = 90, 128
 """Directions of a head's sector, and the most joint draws that are looked at."""
 
 WHOLE = 0.95
-"""A head counts as reaching its ground down to this share of it."""
+"""A head counts as reaching its ground down to this share of it; assumed."""
 
-HIGHEST_RISER_M = 1.83
-"""No riser is taller: 6 ft, assumed."""
+HIGHEST_RISER_M = 6 * METRES["ft"]
+"""No riser is taller; assumed."""
 
 
 @dataclass(frozen=True)

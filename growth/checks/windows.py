@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.rays import Floats
+from scenes.lengths import METRES
 
 Array = NDArray[np.float64]
 
-WINDOW_M2 = 2 * 0.9144**2
+WINDOW_M2 = 2 * METRES["yd"] ** 2
 """Two square yards, the area by which older buffer rules of Ohio judge (from memory)."""
 
 
