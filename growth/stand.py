@@ -11,6 +11,7 @@ curve of their own (whose site still is common to all), the same share is assume
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -69,6 +70,18 @@ class Draws:
     crown_base_m: DrawArray
     vigour: DrawArray | None = None
     """Crown density over an undamaged one; None where no plant is damaged."""
+
+    def only(
+        self, *, count: int | None = None, years: Sequence[int] | IntArray | None = None
+    ) -> "Draws":
+        """The first draws of them, and some years."""
+        chosen = (slice(count), slice(None) if years is None else np.asarray(years))
+        return Draws(
+            self.height_m[chosen],
+            self.spread_m[chosen],
+            self.crown_base_m[chosen],
+            None if self.vigour is None else self.vigour[chosen],
+        )
 
 
 def grow(yard: Yard, layout: Layout) -> Stand:

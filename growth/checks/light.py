@@ -17,8 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.checks.findings import Lighting, SpotLight
-from growth.crowns import FORMS
-from growth.leafage import densities_per_m
+from growth.crownrows import crowns_in_rows
 from growth.plants import Plant
 from growth.ranges import Range, range_of_draws
 from growth.rays import Crowns
@@ -81,7 +80,7 @@ def lighting(
         north_deg=site.north_deg,
     )
     spot_of, spots = _spots(stand)
-    scene = _Scene(stand, draws, path, spots, _years(stand))
+    scene = _Scene(stand, draws.only(count=DRAWS), path, spots, _years(stand))
     hours = _hours(scene, terrain, layout)
     found = tuple(
         _spot_light(scene, layout, hours[:, :, number], number, int((spot_of == number).sum()))
@@ -121,17 +120,8 @@ def _years(stand: Stand) -> IntArray:
 
 def _crowns(scene: _Scene, years: IntArray) -> Crowns:
     """The crowns of some years, a row for each year and draw."""
-    stand, draws = scene.stand, scene.draws
-
-    def rows(of: NDArray[np.float32]) -> NDArray[np.float32]:
-        return of[:DRAWS, years].transpose(1, 0, 2).reshape(-1, of.shape[2])
-
-    return Crowns(
-        stand.xyz_m, rows(draws.height_m), rows(draws.spread_m), rows(draws.crown_base_m),
-        tuple(FORMS[plant.form] for plant in stand.plants), stand.plant,
-        densities_per_m(stand.plants)[:, stand.plant],
-        None if draws.vigour is None else rows(draws.vigour),
-    )  # fmt: skip
+    everyone = np.arange(len(scene.stand.plant))
+    return crowns_in_rows(scene.stand, scene.draws.only(years=years), everyone)
 
 
 def _up_m(crowns: Crowns) -> NDArray[np.float32]:
@@ -141,7 +131,7 @@ def _up_m(crowns: Crowns) -> NDArray[np.float32]:
 def _hours(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
     """Hours of sun by draw, looked-at year, spot, and morning or afternoon, (D, Y, k, 2)."""
     if not len(scene.spots):
-        return np.zeros((len(scene.draws.height_m[:DRAWS]), len(scene.years), 0, 2))
+        return np.zeros((len(scene.draws.height_m), len(scene.years), 0, 2))
     everything = _crowns(scene, scene.years)
     found = meetings(everything, _up_m(everything), scene.spots, scene.path.towards)
     standing = _past_ground_and_built(scene, terrain, layout)
@@ -153,7 +143,7 @@ def _hours(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
 
 def _past_ground_and_built(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
     """Share of each direction's sun left by all that does not grow, (Y, k, m)."""
-    height = scene.draws.height_m[:, scene.years][:, :, scene.spots].mean(axis=0)
+    height = scene.stand.height_m.expected[scene.years][:, scene.spots]
     level = (np.floor(height * SHARE_OF_HEIGHT / LEVEL_M) + 0.5) * LEVEL_M
     spot = np.broadcast_to(np.arange(len(scene.spots)), level.shape)
     keys, number = np.unique(

@@ -18,7 +18,7 @@ from growth.checks.outlook import Outlook, Prospect
 from growth.checks.screening import crowns_in_reach, expected_sizes
 from growth.leafage import SEASONS
 from growth.rays import Crowns, blocked_share
-from growth.stand import Draws, Stand
+from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
 
@@ -95,7 +95,7 @@ def _plant_in_the_way(
 ) -> tuple[int, float]:
     """The plant whose loss opens the view most in a year, and by how much of the panel; of
     a walk, as seen from the eye from which most is hidden."""
-    now = _in_year(expected_sizes(stand), year)
+    now = expected_sizes(stand).only(years=[year])
     views = []
     for outlook in prospect.outlooks:
         near, crowns = crowns_in_reach(outlook.lines, stand, now)
@@ -123,13 +123,3 @@ def _best_taken_out(
     gains = [(hidden - share(np.delete(everyone, one)), int(near[one])) for one in tried]
     gain, plant = max(gains, default=(0.0, -1))
     return plant, gain
-
-
-def _in_year(draws: Draws, year: int) -> Draws:
-    """The same draws in one year alone."""
-    return Draws(
-        draws.height_m[:, [year]],
-        draws.spread_m[:, [year]],
-        draws.crown_base_m[:, [year]],
-        None if draws.vigour is None else draws.vigour[:, [year]],
-    )

@@ -14,11 +14,11 @@ from growth.checks.findings import Screening
 from growth.checks.gaps import gaps_of
 from growth.checks.outlook import Outlook, Prospect, size_m
 from growth.checks.windows import most_seen
-from growth.crowns import FORMS, Form
-from growth.leafage import SEASONS, densities_per_m
+from growth.crownrows import crowns_in_rows, largest_crowns
+from growth.leafage import SEASONS
 from growth.ranges import range_of_draws
 from growth.rays import Crowns, Fan, Floats, measured, within_reach
-from growth.stand import DrawArray, Draws, Stand
+from growth.stand import Draws, Stand
 from scenes.solids import HeightAt
 
 Array = NDArray[np.float64]
@@ -102,38 +102,6 @@ def expected_sizes(stand: Stand) -> Draws:
 
 
 def crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> tuple[NDArray[np.int64], Crowns]:
-    """Plants that some line can meet, and their crowns: one row for each year and draw, year
-    by year."""
-    present = draws.spread_m > 0
-    forms, form = _forms(stand)
-    density = densities_per_m(stand.plants)[:, stand.plant]
-    extremes = Crowns(
-        stand.xyz_m,
-        draws.height_m.max(axis=(0, 1))[None],
-        draws.spread_m.max(axis=(0, 1))[None],
-        np.where(present, draws.crown_base_m, np.inf).min(axis=(0, 1))[None].astype(np.float32),
-        forms,
-        form,
-        density,
-    )
-    near = within_reach(lines, extremes)
-    count = present.shape[0] * present.shape[1]
-
-    def rows(of: DrawArray) -> DrawArray:
-        return of[:, :, near].transpose(1, 0, 2).reshape(count, len(near))
-
-    return near, Crowns(
-        stand.xyz_m[near],
-        rows(draws.height_m),
-        rows(draws.spread_m),
-        rows(draws.crown_base_m),
-        forms,
-        form[near],
-        density[:, near],
-        None if draws.vigour is None else rows(draws.vigour),
-    )
-
-
-def _forms(stand: Stand) -> tuple[tuple[Form, ...], NDArray[np.int64]]:
-    """The crown forms in the stand, and each plant's place among them."""
-    return tuple(FORMS[plant.form] for plant in stand.plants), stand.plant
+    """Plants that some line can meet, and their crowns in rows."""
+    near = within_reach(lines, largest_crowns(stand, draws))
+    return near, crowns_in_rows(stand, draws, near)

@@ -61,6 +61,7 @@ def spray(
 ) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
     """Every head of the irrigation against the plants of the stand; and the share reached by
     head's name, and of the lot: by the worst head of each joint draw."""
+    draws = draws.only(count=SPRAY_DRAWS)
     found = [_spray(head, heads, terrain, stand, draws) for head in heads]
     sharing: dict[str, list[Array]] = {}
     for one, shares in found:
@@ -131,24 +132,23 @@ def _reach_m(
     draws: Draws,
 ) -> Array:
     """How far water runs in each draw, year and direction, (D, Y, RAYS)."""
-    count = min(SPRAY_DRAWS, len(draws.height_m))
     ways = _directions(head)
-    reach_m = np.full((count, len(stand.years), RAYS), head.throw)
-    for plant, radius_m in _in_the_way(near, level_m, stand, draws, count):
+    reach_m = np.full((*draws.height_m.shape[:2], RAYS), head.throw)
+    for plant, radius_m in _in_the_way(near, level_m, stand, draws):
         np.minimum(reach_m, _entry_m(ways, away_m[plant], radius_m[..., None]), out=reach_m)
     return reach_m
 
 
 def _in_the_way(
-    near: IntArray, level_m: float, stand: Stand, draws: Draws, count: int
+    near: IntArray, level_m: float, stand: Stand, draws: Draws
 ) -> Iterator[tuple[int, NDArray[np.float32]]]:
     """Each near plant and its radius in metres by (draw, year), zero where water passes it."""
     for plant in near:
         above_m = level_m - stand.xyz_m[plant, 2]
-        top_m, base_m = (a[:count, :, plant] for a in (draws.height_m, draws.crown_base_m))
+        top_m, base_m = (a[:, :, plant] for a in (draws.height_m, draws.crown_base_m))
         stops = (top_m > above_m) & (base_m < above_m)
         if stops.any():
-            yield int(plant), np.where(stops, draws.spread_m[:count, :, plant] / 2, 0)
+            yield int(plant), np.where(stops, draws.spread_m[:, :, plant] / 2, 0)
 
 
 def _entry_m(ways: Array, away_m: Array, radius_m: NDArray[np.floating] | float) -> Array:

@@ -19,7 +19,7 @@ from growth.checks.coverage import coverage
 from growth.checks.outlook import prospects
 from growth.checks.register import DRAWS, SEED
 from growth.checks.screening import screening
-from growth.stand import Draws, draw
+from growth.stand import draw
 
 ROOT = Path(__file__).parents[2]
 YARDS = [
@@ -33,8 +33,7 @@ TOLERANCE, NARROWEST = 0.1, 0.1
 
 def ends(draws, terrain, layout, stand):
     """Low and high of all aggregates in the two years, (2, aggregates, 2)."""
-    few = (draws.height_m[:, YEARS], draws.spread_m[:, YEARS], draws.crown_base_m[:, YEARS])
-    few = Draws(*few)
+    few = draws.only(years=YEARS)
     beds, together = coverage(layout.beds, stand, few)
     ranges = [cover.fraction for cover in (*beds, together)]
     ranges += [canopy(terrain.boundary, stand, few).fraction]

@@ -1,0 +1,67 @@
+"""Crowns of a stand's joint draws in rows of sizes, as sight lines and sun lines meet them.
+
+A row holds one draw in one year; rows run year by year, so that rows of like size stand
+together. Crowns have the form of their kind and its density, in leaf and bare.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.crowns import FORMS
+from growth.leafage import densities_per_m
+from growth.rays import Crowns
+from growth.stand import DrawArray, Draws, Stand
+
+IntArray = NDArray[np.int64]
+
+
+def crowns_in_rows(stand: Stand, draws: Draws, plants: IntArray) -> Crowns:
+    """The crowns of some plants, one row for each year and draw."""
+
+    count, years, _ = draws.height_m.shape
+
+    def rows(of: DrawArray) -> DrawArray:
+        return of[:, :, plants].transpose(1, 0, 2).reshape(years * count, len(plants))
+
+    sizes = (draws.height_m, draws.spread_m, draws.crown_base_m)
+    return _crowns(
+        stand,
+        plants,
+        *(rows(size) for size in sizes),
+        vigour=None if draws.vigour is None else rows(draws.vigour),
+    )
+
+
+def largest_crowns(stand: Stand, draws: Draws) -> Crowns:
+    """The room that each plant's crown takes up over all draws and years, in one row."""
+    base = np.where(draws.spread_m > 0, draws.crown_base_m, np.float32(np.inf))
+    return _crowns(
+        stand,
+        np.arange(len(stand.plant)),
+        draws.height_m.max(axis=(0, 1))[None],
+        draws.spread_m.max(axis=(0, 1))[None],
+        base.min(axis=(0, 1))[None],
+        vigour=None,
+    )
+
+
+def _crowns(
+    stand: Stand,
+    plants: IntArray,
+    height_m: DrawArray,
+    spread_m: DrawArray,
+    base_m: DrawArray,
+    *,
+    vigour: DrawArray | None,
+) -> Crowns:
+    kind = stand.plant[plants]
+    return Crowns(
+        stand.xyz_m[plants],
+        height_m,
+        spread_m,
+        base_m,
+        tuple(FORMS[plant.form] for plant in stand.plants),
+        kind,
+        densities_per_m(stand.plants)[:, kind],
+        vigour,
+    )
