@@ -23,9 +23,11 @@ OWN_M = 0.3
 """Hits of the own structure nearer to the panel than this do not count."""
 
 CLEAR_M = 0.02
-"""A line must dip this far below the ground to be blocked: survey and sampling noise."""
+"""How far the ground must rise above a line to hide: survey and sampling noise; assumed."""
 
-_OWN_LIGHT = ("glass", "trim", "door")
+ON_WALLS = ("glass", "trim", "door")
+"""Parts that lie on a wall: they add nothing to it, and never hide their own opening."""
+
 _GROUND_STEPS = 128
 _PAIRS_AT_ONCE = 2**20
 
@@ -43,7 +45,7 @@ def passing(
 
 def _triangles(solid: Solid, *, own: bool) -> Array:
     """Corners (m, 3, 3) of a solid's triangles that can hide something."""
-    parts = [part for part in solid.parts if not (own and part.role in _OWN_LIGHT)]
+    parts = [part for part in solid.parts if not (own and part.role in ON_WALLS)]
     if not parts:
         return np.empty((0, 3, 3))
     return np.concatenate([part.points_m[part.triangles] for part in parts])

@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from growth.obstacles import CLEAR_M, ON_WALLS
 from scenes.solids import Part, Solid
 
 Array = NDArray[np.float64]
@@ -21,11 +22,9 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 BEARINGS, STATIONS = 72, 48
-NEAREST_M, FARTHEST_M = 0.3, 200.0
-_ON_WALLS = ("glass", "trim", "door")
+"""Directions of the skyline, and places along each that are looked at, closer when near."""
 
-CLEAR_M = 0.02
-"""Ground must rise this far above the line to hide the sun: survey and sampling noise."""
+NEAREST_M, FARTHEST_M = 0.3, 200.0
 
 
 def sun_past_ground_and_built(
@@ -36,7 +35,7 @@ def sun_past_ground_and_built(
     for solid in solids:
         hit = np.zeros(left.shape, bool)
         for part in solid.parts if solid.open_share < 1 else ():
-            if part.role not in _ON_WALLS:
+            if part.role not in ON_WALLS:
                 hit |= _behind(points_m, towards, part, (left > 0) & ~hit)
         left[hit] *= np.float32(solid.open_share)
     return left

@@ -73,8 +73,7 @@ def _coverage(measured: Measured, requirement: Requirement, season: str) -> Rang
     for cover in measured.coverage:
         if cover.bed == requirement.of:
             return cover.fraction
-    is_lot = requirement.of == "lot" and measured.beds is not None
-    return measured.beds.fraction if is_lot and measured.beds else None
+    return measured.beds.fraction if requirement.of == "lot" and measured.beds else None
 
 
 def _canopy(measured: Measured, requirement: Requirement, season: str) -> Range | None:
