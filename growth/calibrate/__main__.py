@@ -15,7 +15,7 @@ from pathlib import Path
 
 from growth.calibrate.equations import equations_centre, equations_report
 from growth.calibrate.fit import table
-from growth.calibrate.judge import Outcome, between_share, leave_out
+from growth.calibrate.judge import Deviations, Outcome, deviations, leave_out
 from growth.calibrate.lindens import lindens
 from growth.calibrate.published import published_rows
 from growth.calibrate.report import report
@@ -35,27 +35,27 @@ def main(argv: Sequence[str] | None = None) -> int:
     args = parser.parse_args(argv)
     trees = read_trees(args.data)
     outcomes = [leave_out(trees, of=of) for of in ("height", "spread")]
-    deviations = [between_share(trees, outcome) for outcome in outcomes]
+    found = [deviations(trees, outcome) for outcome in outcomes]
     if args.report:
-        for outcome, parts in zip(outcomes, deviations, strict=True):
+        for outcome, parts in zip(outcomes, found, strict=True):
             print(report(trees, outcome, foretell_unseen(trees, outcome), parts))
             print(equations_report(trees, of=outcome.of))
         print(lindens())
         return 0
     rows = []
-    for outcome, parts in zip(outcomes, deviations, strict=True):
+    for outcome, parts in zip(outcomes, found, strict=True):
         tuning = tune(trees, outcome, rows=trees.age_years >= 0)
         rows += _rows(outcome, tuning, parts)
         centre = equations_centre(trees, of=outcome.of, scatter=tuning.scatter, stock=tuning.stock)
         rows.append([outcome.of, "equations", "centre", f"{centre:.4f}", SOURCE])
-    shares = [between**2 / (between**2 + within**2) for between, within in deviations]
-    rows.append(["both", "between kinds", "share of variance", f"{sum(shares) / 2:.3f}", SOURCE])
+    share = sum(parts.share_between for parts in found) / len(found)
+    rows.append(["both", "between kinds", "share of variance", f"{share:.3f}", SOURCE])
     _write_coefficients(rows)
     _write_published()
     return 0
 
 
-def _rows(outcome: Outcome, tuning: Tuning, deviations: tuple[float, float]) -> list[list[str]]:
+def _rows(outcome: Outcome, tuning: Tuning, parts: Deviations) -> list[list[str]]:
     """Rows of coefficients.csv for the height or the spread."""
     values = {
         **table(outcome.times(tuning.factor).found),
@@ -63,8 +63,8 @@ def _rows(outcome: Outcome, tuning: Tuning, deviations: tuple[float, float]) -> 
         ("scatter", "rate"): tuning.scatter.rate,
         ("scatter", "shape"): tuning.scatter.shape,
         ("scatter", "size at planting, where unknown"): tuning.stock,
-        ("deviation of ln size", "between species"): deviations[0],
-        ("deviation of ln size", "within species"): deviations[1],
+        ("deviation of ln size", "between species"): parts.between,
+        ("deviation of ln size", "within species"): parts.within,
     }
     return [
         [outcome.of, parameter, term, f"{value:.4f}", SOURCE]

@@ -55,8 +55,7 @@ def _grown_pairs(trees: Trees, *, of: str, own: bool) -> tuple[Trees, Outcome]:
     some = trees.only(rows)
     grown = some.band() >= FIRST_GROWN_BAND
     some, courses = some.only(grown), courses.only(grown)
-    measured_m = some.height_m if of == "height" else some.spread_m
-    return some, Outcome(of, measured_m, courses, courses, np.zeros(1))
+    return some, Outcome(of, some.size_m(of), courses, courses, np.zeros(1))
 
 
 def _pairs(trees: Trees, *, of: str, own: bool) -> tuple[IntArray, Courses]:

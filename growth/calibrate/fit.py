@@ -185,7 +185,7 @@ def table(found: Array) -> dict[tuple[str, str], float]:
 
 
 def _rows(trees: Trees, traits: list[Traits], *, of: str) -> Design:
-    size_m = trees.height_m if of == "height" else trees.spread_m
+    size_m = trees.size_m(of)
     places = REGION_SCALE * np.eye(len(REGIONS))[trees.region]
     count = np.bincount(trees.kind, minlength=len(traits))[trees.kind]
     usable = (size_m > 0) & (trees.age_years >= 1)

@@ -85,8 +85,7 @@ def leave_out(trees: Trees, *, of: str) -> Outcome:
         without = fit(rows.only(rows.species != number), found, steps=STEPS_AGAIN)
         first = first.where(mine, courses(plain, without))
         second = second.where(mine, courses(other, without))
-    measured_m = trees.height_m if of == "height" else trees.spread_m
-    return Outcome(of, measured_m, first, second, found)
+    return Outcome(of, trees.size_m(of), first, second, found)
 
 
 def misses(
@@ -113,8 +112,21 @@ def bias(found: list[Miss]) -> float:
     return float(np.median([miss.share for miss in found]))
 
 
-def between_share(trees: Trees, outcome: Outcome) -> tuple[float, float]:
-    """Deviations of ln size between and within species of a region, from four years on.
+@dataclass(frozen=True)
+class Deviations:
+    """Standard deviations of ln size between and within species of a region."""
+
+    between: float
+    within: float
+
+    @property
+    def share_between(self) -> float:
+        """Share of the variance that lies between species."""
+        return self.between**2 / (self.between**2 + self.within**2)
+
+
+def deviations(trees: Trees, outcome: Outcome) -> Deviations:
+    """How far species, and trees within them, lie off their course, from four years on.
 
     One-way analysis of variance of the misses in each age band, pooled by degrees of freedom.
     """
@@ -129,7 +141,7 @@ def between_share(trees: Trees, outcome: Outcome) -> tuple[float, float]:
         between.append(of_cells)
         within.append(of_single)
         weight.append(mine.sum())
-    return (
+    return Deviations(
         float(np.sqrt(np.average(between, weights=weight))),
         float(np.sqrt(np.average(within, weights=weight))),
     )

@@ -5,17 +5,14 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.stats import skew
 
-from growth.calibrate.judge import FIRST_GROWN_BAND, Miss, Outcome, misses
+from growth.calibrate.judge import FIRST_GROWN_BAND, Deviations, Miss, Outcome, misses
 from growth.calibrate.trees import AGE_BANDS, FIRST_JUDGED_BAND, BoolArray, Trees
 from growth.calibrate.tuning import FOLDS, Foretold
 from growth.ranges import Array
 
 
-def report(
-    trees: Trees, outcome: Outcome, foretold: Foretold, deviations: tuple[float, float]
-) -> str:
+def report(trees: Trees, outcome: Outcome, foretold: Foretold, found: Deviations) -> str:
     """Everything about the height or the spread, species left out one at a time."""
-    between, within = deviations
     measured_m = outcome.measured_m
     of_middle = misses(trees, measured_m, foretold.middle_m)
     lines = [
@@ -31,8 +28,8 @@ def report(
         miss_line("USDA mature size", misses(trees, measured_m, foretold.other_m)),
         *_by_type(trees, of_middle),
         *_by_band(trees, measured_m, foretold),
-        f"  ln size: deviation between species {between:.3f}, within species {within:.3f}, "
-        f"share between {between**2 / (between**2 + within**2):.2f}",
+        f"  ln size: deviation between species {found.between:.3f}, "
+        f"within species {found.within:.3f}, share between {found.share_between:.2f}",
         _skewness(trees, measured_m, foretold.middle_m),
     ]
     return "\n".join(lines)

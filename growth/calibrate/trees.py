@@ -60,6 +60,10 @@ class Trees:
         ends = np.array([last for _, last in AGE_BANDS])
         return np.searchsorted(ends, self.age_years)
 
+    def size_m(self, of: str) -> Array:
+        """The "height" or the "spread" of every tree, zero where not measured."""
+        return self.height_m if of == "height" else self.spread_m
+
     def only(self, rows: BoolArray | IntArray) -> "Trees":
         """Some of the trees; species and regions keep their indices."""
         return replace(
