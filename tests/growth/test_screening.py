@@ -3,10 +3,9 @@
 import numpy as np
 import pytest
 
-from growth.checks.outlook import fans, prospects
+from growth.checks.outlook import prospects
 from growth.checks.screening import screening
 from growth.stand import Draws
-from scenes.looks import Sighting
 
 
 def test_a_fence_hides_its_share_in_every_year_and_season(level_lot, checked):
@@ -88,14 +87,3 @@ def test_lost_roots_open_a_view_from_the_second_summer_on(level_lot, checked):
     assert (after.low[2:] < before.low[2:]).all()
     assert any("certified arborist" in line for line in hurt.cautions)
     assert not any("certified arborist" in line for line in whole.cautions)
-
-
-def test_sight_lines_are_about_as_dense_across_as_up():
-    panel = np.array([[0.0, 9, 0], [8, 9, 0], [8, 9, 2], [0, 9, 2]])
-    coarse, fine = fans(Sighting(np.array([4.0, 0, 1]), panel), eyes=1)
-    rows, columns = coarse.rise_m.shape
-    assert (columns / 8) / (rows / 2) == pytest.approx(1, rel=0.1)
-    assert fine.rise_m.shape == (4 * rows, 4 * columns)
-    assert fine.rise_m.reshape(rows, 4, columns, 4).mean(axis=(1, 3)) == pytest.approx(
-        coarse.rise_m
-    )
