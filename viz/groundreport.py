@@ -94,7 +94,7 @@ def _fall_line(fall: Fall, *, lengths: str) -> str:
     worst = fall.worst_percent or 0.0
     return (
         f"{fall.place}: {fall.rule}, {worst:.1f} % at {place_text(fall.at, lengths=lengths)}, "
-        f"where {side} {fall.limit_percent:g} % is usual."
+        f"where {side} {fall.limit_percent:.4g} % is usual."
     )
 
 
@@ -170,7 +170,7 @@ def _falls(falls: tuple[Fall, ...], *, lengths: str) -> Table:
             escape(fall.place),
             fall.rule,
             "" if fall.worst_percent is None else f"{fall.worst_percent:.1f} %",
-            f"{side} {fall.desirable_percent:g} / {fall.limit_percent:g} %",
+            f"{side} {fall.desirable_percent:.4g} / {fall.limit_percent:.4g} %",
             place_text(fall.at, lengths=lengths),
             fall.standing,
         )

@@ -98,5 +98,5 @@ def _label(fall: Fall) -> Mapping[str, Any]:
     figure = f"{worst:.1f}".replace("-", "−")
     return {
         "at": list(fall.at or ()),
-        "text": f"{fall.place}: {figure} % ({side} {fall.limit_percent:g} % is usual)",
+        "text": f"{fall.place}: {figure} % ({side} {fall.limit_percent:.4g} % is usual)",
     }

@@ -122,6 +122,18 @@ def test_a_written_limit_replaces_the_preset():
     assert "village code 7.2" in fall.source
 
 
+@pytest.mark.parametrize(
+    ("rule", "rise", "run", "standing"),
+    [("ramp steepest", 1, 12, "desirable"), ("ramp crossfall", 1, 48, "desirable"),
+     ("walk crossfall", 1, 48, "desirable"), ("lawn mown", 1, 3, "tolerable"),
+     ("open ground mown", 1, 3, "tolerable"), ("lawn mown", 1, 4, "desirable")],
+)  # fmt: skip
+def test_a_slope_at_the_ratio_of_its_source_keeps_to_it(rule, rise, run, standing):
+    """ADA 2010 405.2 (1 in 12), 403.3 and 405.3 (1 in 48); mown turf 4 to 1, 3 to 1 the most."""
+    assert presets()[rule].standing(100 * rise / run) == standing
+    assert presets()[rule].standing(100 * rise / (run - 0.1)) != standing
+
+
 def test_every_preset_has_its_sides_in_order_and_its_source():
     for limit in presets().values():
         assert limit.standing(limit.desirable_percent) == "desirable"
