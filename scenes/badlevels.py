@@ -15,6 +15,7 @@ from scipy.spatial import cKDTree
 
 from scenes.lattice import Array
 from scenes.lengths import METRES
+from scenes.shots import place_in_file
 
 NEIGHBOURS = 10
 LEAST_POINTS = 8
@@ -81,7 +82,7 @@ def _planes(around: Array, *, rounds: int) -> tuple[Array, Array]:
 
 
 def _note(place: str, off_m: float, unit: str) -> str:
-    where = place.removeprefix("ground.survey: ")
+    where = place_in_file(place)
     side = "above" if off_m > 0 else "below"
     by = f"{abs(off_m) / METRES[unit]:.3g} {unit}"
     return f"{where}: its level is {by} {side} the ground around it; it is kept, check it"

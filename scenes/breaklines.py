@@ -21,6 +21,7 @@ from scenes.conforming import split_until_edges
 from scenes.errors import Mistake, shown
 from scenes.lattice import Array, IntArray
 from scenes.lengths import METRES
+from scenes.shots import place_in_file
 
 SAME_PLACE_M = 0.001
 """A point this near to a line is on it."""
@@ -51,7 +52,7 @@ class Clash:
 
     def mistake(self, place: Sequence[str], unit: str) -> Mistake:
         """The clash with both places, its height in the unit given."""
-        there = place[self.there].removeprefix("ground.survey: ")
+        there = place_in_file(place[self.there])
         apart = f"{self.apart_m / METRES[unit]:.3g} {unit}"
         if self.crossing:
             wrong = f"the breakline from here crosses that from {there} {apart} above or below it"

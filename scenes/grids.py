@@ -12,7 +12,7 @@ import numpy as np
 from scenes.document import Yard
 from scenes.lattice import Array
 from scenes.lengths import METRES
-from scenes.shots import MOST_POINTS, Shots
+from scenes.shots import MOST_POINTS, Shots, place_in_file
 
 NEAR_CELLS = 3
 _CORNERS = np.array([[0, 0], [1, 0], [1, 1], [0, 1]])
@@ -58,7 +58,7 @@ class Grid:
         xyz = np.column_stack([self.at(column_row + 0.5), levels[rows, columns]])
         places = [f"{place} row {row + 1} column {column + 1}" for column, row in column_row]
         lost = levels.size - len(xyz)
-        note = f"{place.removeprefix('ground.survey: ')}: {lost:,} cells near the lot are empty"
+        note = f"{place_in_file(place)}: {lost:,} cells near the lot are empty"
         notes = (f"{note}; the ground there is drawn from the cells around",) if lost else ()
         corners = self.at(_CORNERS * self.count)
         return Shots(xyz, places, unit=unit, notes=notes, reach=corners)

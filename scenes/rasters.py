@@ -22,7 +22,7 @@ from scenes.files import text_of
 from scenes.grids import Grid
 from scenes.lattice import Array
 from scenes.lengths import LARGEST_M, METRES
-from scenes.shots import Shots, survey_unit
+from scenes.shots import Shots, place_in_file, survey_unit
 
 if TYPE_CHECKING:
     from rasterio.io import DatasetReader
@@ -135,7 +135,7 @@ def _geotiff_shots(file: "DatasetReader", place: str, yard: Yard) -> Shots:
     shots = grid.shots(levels * METRES[upright or unit] / METRES[unit], near, place, unit=own)
     if upright is not None or own is None:
         return shots
-    note = f"{place.removeprefix('ground.survey: ')}: its levels are read in {unit}, as its places"
+    note = f"{place_in_file(place)}: its levels are read in {unit}, as its places"
     return replace(shots, notes=(*shots.notes, note))
 
 

@@ -30,6 +30,11 @@ class Shots:
     """Corners (4, 2) of the whole, where only what lies around the lot was taken."""
 
 
+def place_in_file(place: str) -> str:
+    """The place of a point as a sentence names it that already speaks of the survey."""
+    return place.removeprefix("ground.survey: ")
+
+
 def too_many(place: str, written: str) -> Mistake:
     """The mistake of a survey with more points than are worked out."""
     remedy = f"thin it to {MOST_POINTS:,} or fewer, those near the yard"

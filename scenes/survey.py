@@ -34,7 +34,7 @@ from scenes.lengths import LARGEST_M, METRES
 from scenes.overlap import misplaced
 from scenes.pointfile import shots_of_text
 from scenes.rasters import shots_of_ascii_grid, shots_of_geotiff
-from scenes.shots import Shots, survey_unit
+from scenes.shots import Shots, place_in_file, survey_unit
 
 READERS: dict[str, Callable[..., Shots]] = {
     ".csv": shots_of_text,
@@ -130,7 +130,7 @@ def _two_heights(shots: Shots, first: IntArray) -> Iterator[Mistake]:
     """Points at a place whose first point has another height."""
     for row in map(int, np.flatnonzero(shots.xyz[:, 2] != shots.xyz[first, 2])):
         before = int(first[row])
-        other = shots.place[before].removeprefix("ground.survey: ")
+        other = place_in_file(shots.place[before])
         here, there = shots.xyz[[row, before], 2]
         wrong = f"height {here:.9g} where {other} has {there:.9g}"
         yield Mistake(shots.place[row], wrong, "keep the right one")
@@ -142,7 +142,7 @@ def _next_to_each_other(points_m: Array, places: Sequence[str]) -> Iterator[Mist
     steps_m = np.abs(points_m[near[:, 1], 2] - points_m[near[:, 0], 2])
     steep = (apart_m[:, 1] < SAME_PLACE_M) & (steps_m > LEVELS_APART_M)
     for one, other in near[steep]:
-        there = places[int(other)].removeprefix("ground.survey: ")
+        there = place_in_file(places[int(other)])
         wrong = f"less than a millimetre from {there}, at another height"
         yield Mistake(places[int(one)], wrong, "move one of them a little, or keep the right one")
 
