@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from scenes.lattice import Array, IntArray
@@ -38,6 +39,26 @@ def edges_of(geometry: BaseGeometry) -> Array:
     return np.concatenate([np.stack([ring[:-1], ring[1:]], axis=1) for ring in rings])
 
 
+def corners_along_m(edges_m: Array) -> Array:
+    """How far along each corner of edges (m, 2, 2) lies, start and end included (m + 1,)."""
+    return np.append(0.0, np.cumsum(np.hypot(*(edges_m[:, 1] - edges_m[:, 0]).T)))
+
+
+def stations_m(line: LineString, *, step_m: float) -> Array:
+    """Lengths (n,) along a line, evenly from end to end, a step or a little more apart."""
+    return np.linspace(0, line.length, max(2, int(line.length / step_m) + 1))
+
+
+def beside(line: LineString, along_m: Array, *, left_m: float = 0.0) -> Array:
+    """Points (n, 2) so far to the left of a line, at lengths along it."""
+    edges_m = edges_of(line)
+    ends_m = corners_along_m(edges_m)
+    edge = np.minimum(np.searchsorted(ends_m[1:], along_m), len(edges_m) - 1)
+    ahead = (edges_m[edge, 1] - edges_m[edge, 0]) / np.diff(ends_m)[edge, None]
+    on_line = edges_m[edge, 1] - ahead * (ends_m[edge + 1] - along_m)[:, None]
+    return np.asarray(on_line + left_m * np.stack([-ahead[:, 1], ahead[:, 0]], axis=-1))
+
+
 def nearest_on(edges_m: Array, xy_m: Array) -> Nearest:
     """The nearest points on edges (m, 2, 2) to points (n, 2)."""
     which = _nearest_edge(edges_m, xy_m) if len(xy_m) else np.empty(0, dtype=np.int64)
@@ -46,10 +67,10 @@ def nearest_on(edges_m: Array, xy_m: Array) -> Nearest:
     share = np.clip(_dot(out, step) / _dot(step, step), 0.0, 1.0)
     foot = edges_m[which, 0] + share[:, None] * step
     away_m = np.hypot(*(xy_m - foot).T)
-    length_m = np.hypot(*(edges_m[:, 1] - edges_m[:, 0]).T)
-    start_m = np.concatenate([[0.0], np.cumsum(length_m)[:-1]])
+    corner_m = corners_along_m(edges_m)
+    along_m = corner_m[which] + share * np.diff(corner_m)[which]
     right = np.sign(step[:, 1] * out[:, 0] - step[:, 0] * out[:, 1])
-    return Nearest(foot, away_m, start_m[which] + share * length_m[which], right * away_m)
+    return Nearest(foot, away_m, along_m, right * away_m)
 
 
 def _nearest_edge(edges_m: Array, xy_m: Array) -> IntArray:

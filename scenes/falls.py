@@ -18,6 +18,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Yard
+from scenes.edges import beside, stations_m
 from scenes.housering import ring_falls
 from scenes.lattice import Array, BoolArray
 from scenes.layout import Layout
@@ -27,8 +28,6 @@ from scenes.points import Point
 from scenes.slopes import slopes
 from scenes.surfaces import BUILDINGS
 from scenes.terrain import Terrain
-
-__all__ = ["Fall", "Measure", "falls", "slopes"]
 
 BEYOND_SHARE = 0.02
 MOVED_M = 0.02
@@ -139,8 +138,7 @@ def _profile(
     """Rise over run along a line, and across it over half its width, as sizes."""
     line = LineString(centreline)
     step_m = max(STATION_M, terrain.lattice.cell_m)
-    along_m = np.linspace(0, line.length, max(2, round(line.length / step_m) + 1))
-    points = shapely.get_coordinates(shapely.line_interpolate_point(line, along_m))
+    points = beside(line, stations_m(line, step_m=step_m))
     middle = (points[1:] + points[:-1]) / 2
     run = points[1:] - points[:-1]
     length_m = np.hypot(*run.T)

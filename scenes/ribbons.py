@@ -11,14 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-import shapely
 from scipy.ndimage import gaussian_filter1d
 from shapely.geometry import LinearRing, LineString, Polygon
 
 from scenes.benches import Bench, LevelAt, cut_in
 from scenes.changes import Change
 from scenes.document import Grading
-from scenes.edges import edges_of, nearest_on
+from scenes.edges import beside, corners_along_m, edges_of, nearest_on, stations_m
 from scenes.flights import LANDING_M, ramp_flight, ramp_runs, steps_flight
 from scenes.lattice import Array, Lattice, bilinear
 from scenes.points import Point
@@ -79,9 +78,9 @@ def swale(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
     edges_m = edges_of(line)
 
     def level_at(xy_m: Array) -> Array:
-        beside = nearest_on(edges_m, xy_m)
-        bottom_m = np.interp(beside.along_m, along_m, level_m) - depth_m
-        return np.asarray(bottom_m + depth_m * (beside.right_m / half_m) ** 2)
+        near = nearest_on(edges_m, xy_m)
+        bottom_m = np.interp(near.along_m, along_m, level_m) - depth_m
+        return np.asarray(bottom_m + depth_m * (near.right_m / half_m) ** 2)
 
     bench = Bench(band(operation.centreline or (), width_m=2 * half_m), level_at)
     change = cut_in(bench, lattice, ground_m, batter=operation.batter, raises=False)
@@ -92,8 +91,7 @@ def _stranded(
     line: LineString, level_at: LevelAt, lattice: Lattice, ground_m: Array
 ) -> tuple[tuple[str, Point], ...]:
     """Where a swale's bottom lies highest above the ground, if it does anywhere."""
-    along_m = np.linspace(0, line.length, max(2, int(line.length / lattice.cell_m) + 1))
-    points = shapely.get_coordinates(shapely.line_interpolate_point(line, along_m))
+    points = beside(line, stations_m(line, step_m=lattice.cell_m))
     above_m = level_at(points) - bilinear(lattice, ground_m, points)
     worst = int(above_m.argmax())
     if above_m[worst] <= 0:
@@ -117,9 +115,9 @@ def _along(
     edges_m = edges_of(line)
 
     def level_at(xy_m: Array) -> Array:
-        beside = nearest_on(edges_m, xy_m)
-        middle_m = np.interp(beside.along_m, *profile)
-        right_m = beside.right_m
+        near = nearest_on(edges_m, xy_m)
+        middle_m = np.interp(near.along_m, *profile)
+        right_m = near.right_m
         return np.asarray(middle_m - crossfall * right_m - crown * np.abs(right_m))
 
     footprint = band(operation.centreline or (), width_m=operation.width or 0.0)
@@ -138,18 +136,15 @@ def _ends_m(operation: Grading, lattice: Lattice, ground_m: Array) -> tuple[floa
 def _between(levels_m: Sequence[float], line: LineString) -> Profile:
     """Levels at each point of a line, or at its two ends."""
     if len(levels_m) == len(line.coords):
-        steps_m = np.linalg.norm(np.diff(line.coords, axis=0), axis=1)
-        return np.concatenate([[0.0], np.cumsum(steps_m)]), np.array(levels_m)
+        return corners_along_m(edges_of(line)), np.array(levels_m)
     return np.array([0.0, line.length]), np.array([levels_m[0], levels_m[-1]])
 
 
 def _followed(operation: Grading, line: LineString, lattice: Lattice, ground_m: Array) -> Profile:
     """The ground along a line, smoothed over the width of its band."""
-    count = max(2, int(line.length / lattice.cell_m) + 1)
-    along_m = np.linspace(0, line.length, count)
-    points = shapely.get_coordinates(shapely.line_interpolate_point(line, along_m))
+    along_m = stations_m(line, step_m=lattice.cell_m)
     spread = (operation.width or 0.0) / along_m[1]
-    return along_m, smoothed(bilinear(lattice, ground_m, points), spread=spread)
+    return along_m, smoothed(bilinear(lattice, ground_m, beside(line, along_m)), spread=spread)
 
 
 def smoothed(level_m: Array, *, spread: float) -> Array:

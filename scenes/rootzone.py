@@ -24,6 +24,7 @@ from scenes.document import Kept, Yard
 from scenes.lattice import Array, part
 from scenes.masks import window_over
 from scenes.points import Point
+from scenes.ribbons import band
 from scenes.rootrules import (
     CUT_M,
     FILL_M,
@@ -150,9 +151,7 @@ def _built(yard: Yard) -> dict[str, BaseGeometry]:
     least_m = yard.roots.cut or CUT_M
     paving = [s.outline for s in surface_shapes(yard) if s.kind in ROOTLESS and not s.existing]
     trenches = [
-        LineString(trench.line).buffer(trench.width / 2, cap_style="flat", join_style="mitre")
-        for trench in yard.trench
-        if trench.depth > least_m
+        band(trench.line, width_m=trench.width) for trench in yard.trench if trench.depth > least_m
     ]
     return {
         "paving": shapely.union_all(paving),

@@ -22,7 +22,7 @@ from shapely.ops import split
 from scenes.benches import joined_to, pair
 from scenes.changes import Change, Retaining
 from scenes.document import Grading
-from scenes.edges import Nearest, edges_of, nearest_on
+from scenes.edges import Nearest, beside, edges_of, nearest_on, stations_m
 from scenes.lattice import Array, Lattice, bilinear, part, within
 from scenes.verticals import with_vertical_sides
 
@@ -58,7 +58,7 @@ def wall(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
     """The ground filled up behind a wall; ValueError where the wall retains nothing."""
     points = operation.line or ()
     line = LineString(points)
-    along_m = np.linspace(0, line.length, max(2, int(line.length / lattice.cell_m) + 1))
+    along_m = stations_m(line, step_m=lattice.cell_m)
     low = OTHER[_high_side(operation, line, along_m, lattice, ground_m)]
     foot_m = side_m(line, along_m, lattice, ground_m, side=low)
     top_m = foot_m + (operation.height or 0.0)
@@ -83,17 +83,6 @@ def side_m(
         bilinear(lattice, ground_m, beside(line, along_m, left_m=off * left)) for off in (1.5, 3.0)
     )
     return 2 * near_m - far_m
-
-
-def beside(line: LineString, along_m: Array, *, left_m: float) -> Array:
-    """Points (n, 2) so far to the left of a line, at lengths along it."""
-    edges_m = edges_of(line)
-    length_m = np.hypot(*(edges_m[:, 1] - edges_m[:, 0]).T)
-    ends_m = np.cumsum(length_m)
-    edge = np.minimum(np.searchsorted(ends_m, along_m), len(ends_m) - 1)
-    ahead = (edges_m[edge, 1] - edges_m[edge, 0]) / length_m[edge, None]
-    on_line = edges_m[edge, 1] - ahead * (ends_m[edge] - along_m)[:, None]
-    return np.asarray(on_line + left_m * np.stack([-ahead[:, 1], ahead[:, 0]], axis=-1))
 
 
 def standing(
@@ -173,7 +162,7 @@ def _top_at(wall: Retaining, line: LineString) -> Callable[[Array, Nearest], Arr
 
     if not line.is_ring:
         return nearest_m
-    between = LinearNDInterpolator(beside(line, wall.along_m, left_m=0.0), wall.top_m)
+    between = LinearNDInterpolator(beside(line, wall.along_m), wall.top_m)
 
     def spanned_m(xy_m: Array, near: Nearest) -> Array:
         top_m = between(xy_m)
@@ -186,7 +175,7 @@ def _behind(line: LineString, low_side: Side, depth_m: float) -> Polygon:
     """The area on a wall's high side, square to its ends, or what a closed wall encloses."""
     if line.is_ring:
         return Polygon(line.coords)
-    ends = beside(line, np.array([0.0, line.length]), left_m=0.0)
+    ends = beside(line, np.array([0.0, line.length]))
     ahead = np.diff(np.array(line.coords)[[0, 1, -2, -1]], axis=0)[[0, 2]]
     past = ends + 0.01 * np.array([[-1], [1]]) * ahead / np.linalg.norm(ahead, axis=1)[:, None]
     through = LineString([past[0], *line.coords, past[1]])
