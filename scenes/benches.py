@@ -17,6 +17,7 @@ from shapely.geometry import Polygon
 from scenes.changes import Change, Window
 from scenes.edges import edges_of, nearest_on
 from scenes.lattice import Array, BoolArray, Lattice, bilinear, part, within
+from scenes.masks import nodes_inside
 from scenes.verticals import with_vertical_sides
 
 LevelAt = Callable[[Array], Array]
@@ -98,8 +99,7 @@ def _levels(bench: Bench, lattice: Lattice) -> tuple[BoolArray, Array, Array]:
     Beyond the bench the level is that of the nearest point of its edge.
     """
     nodes = lattice.nodes_m()
-    shapely.prepare(bench.footprint)
-    inside = np.asarray(shapely.intersects_xy(bench.footprint, *np.moveaxis(nodes, -1, 0)))
+    inside = nodes_inside(lattice, bench.footprint)
     beside = nearest_on(edges_of(bench.footprint), nodes[~inside])
     away_m = np.zeros(inside.shape)
     away_m[~inside] = beside.away_m

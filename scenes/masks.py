@@ -22,10 +22,12 @@ def nodes_inside(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
     return inside
 
 
-def window_over(lattice: Lattice, outline: BaseGeometry) -> tuple[slice, slice]:
-    """The rows and columns of the nodes that an outline reaches."""
-    west, south, east, north = outline.bounds
-    return within(lattice, np.array([west, south]), np.array([east, north]))
+def window_over(
+    lattice: Lattice, outline: BaseGeometry, *, margin_m: float = 0.0
+) -> tuple[slice, slice]:
+    """The rows and columns of the nodes that an outline and a margin round it reach."""
+    low_m, high_m = np.array(outline.bounds).reshape(2, 2)
+    return within(lattice, low_m - margin_m, high_m + margin_m)
 
 
 def points_m(lattice: Lattice, flat: IntArray) -> Array:

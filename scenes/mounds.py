@@ -21,6 +21,7 @@ from scenes.changes import Change
 from scenes.document import Grading
 from scenes.edges import edges_of, nearest_on
 from scenes.lattice import Array, Lattice, bilinear, part, within
+from scenes.masks import nodes_inside, window_over
 
 INFLUENCE_M = 3.0
 MOST_SPOTS = 1000
@@ -30,11 +31,9 @@ MOST_SPOTS = 1000
 def mound(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
     """The ground with a smooth hill on it."""
     outline = Polygon(operation.outline)
-    low_x, low_y, high_x, high_y = outline.bounds
-    window = within(lattice, np.array([low_x, low_y]), np.array([high_x, high_y]))
-    nodes = part(lattice, window).nodes_m()
-    shapely.prepare(outline)
-    inside = np.asarray(shapely.contains_xy(outline, *np.moveaxis(nodes, -1, 0)))
+    window = window_over(lattice, outline)
+    there = part(lattice, window)
+    nodes, inside = there.nodes_m(), nodes_inside(there, outline)
     deepest_m = shapely.maximum_inscribed_circle(outline, tolerance=lattice.cell_m / 100).length
     short = np.clip(1 - nearest_on(edges_of(outline), nodes[inside]).away_m / deepest_m, 0, 1)
     rise_m = np.zeros(inside.shape)

@@ -75,7 +75,6 @@ def plants_outside(yard: Yard) -> Iterator[Mistake]:
     if not Polygon(yard.site.boundary).is_valid:
         return
     lot = Polygon(yard.site.boundary).buffer(ON_LINE_M)
-    shapely.prepare(lot)
     remedy = "move it inside or enlarge site.boundary"
     for place, points in _planted_points(yard):
         inside = shapely.intersects_xy(lot, np.array(points)) if points else ()

@@ -116,7 +116,7 @@ def _moved(
     yard: Yard, terrain: Terrain, zone: Polygon
 ) -> tuple[dict[str, BaseGeometry], float, float]:
     """Where the ground is cut and filled too deep in a zone, the deepest cut, the highest fill."""
-    window = window_over(terrain.lattice, zone.buffer(2 * terrain.lattice.cell_m))
+    window = window_over(terrain.lattice, zone, margin_m=2 * terrain.lattice.cell_m)
     x, y = np.moveaxis(part(terrain.lattice, window).nodes_m(), -1, 0)
     fill_m = (terrain.after_m - terrain.before_m)[window]
     clay = "clay" in (yard.site.soil or "").lower()

@@ -58,7 +58,6 @@ def rows_inside(area: BaseGeometry, spacing_m: float, *, pattern: str) -> Rows:
         + right[..., None] * along / np.linalg.norm(along)
         + rows[row][..., None] * across / np.linalg.norm(across)
     ).reshape(-1, 2)
-    shapely.prepare(area)
     inside = shapely.intersects_xy(area, xy_m)
     if not inside.any():
         return Rows(np.array(area.representative_point().coords), np.zeros((1, 2), dtype=int))

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from shapely.geometry import Polygon
 
 from scenes.document import Panel, Yard
@@ -29,6 +28,7 @@ from scenes.lattice import (
     smallest_cell_m,
 )
 from scenes.lengths import METRES
+from scenes.masks import nodes_inside
 from scenes.points import Point
 from scenes.survey import read_survey
 from scenes.tin import share_beyond, surveyed_ground
@@ -78,7 +78,7 @@ def grade(yard: Yard) -> Terrain:
         soil_words=yard.site.soil,
     )
     moved = np.abs(shaping.after_m - before_m) > MOVED_M
-    inside = shapely.contains_xy(boundary, *np.moveaxis(lattice.nodes_m(), -1, 0))
+    inside = nodes_inside(lattice, boundary)
     beyond = share_beyond(boundary, survey)
     notes = (
         *survey.notes,

@@ -107,7 +107,6 @@ def _cuts(here: Array, there: Array, most: tuple[int, int]) -> Array:
 def _middles_inside(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
     x = lattice.x0_m + lattice.cell_m * (np.arange(lattice.nx - 1) + 0.5)
     y = lattice.y0_m + lattice.cell_m * (np.arange(lattice.ny - 1) + 0.5)
-    shapely.prepare(outline)
     return np.asarray(shapely.contains_xy(outline, *np.meshgrid(x, y)))
 
 

@@ -23,7 +23,8 @@ from scenes.benches import joined_to, pair
 from scenes.changes import Change, Retaining
 from scenes.document import Grading
 from scenes.edges import Nearest, beside, edges_of, nearest_on, stations_m
-from scenes.lattice import Array, Lattice, bilinear, part, within
+from scenes.lattice import Array, Lattice, bilinear, part
+from scenes.masks import nodes_inside, window_over
 from scenes.verticals import with_vertical_sides
 
 Side = Literal["left", "right"]
@@ -120,9 +121,7 @@ def _filled(
     line = LineString(wall.line)
     level_m = np.inf if line.is_ring else FILL_DEPTHS * highest_m
     behind = _behind(line, wall.low_side, FILL_DEPTHS * highest_m + highest_m * batter)
-    low_m, high_m = np.array(behind.bounds).reshape(2, 2)
-    off_m = 2 * lattice.cell_m
-    window = within(lattice, low_m - off_m, high_m + off_m)
+    window = window_over(lattice, behind, margin_m=2 * lattice.cell_m)
     there, before_m = part(lattice, window), ground_m[window]
     edges_m, top_at = edges_of(line), _top_at(wall, line)
 
@@ -131,9 +130,7 @@ def _filled(
         fallen_m = np.maximum(near.away_m - level_m, 0.0) / batter
         return np.maximum(top_at(xy_m, near) - fallen_m - bilinear(there, before_m, xy_m), 0.0)
 
-    nodes = there.nodes_m()
-    shapely.prepare(behind)
-    inside = np.asarray(shapely.intersects_xy(behind, *np.moveaxis(nodes, -1, 0)))
+    nodes, inside = there.nodes_m(), nodes_inside(there, behind)
     rise_m = np.zeros(inside.shape)
     rise_m[inside] = rise_at(nodes[inside])
     stepped_m, cover = with_vertical_sides(
