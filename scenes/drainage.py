@@ -17,7 +17,6 @@ from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Yard
 from scenes.flow import Basins, Flow, accumulated, flow
-from scenes.groundtables import Drain
 from scenes.lattice import Array, BoolArray, IntArray, Lattice
 from scenes.masks import nodes_inside, points_m
 from scenes.points import Point
@@ -69,7 +68,7 @@ def drain(terrain: Terrain, yard: Yard) -> Drainage:
     lattice = terrain.lattice
     inside = nodes_inside(lattice, terrain.boundary)
     blocked = _blocked(lattice, yard)
-    drained = {drain.name: _drained(lattice, drain) & ~blocked for drain in yard.drain}
+    drained = {drain.name: drained_nodes(lattice, drain.at) & ~blocked for drain in yard.drain}
     all_drained = np.logical_or.reduce([np.zeros_like(blocked), *drained.values()])
     water = flow(terrain.after_m, blocked=blocked, drained=all_drained)
     rain_m2 = np.where(blocked, 0.0, lattice.cell_m**2)
@@ -106,9 +105,9 @@ def _obstacles(lattice: Lattice, yard: Yard) -> Iterator[BaseGeometry]:
             yield LineString(structure.line).buffer(half_m)
 
 
-def _drained(lattice: Lattice, drain: Drain) -> BoolArray:
-    """The nodes that a drain takes its water from: those a cell around it."""
-    return nodes_inside(lattice, shapely.Point(drain.at).buffer(lattice.cell_m))
+def drained_nodes(lattice: Lattice, at: Point) -> BoolArray:
+    """The nodes that a drain at a place takes its water from: those a cell around it."""
+    return nodes_inside(lattice, shapely.Point(at).buffer(lattice.cell_m))
 
 
 def _buildings(yard: Yard) -> dict[str, Polygon]:

@@ -11,9 +11,8 @@ second. Coefficients: middle of the usual textbook ranges, from memory.
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import Point as PointShape
 
-from scenes.drainage import Drainage
+from scenes.drainage import Drainage, drained_nodes
 from scenes.flow import accumulated
 from scenes.lattice import Array
 from scenes.layout import Layout
@@ -52,11 +51,8 @@ def peaks(
     gathered_m2 = accumulated(drainage.to, shed_m2.ravel()).reshape(shares.shape)
     found = []
     for inlet in drainage.inlets:
-        nodes = nodes_inside(lattice, PointShape(inlet.at).buffer(lattice.cell_m))
-        nodes &= drainage.to.reshape(shares.shape) < 0
-        found.append(
-            (f"drain {inlet.name}", inlet.at, inlet.catchment_m2, gathered_m2[nodes].sum())
-        )
+        shed = gathered_m2[drained_nodes(lattice, inlet.at)].sum()
+        found.append((f"drain {inlet.name}", inlet.at, inlet.catchment_m2, shed))
     for outlet in drainage.outlets:
         row = round((outlet.at[1] - lattice.y0_m) / lattice.cell_m)
         column = round((outlet.at[0] - lattice.x0_m) / lattice.cell_m)
