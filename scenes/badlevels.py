@@ -19,7 +19,7 @@ from scenes.shots import place_in_file
 
 NEIGHBOURS = 10
 LEAST_POINTS = 8
-STANDS_OUT_M = 0.3048
+STANDS_OUT_M = METRES["ft"]
 TIMES_SCATTER = 8.0
 DEVIATIONS = 1.4826
 """Standard deviations of a normal scatter in one median absolute deviation."""

@@ -13,13 +13,14 @@ from scenes.drainage import Drainage, drain
 from scenes.earthwork import Earthwork
 from scenes.falls import Fall, falls
 from scenes.layout import Layout
+from scenes.lengths import METRES
 from scenes.quantities import Quantity, quantities
 from scenes.rootzone import RootZone
 from scenes.runoff import Peak, peaks
 from scenes.terrain import Terrain
 from scenes.walls import GroundWall
 
-FOOT_M = 0.3048
+FOOT_M = METRES["ft"]
 PERMIT_M = 4 * FOOT_M
 DESIGN_M = 2 * FOOT_M
 FOOTING_M = 1.5 * FOOT_M

@@ -15,10 +15,11 @@ from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Structure, Yard
 from scenes.lattice import Array
+from scenes.lengths import METRES
 from scenes.surfaces import BUILDINGS, PAVING, SurfaceShape
 from scenes.terrain import Terrain
 
-RING_M = 10 * 0.3048
+RING_M = 10 * METRES["ft"]
 LEAST_RUN_M = 1.0
 EVERY_M = 0.5
 

@@ -20,13 +20,14 @@ from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Planting, Yard
 from scenes.lattice import Array
-from scenes.layout import BedShape, Layout
+from scenes.layout import Layout
+from scenes.lengths import METRES
 from scenes.masks import nodes_inside
 from scenes.slopes import slopes
 from scenes.surfaces import BUILDINGS, ROOTLESS
 from scenes.terrain import Terrain
 
-SQUARE_FOOT_M2 = 0.3048**2
+SQUARE_FOOT_M2 = METRES["ft"] ** 2
 ROLL_M2, PALLET_M2 = 10 * SQUARE_FOOT_M2, 450 * SQUARE_FOOT_M2
 BESIDE_M = 0.15
 """A bed's edge this near a building or paving needs no edging of its own."""
@@ -82,16 +83,12 @@ def _beds(yard: Yard, terrain: Terrain, layout: Layout, stretch: Array) -> Itera
         yield Quantity(f"bed {bed.name}, area on the slope", area_m2, "m2")
         edging_m = bed.outline.exterior.difference(beside).length
         yield Quantity(f"bed {bed.name}, edging", float(edging_m), "m")
-        mulch_m3 = _mulch_m3(bed, area_m2, waste.mulch_waste_percent)
-        if mulch_m3:
+        if bed.mulch_m:
+            mulch_m3 = laid_m3(area_m2, bed.mulch_m, waste_percent=waste.mulch_waste_percent)
             yield Quantity(f"bed {bed.name}, mulch", mulch_m3, "m3")
         if depth_m is not None:
             soil_m3 = laid_m3(area_m2, depth_m, waste_percent=waste.topsoil_waste_percent)
             yield Quantity(f"bed {bed.name}, topsoil", soil_m3, "m3")
-
-
-def _mulch_m3(bed: BedShape, area_m2: float, waste_percent: float) -> float:
-    return laid_m3(area_m2, bed.mulch_m or 0.0, waste_percent=waste_percent)
 
 
 def _bordering(yard: Yard, layout: Layout) -> BaseGeometry:

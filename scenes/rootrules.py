@@ -15,9 +15,10 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from scenes.document import Kept
+from scenes.lengths import METRES
 from scenes.points import Point
 
-INCH_M, FOOT_M = 0.0254, 0.3048
+INCH_M, FOOT_M = METRES["in"], METRES["ft"]
 TRUNKS_TO_RADIUS = {
     "1 ft per inch": 12.0,
     "1.25 ft per inch": 15.0,

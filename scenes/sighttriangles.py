@@ -23,10 +23,11 @@ from shapely.geometry.base import BaseGeometry
 from scenes.document import SightTriangle, Yard
 from scenes.errors import Mistake, shown
 from scenes.lattice import Array
+from scenes.lengths import METRES
 from scenes.mistakes import nearest
 
 TABLE = Path(__file__).with_name("sightrules.csv")
-FOOT_M = 0.3048
+FOOT_M = METRES["ft"]
 MPH_PER_KMH = 1 / 1.609344
 LEAST_TURN = 0.35
 """Sine of the angle from which on two curbs make a corner: about 20 degrees."""
