@@ -21,7 +21,7 @@ from scenes.lattice import Array, BoolArray, IntArray, Lattice
 from scenes.masks import nodes_inside, points_m
 from scenes.points import Point
 from scenes.ponds import Pond, ponds
-from scenes.surfaces import BUILDINGS
+from scenes.surfaces import building_outlines
 from scenes.terrain import Terrain
 
 LEAK_PROOF = 0.71
@@ -97,8 +97,9 @@ def _blocked(lattice: Lattice, yard: Yard) -> BoolArray:
 
 
 def _obstacles(lattice: Lattice, yard: Yard) -> Iterator[BaseGeometry]:
+    yield from building_outlines(yard).values()
     for structure in yard.structure:
-        if structure.kind in BUILDINGS | {"box"} and structure.outline is not None:
+        if structure.kind == "box" and structure.outline is not None:
             yield Polygon(structure.outline)
         elif structure.kind == "wall" and structure.line is not None:
             half_m = max((structure.thickness or 0.0) / 2, LEAK_PROOF * lattice.cell_m)
@@ -110,14 +111,6 @@ def drained_nodes(lattice: Lattice, at: Point) -> BoolArray:
     return nodes_inside(lattice, shapely.Point(at).buffer(lattice.cell_m))
 
 
-def _buildings(yard: Yard) -> dict[str, Polygon]:
-    return {
-        structure.name: Polygon(structure.outline)
-        for structure in yard.structure
-        if structure.kind in BUILDINGS and structure.outline is not None
-    }
-
-
 def _ponds_on_lot(
     terrain: Terrain, yard: Yard, water: Flow, inside: BoolArray, rain_m2: Array
 ) -> list[Pond]:
@@ -125,7 +118,7 @@ def _ponds_on_lot(
     near_m = 1.5 * terrain.lattice.cell_m
     at_building = {
         name: nodes_inside(terrain.lattice, outline.buffer(near_m)).ravel()
-        for name, outline in _buildings(yard).items()
+        for name, outline in building_outlines(yard).items()
     }
     found = []
     for pond, nodes in ponds(terrain.lattice, terrain.after_m, water, rain_m2):

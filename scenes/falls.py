@@ -26,7 +26,7 @@ from scenes.limits import FallLimit, limits_of
 from scenes.masks import nodes_inside, points_m
 from scenes.points import Point
 from scenes.slopes import slopes
-from scenes.surfaces import BUILDINGS
+from scenes.surfaces import building_outlines
 from scenes.terrain import Terrain
 
 BEYOND_SHARE = 0.02
@@ -100,10 +100,11 @@ def _measured(
     yard: Yard, terrain: Terrain, layout: Layout, slope: Array
 ) -> Iterator[tuple[str, str, Mapping[str, Measure]]]:
     """Each place with its kind and what is measured of it."""
-    for structure in yard.structure:
-        own = structure.kind in BUILDINGS and structure.outline is not None
-        if own and terrain.boundary.intersects(Polygon(structure.outline)):
-            yield structure.name, "house", ring_falls(yard, terrain, layout.surfaces, structure)
+    buildings = building_outlines(yard)
+    for name, outline in buildings.items():
+        if terrain.boundary.intersects(outline):
+            ring = ring_falls(terrain, layout.surfaces, outline, list(buildings.values()))
+            yield name, "house", ring
     for surface, shape in zip(yard.surface, layout.surfaces, strict=True):
         measured = {"slope": _inner(terrain, slope, shape.outline)}
         if surface.centreline is not None:

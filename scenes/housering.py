@@ -6,6 +6,7 @@ own next wing comes first, the run ends there; runs under a metre are not looked
 lies mostly on paving is held against the rule for paving. Corners have no run of their own.
 """
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -13,10 +14,9 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from scenes.document import Structure, Yard
 from scenes.lattice import Array
 from scenes.lengths import METRES
-from scenes.surfaces import BUILDINGS, PAVING, SurfaceShape
+from scenes.surfaces import PAVING, SurfaceShape
 from scenes.terrain import Terrain
 
 RING_M = 10 * METRES["ft"]
@@ -25,17 +25,18 @@ EVERY_M = 0.5
 
 
 def ring_falls(
-    yard: Yard, terrain: Terrain, surfaces: tuple[SurfaceShape, ...], structure: Structure
+    terrain: Terrain,
+    surfaces: tuple[SurfaceShape, ...],
+    building: Polygon,
+    buildings: Sequence[Polygon],
 ) -> dict[str, tuple[Array, Array]]:
-    """Falls (n,) away from a building as rise over run and where (n, 2): on soil, on paving."""
-    others = [
-        Polygon(other.outline)
-        for other in yard.structure
-        if other.kind in BUILDINGS and other.outline is not None
-    ]
-    wall_m, outward = _along_walls(Polygon(structure.outline))
+    """Falls (n,) away from a building as rise over run and where (n, 2): on soil, on paving.
+
+    `buildings`: all of the yard, itself included.
+    """
+    wall_m, outward = _along_walls(building)
     start_m = wall_m + outward * terrain.lattice.cell_m
-    run_m = _free_run_m(start_m, outward, others, terrain.boundary)
+    run_m = _free_run_m(start_m, outward, buildings, terrain.boundary)
     long_enough = run_m >= LEAST_RUN_M
     start_m, outward, run_m = start_m[long_enough], outward[long_enough], run_m[long_enough]
     end_m = start_m + outward * run_m[:, None]
@@ -62,7 +63,9 @@ def _along_walls(outline: Polygon) -> tuple[Array, Array]:
     return np.concatenate(points), np.concatenate(outward)
 
 
-def _free_run_m(start_m: Array, outward: Array, buildings: list[Polygon], lot: Polygon) -> Array:
+def _free_run_m(
+    start_m: Array, outward: Array, buildings: Sequence[Polygon], lot: Polygon
+) -> Array:
     """How far (n,) one gets from each start, ten feet at the most; 0 off the lot."""
     rays = shapely.linestrings(np.stack([start_m, start_m + outward * RING_M], axis=1))
     stops = shapely.union_all([*(shape.boundary for shape in buildings), lot.boundary])

@@ -24,7 +24,7 @@ from scenes.layout import Layout
 from scenes.lengths import METRES
 from scenes.masks import nodes_inside
 from scenes.slopes import slopes
-from scenes.surfaces import BUILDINGS, ROOTLESS
+from scenes.surfaces import ROOTLESS, building_outlines
 from scenes.terrain import Terrain
 
 SQUARE_FOOT_M2 = METRES["ft"] ** 2
@@ -94,8 +94,7 @@ def _beds(yard: Yard, terrain: Terrain, layout: Layout, stretch: Array) -> Itera
 def _bordering(yard: Yard, layout: Layout) -> BaseGeometry:
     """Paving and buildings, which hold a bed's edge by themselves."""
     hard = [surface.outline for surface in layout.surfaces if surface.kind in ROOTLESS]
-    houses = [Polygon(s.outline) for s in yard.structure if s.kind in BUILDINGS and s.outline]
-    return shapely.union_all([*hard, *houses])
+    return shapely.union_all([*hard, *building_outlines(yard).values()])
 
 
 def _lawns(yard: Yard, terrain: Terrain, layout: Layout, stretch: Array) -> Iterator[Quantity]:

@@ -1,4 +1,4 @@
-"""Surfaces of the yard: their outlines, and which of them are hard under foot."""
+"""Surfaces and buildings of the yard: their outlines, and which are hard under foot."""
 
 from dataclasses import dataclass
 
@@ -25,6 +25,15 @@ class SurfaceShape:
     kind: str
     outline: Polygon
     existing: bool = False
+
+
+def building_outlines(yard: Yard) -> dict[str, Polygon]:
+    """The outlines of the yard's buildings by name, in the document's order."""
+    return {
+        structure.name: Polygon(structure.outline)
+        for structure in yard.structure
+        if structure.kind in BUILDINGS and structure.outline is not None
+    }
 
 
 def surface_shapes(yard: Yard) -> tuple[SurfaceShape, ...]:
