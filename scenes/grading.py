@@ -13,7 +13,7 @@ import numpy as np
 from scenes.changes import Change, Window
 from scenes.clashes import Applied, clashes
 from scenes.document import Grading, Surface, Yard
-from scenes.errors import Mistake, scene_error
+from scenes.errors import Mistake, mistake_of, scene_error
 from scenes.flights import Flight, in_words
 from scenes.lattice import Array, BoolArray, Lattice
 from scenes.mounds import levels, mound
@@ -134,8 +134,7 @@ def _applied(
     try:
         change = OPERATIONS[operation.do](operation, lattice, ground_m)
     except ValueError as error:
-        wrong, _, remedy = str(error).partition("; ")
-        raise scene_error(yard.path.name, [Mistake(place, wrong, remedy)]) from None
+        raise scene_error(yard.path.name, [mistake_of(error, place)]) from None
     moved_m = float(np.abs(change.after_m - ground_m[change.window]).max())
     if not moved_m <= FARTHEST_M:
         wrong = f'"{operation.name}" moves the ground by {length_shown(yard, moved_m)}'

@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from scenes.document import Yard
-from scenes.errors import COUNTED_MISTAKES, Mistake, SceneError, scene_error
+from scenes.errors import COUNTED_MISTAKES, Mistake, SceneError, mistake_of, scene_error
 from scenes.files import DOCUMENT_BYTES, read_capped, text_of
 from scenes.lengths import METRES
 from scenes.mistakes import mistakes_of
@@ -44,8 +44,7 @@ def _text(path: Path) -> str:
         if not text.strip():
             raise ValueError("is empty; write title, lengths, [site] and [ground]")
     except ValueError as error:
-        wrong, _, remedy = str(error).partition("; ")
-        raise SceneError(Mistake("", wrong, remedy).line(path.name)) from None
+        raise SceneError(mistake_of(error, "").line(path.name)) from None
     return text
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from scenes import keys, outlines
 from scenes.document import Panel, Yard
-from scenes.errors import Mistake, shown
+from scenes.errors import Mistake, mistake_of, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
@@ -53,8 +53,7 @@ def files_there(yard: Yard) -> Iterator[Mistake]:
         try:
             file_inside(yard.path.parent, name, types=types, most_bytes=most_bytes)
         except ValueError as error:
-            wrong, _, remedy = str(error).partition("; ")
-            yield Mistake(place, f"{shown(name)} {wrong}", remedy)
+            yield mistake_of(error, place, value=name)
 
 
 def names_told_apart(yard: Yard) -> Iterator[Mistake]:
