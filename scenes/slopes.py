@@ -1,4 +1,4 @@
-"""Slope of the ground: how steep it is at every node, and which way it falls.
+"""Slope of the ground: how steep it is at every node.
 
 Horn's weighted differences over the eight nodes around; at the lattice's edge the ground is
 taken to go on as it does inside, so that a plane has its slope everywhere.
@@ -13,20 +13,9 @@ from scenes.lattice import Array, Lattice
 
 def slopes(lattice: Lattice, heights_m: Array) -> Array:
     """Steepest slope (ny, nx) at each node, rise over run."""
-    return np.asarray(np.hypot(*_rises(lattice, heights_m)))
-
-
-def aspect_deg(lattice: Lattice, heights_m: Array) -> Array:
-    """The azimuth (ny, nx) that the ground falls towards, degrees clockwise from +y."""
-    east, north = _rises(lattice, heights_m)
-    return np.asarray(np.degrees(np.arctan2(-east, -north)) % 360)
-
-
-def _rises(lattice: Lattice, heights_m: Array) -> tuple[Array, Array]:
-    """Rise over run (ny, nx) to the east and to the north."""
     z = np.pad(heights_m, 1, mode="reflect", reflect_type="odd")
     along_x = z[:, 2:] - z[:, :-2]
     along_y = z[2:, :] - z[:-2, :]
     east = along_x[:-2] + 2 * along_x[1:-1] + along_x[2:]
     north = along_y[:, :-2] + 2 * along_y[:, 1:-1] + along_y[:, 2:]
-    return east / (8 * lattice.cell_m), north / (8 * lattice.cell_m)
+    return np.asarray(np.hypot(east, north) / (8 * lattice.cell_m))

@@ -1,11 +1,11 @@
-"""Slope and aspect: on planes by hand, and on rough ground against RichDEM's Horn slopes."""
+"""Slope: on planes by hand, and on rough ground against RichDEM's Horn slopes."""
 
 import numpy as np
 import pytest
 import richdem
 
 from scenes.lattice import Lattice
-from scenes.slopes import aspect_deg, slopes
+from scenes.slopes import slopes
 
 LATTICE = Lattice(x0_m=-3.0, y0_m=5.0, cell_m=0.5, nx=24, ny=31)
 
@@ -16,13 +16,12 @@ def ground(rise_east, rise_north):
 
 
 @pytest.mark.parametrize(
-    ("east", "north", "slope", "towards_deg"),
-    [(0, -0.02, 0.02, 0), (-0.25, 0, 0.25, 90), (0, 0.05, 0.05, 180), (0.03, -0.04, 0.05, 323.13)],
+    ("east", "north", "slope"),
+    [(0, -0.02, 0.02), (-0.25, 0, 0.25), (0, 0.05, 0.05), (0.03, -0.04, 0.05)],
 )
-def test_a_plane_has_its_slope_everywhere(east, north, slope, towards_deg):
+def test_a_plane_has_its_slope_everywhere(east, north, slope):
     heights_m = ground(east, north)
     np.testing.assert_allclose(slopes(LATTICE, heights_m), slope)
-    np.testing.assert_allclose(aspect_deg(LATTICE, heights_m), towards_deg, atol=0.005)
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -34,6 +33,3 @@ def test_rough_ground_against_another_library(seed):
     inner = np.s_[1:-1, 1:-1]
     slope = np.asarray(richdem.terrain_attribute(grid, attrib="slope_riserun"))[::-1]
     np.testing.assert_allclose(slopes(LATTICE, heights_m)[inner], slope[inner], rtol=1e-5)
-    aspect = np.asarray(richdem.terrain_attribute(grid, attrib="aspect"))[::-1]
-    turn = (aspect_deg(LATTICE, heights_m) - aspect + 180) % 360 - 180
-    np.testing.assert_allclose(turn[inner], 0, atol=0.01)
