@@ -70,31 +70,18 @@ def _crossing(line: LineString) -> tuple[float, float]:
     return met[0] if met else (float(line.coords[1][0]), float(line.coords[1][1]))
 
 
-def plants_outside(yard: Yard) -> Iterator[Mistake]:
-    """Points of plantings and of beds that lie outside the boundary."""
+def points_outside(yard: Yard) -> Iterator[Mistake]:
+    """Points of plantings, beds and drains that lie outside the boundary."""
     if not Polygon(yard.site.boundary).is_valid:
         return
     lot = Polygon(yard.site.boundary).buffer(ON_LINE_M)
     remedy = "move it inside or enlarge site.boundary"
-    for place, points in _planted_points(yard):
-        inside = shapely.intersects_xy(lot, np.array(points)) if points else ()
-        for number, point in enumerate(points, 1):
-            if not inside[number - 1]:
-                wrong = f"{point_shown(yard, point)} lies outside the boundary"
-                yield Mistake(f"{place}[{number}]", wrong, remedy)
+    placed = list(_points_inside_the_lot(yard))
+    inside = shapely.intersects_xy(lot, np.array([at for _, at in placed]).reshape(-1, 2))
+    for (place, at), lies_inside in zip(placed, inside, strict=True):
+        if not lies_inside:
+            yield Mistake(place, f"{point_shown(yard, at)} lies outside the boundary", remedy)
     yield from _rows_outside(yard, lot)
-
-
-def drains_outside(yard: Yard) -> Iterator[Mistake]:
-    """Drains that lie outside the boundary."""
-    if not Polygon(yard.site.boundary).is_valid:
-        return
-    lot = Polygon(yard.site.boundary).buffer(ON_LINE_M)
-    for number, drain in enumerate(yard.drain, 1):
-        if not lot.intersects(shapely.Point(drain.at)):
-            wrong = f"{point_shown(yard, drain.at)} lies outside the boundary"
-            remedy = "move it inside or enlarge site.boundary"
-            yield Mistake(f"drain[{number}].at", wrong, remedy)
 
 
 def corners_there(yard: Yard) -> Iterator[Mistake]:
@@ -172,12 +159,18 @@ def _is_flat(ring: Ring) -> bool:
     return bool(Polygon(ring).convex_hull.area < THINNEST_SHARE * length_m**2)
 
 
-def _planted_points(yard: Yard) -> Iterator[tuple[str, Ring]]:
-    for number, planting in enumerate(yard.planting, 1):
-        yield f"planting[{number}].at", planting.at or ()
-        yield f"planting[{number}].along", planting.along or ()
-    for number, bed in enumerate(yard.bed, 1):
-        yield f"bed[{number}].edge", bed.edge
+def _points_inside_the_lot(yard: Yard) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Points that have to lie inside the boundary, each with its place."""
+    lines = [
+        (f"planting[{number}].{key}", getattr(planting, key) or ())
+        for number, planting in enumerate(yard.planting, 1)
+        for key in ("at", "along")
+    ]
+    lines += [(f"bed[{number}].edge", bed.edge) for number, bed in enumerate(yard.bed, 1)]
+    for place, points in lines:
+        yield from ((f"{place}[{number}]", at) for number, at in enumerate(points, 1))
+    for number, drain in enumerate(yard.drain, 1):
+        yield f"drain[{number}].at", drain.at
 
 
 def _rows_outside(yard: Yard, lot: Polygon) -> Iterator[Mistake]:
