@@ -19,6 +19,7 @@ from scenes.errors import Mistake, scene_error
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
+from scenes.rootrules import trunk_m
 from scenes.rootzone import RootZone, root_zones
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
@@ -167,9 +168,9 @@ def _bed_area(beds: tuple[BedShape, ...], name: str | None) -> BaseGeometry:
 def _area_to_fill(yard: Yard, beds: tuple[BedShape, ...], planting: Planting) -> BaseGeometry:
     """A bed less what is kept off its edge and off the trunks of kept plants."""
     trunks = [
-        shapely.Point(at).buffer(kept.trunk_diameter / 2 + planting.keep_off)
+        shapely.Point(at).buffer(trunk / 2 + planting.keep_off)
         for kept in yard.kept
-        if kept.trunk_diameter is not None
+        if (trunk := trunk_m(kept)) is not None
         for at in points_of(kept.at)
     ]
     inner = _bed_area(beds, planting.fill).buffer(-planting.keep_off)

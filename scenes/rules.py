@@ -15,6 +15,7 @@ from scenes.errors import Mistake, mistake_of, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
+from scenes.rootrules import trunk_m
 from scenes.sighttriangles import sights_known
 from scenes.surfaces import BUILDINGS
 from scenes.survey import SURVEY_TYPES
@@ -211,7 +212,7 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     mixed = [name for item in yard.planting for name in item.mix or ()]
     grown = [*(name for name in plants if name), *mixed]
     openings = [name for _, name in _openings(yard)]
-    trees = [kept for kept in yard.kept if kept.trunk_diameter or kept.trunk_diameters]
+    trees = [kept for kept in yard.kept if trunk_m(kept) is not None]
     rooted = [name for kept in trees for name in (kept.name, kept.plant) if name]
     falling = [item.name for item in yard.surface] + [item.name for item in yard.bed]
     falling += [item.name for item in yard.structure if item.kind in BUILDINGS]

@@ -57,14 +57,12 @@ def test_every_plant_stands_on_the_ground() -> None:
     assert layout.xyz_m[2:, 0] == pytest.approx([2, 6, 10])
 
 
-def test_keep_off_keeps_plants_off_the_edge_and_off_kept_trunks() -> None:
-    kept = {
-        "plant": "T",
-        "at": [4, 3],
-        "trunk_diameter": "60 cm",
-        "height": 9,
-        "spread": 6,
-    }
+@pytest.mark.parametrize(
+    "trunk", [{"trunk_diameter": "60 cm"}, {"trunk_diameters": ["36 cm", "48 cm"]}]
+)
+def test_keep_off_keeps_plants_off_the_edge_and_off_kept_trunks(trunk: dict[str, object]) -> None:
+    """Stems of 36 and 48 cm have the section of one of 60: 3, 4 and 5 times 12."""
+    kept = {"plant": "T", "at": [4, 3], "height": 9, "spread": 6, **trunk}
     fill = {"plant": "C", "size": "#1", "fill": "b", "spacing": 0.25, "keep_off": 0.5}
     layout = _lay_out(kept=[kept], planting=[fill])
     places = layout.xyz_m[layout.source == 1, :2]
