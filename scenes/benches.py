@@ -14,9 +14,9 @@ import shapely
 from scipy.ndimage import label
 from shapely.geometry import Polygon
 
-from scenes.changes import Change, Window
+from scenes.changes import Change
 from scenes.edges import edges_of, nearest_on
-from scenes.lattice import Array, BoolArray, Lattice, bilinear, part, within
+from scenes.lattice import Array, BoolArray, Lattice, Window, bilinear, part, within
 from scenes.masks import nodes_inside
 from scenes.verticals import with_vertical_sides
 

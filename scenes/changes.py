@@ -9,11 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from scenes.flights import Flight
-from scenes.lattice import Array, BoolArray
+from scenes.lattice import Array, BoolArray, Window
 from scenes.points import Point
-
-Window = tuple[slice, slice]
-"""Rows and columns of the lattice."""
 
 
 @dataclass(frozen=True)

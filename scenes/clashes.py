@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import Polygon
 
-from scenes.changes import Change, Window
+from scenes.changes import Change
 from scenes.document import Grading, Yard
-from scenes.lattice import Array, Lattice, part
+from scenes.lattice import Array, Lattice, Window, part
 from scenes.outlines import length_shown, point_shown
 
 MOST_UNDONE = 0.1

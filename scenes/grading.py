@@ -10,12 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scenes.changes import Change, Window
+from scenes.changes import Change
 from scenes.clashes import Applied, clashes
 from scenes.document import Grading, Surface, Yard
 from scenes.errors import Mistake, mistake_of, scene_error
 from scenes.flights import Flight, in_words
-from scenes.lattice import Array, BoolArray, Lattice
+from scenes.lattice import Array, BoolArray, Lattice, Window
 from scenes.mounds import levels, mound
 from scenes.outlines import length_shown, point_shown
 from scenes.pads import pad

@@ -10,14 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from scenes.document import Yard
-from scenes.lattice import Array
+from scenes.lattice import Array, Window
 from scenes.lengths import METRES
 from scenes.shots import MOST_POINTS, Shots, place_in_file
 
 NEAR_CELLS = 3
 _CORNERS = np.array([[0, 0], [1, 0], [1, 1], [0, 1]])
-Window = tuple[slice, slice]
-"""Columns and rows."""
 
 
 @dataclass(frozen=True)
@@ -49,12 +47,13 @@ class Grid:
         if (last - first).prod() > MOST_POINTS:
             wrong = f"holds {(last - first).prod():,.0f} cells around the lot"
             raise ValueError(f"{wrong}; export it with larger cells, {MOST_POINTS:,} at the most")
-        return slice(int(first[0]), int(last[0])), slice(int(first[1]), int(last[1]))
+        columns, rows = (slice(int(a), int(b)) for a, b in zip(first, last, strict=True))
+        return rows, columns
 
     def shots(self, levels: Array, near: Window, place: str, *, unit: str | None) -> Shots:
         """The cells (rows, columns) of a window as points, those without a value left out."""
         rows, columns = np.nonzero(np.isfinite(levels))
-        column_row = np.column_stack([columns + near[0].start, rows + near[1].start])
+        column_row = np.column_stack([columns + near[1].start, rows + near[0].start])
         xyz = np.column_stack([self.at(column_row + 0.5), levels[rows, columns]])
         places = [f"{place} row {row + 1} column {column + 1}" for column, row in column_row]
         lost = levels.size - len(xyz)

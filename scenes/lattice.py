@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
+Window = tuple[slice, slice]
+"""Rows and columns of a lattice or a grid."""
 
 MOST_NODES = 4_000_000
 """A limit of memory: grading this many nodes was measured to take 1.2 GB."""
@@ -71,7 +73,7 @@ def rounded_up(value: float) -> float:
     return math.ceil(value / step) * step
 
 
-def within(lattice: Lattice, low_m: Array, high_m: Array) -> tuple[slice, slice]:
+def within(lattice: Lattice, low_m: Array, high_m: Array) -> Window:
     """The rows and columns of the nodes in a rectangle, two of each at the least."""
     start = np.array([lattice.x0_m, lattice.y0_m])
     count = np.array([lattice.nx, lattice.ny])
@@ -81,7 +83,7 @@ def within(lattice: Lattice, low_m: Array, high_m: Array) -> tuple[slice, slice]
     return rows, columns
 
 
-def part(lattice: Lattice, window: tuple[slice, slice]) -> Lattice:
+def part(lattice: Lattice, window: Window) -> Lattice:
     """The lattice of some rows and columns of another."""
     rows, columns = window
     return Lattice(

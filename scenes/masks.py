@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from scenes.lattice import Array, BoolArray, IntArray, Lattice, part, within
+from scenes.lattice import Array, BoolArray, IntArray, Lattice, Window, part, within
 
 
 def nodes_inside(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
@@ -22,9 +22,7 @@ def nodes_inside(lattice: Lattice, outline: BaseGeometry) -> BoolArray:
     return inside
 
 
-def window_over(
-    lattice: Lattice, outline: BaseGeometry, *, margin_m: float = 0.0
-) -> tuple[slice, slice]:
+def window_over(lattice: Lattice, outline: BaseGeometry, *, margin_m: float = 0.0) -> Window:
     """The rows and columns of the nodes that an outline and a margin round it reach."""
     low_m, high_m = np.array(outline.bounds).reshape(2, 2)
     return within(lattice, low_m - margin_m, high_m + margin_m)

@@ -51,7 +51,7 @@ def shots_of_ascii_grid(data: bytes, place: str, *, yard: Yard) -> Shots:
         near = grid.around(yard, unit)
     except ValueError as error:
         raise scene_error(yard.path.name, [mistake_of(error, place)]) from None
-    levels = levels[near[1], near[0]]
+    levels = levels[near]
     levels = np.where(levels == head.get("nodata_value", -9999.0), np.nan, levels)
     return grid.shots(levels, near, place, unit=None)
 
@@ -126,8 +126,8 @@ def _geotiff_shots(file: "DatasetReader", place: str, yard: Yard) -> Shots:
     own = _unit_of_length(file.crs.linear_units_factor[1]) if file.crs else None
     unit = survey_unit(yard, own)
     near = grid.around(yard, unit)
-    window = ((near[1].start, near[1].stop), (near[0].start, near[0].stop))
-    if near[0].start == near[0].stop or near[1].start == near[1].stop:
+    window = tuple((side.start, side.stop) for side in near)
+    if any(first == last for first, last in window):
         return grid.shots(np.empty((0, 0)), near, place, unit=own)
     read = file.read(1, window=window, masked=True)
     levels = read.astype(float).filled(np.nan) * file.scales[0] + file.offsets[0]
