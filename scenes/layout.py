@@ -19,13 +19,14 @@ from scenes.errors import Mistake, scene_error
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
+from scenes.points import points_of
 from scenes.rootrules import trunk_m
 from scenes.rootzone import RootZone, root_zones
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
 from scenes.structures import STRUCTURES
 from scenes.surfaces import SurfaceShape, surface_shapes
-from scenes.terrain import Terrain, points_of
+from scenes.terrain import Terrain
 
 __all__ = ["BedShape", "Layout", "Look", "Source", "SurfaceShape", "lay_out"]
 

@@ -76,3 +76,10 @@ PointOrPoints = Annotated[
     Discriminator(_points_written),
 ]
 """One point or several, by how it was written; so a mistake is told once."""
+
+
+def points_of(at: Point | tuple[Point, ...] | None) -> tuple[Point, ...]:
+    """One point, several or none, as a tuple of points."""
+    if at is None:
+        return ()
+    return (at,) if isinstance(at[0], float | int) else at

@@ -3,9 +3,8 @@
 Harmed is the union of ground cut or filled deeper than roots bear, new paving, trenches and
 the footings of new walls; paving and buildings that are there already are not counted. The
 zone is a whole circle, whatever stands in it; ground beyond the lattice counts as untouched.
-A vertical side is drawn over one cell, so
-harm by cut or fill reaches up to a cell too far. Decks stand on posts and fences on holes:
-neither is counted. Where roots truly are, nobody
+A vertical side is drawn over one cell, so harm by cut or fill reaches up to a cell too far.
+Decks stand on posts and fences on holes: neither is counted. Where roots truly are, nobody
 knows from above: the shares are a warning, not a diagnosis.
 """
 
@@ -21,9 +20,10 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Kept, Yard
+from scenes.fences import STONE_M
 from scenes.lattice import Array, part
 from scenes.masks import window_over
-from scenes.points import Point
+from scenes.points import Point, points_of
 from scenes.ribbons import band
 from scenes.rootrules import (
     CUT_M,
@@ -36,12 +36,13 @@ from scenes.rootrules import (
     trunk_m,
 )
 from scenes.surfaces import ROOTLESS, surface_shapes
-from scenes.terrain import Terrain, points_of
+from scenes.terrain import Terrain
+
+STANDING = frozenset({"house", "garage"})
+"""Kinds that are there already unless the document says otherwise."""
 
 BESIDE_FOOTING_M = 0.3
 """Ground dug beside a wall's footing, from memory."""
-
-STONE_M = 0.3
 
 
 @dataclass(frozen=True)
@@ -163,8 +164,10 @@ def _built(yard: Yard) -> dict[str, BaseGeometry]:
 def _footings(yard: Yard) -> Iterator[BaseGeometry]:
     """Ground dug for new walls and buildings; houses and garages are there unless said."""
     for structure in yard.structure:
-        there = structure.kind in ("house", "garage")
-        if there if structure.existing is None else structure.existing:
+        existing = structure.existing
+        if existing is None:
+            existing = structure.kind in STANDING
+        if existing:
             continue
         if structure.kind == "wall" and structure.line is not None:
             yield _dug_for_wall(structure.line, structure.thickness)

@@ -29,7 +29,7 @@ from scenes.lattice import (
 )
 from scenes.lengths import METRES
 from scenes.masks import nodes_inside
-from scenes.points import Point
+from scenes.points import Point, points_of
 from scenes.survey import read_survey
 from scenes.tin import share_beyond, surveyed_ground
 from scenes.walls import GroundWall
@@ -141,13 +141,6 @@ def _placed(yard: Yard) -> Iterator[Point]:
         yield from points_of(view.eye)
         if isinstance(view.target, Panel):
             yield from (view.target.from_, view.target.to)
-
-
-def points_of(at: Point | tuple[Point, ...] | None) -> tuple[Point, ...]:
-    """One point, several or none, as a tuple of points."""
-    if at is None:
-        return ()
-    return (at,) if isinstance(at[0], float | int) else at
 
 
 def _notes(beyond: float, *, moved_outside: bool) -> tuple[str, ...]:

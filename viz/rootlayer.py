@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Yard
+from scenes.points import points_of
 from scenes.rootrules import STABILITY_TRUNKS, circle, trunk_m
 from scenes.rootzone import RootZone, root_zones
-from scenes.terrain import Terrain, points_of
+from scenes.terrain import Terrain
 
 
 def root_layer(yard: Yard, terrain: Terrain) -> Mapping[str, Any]:

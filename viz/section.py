@@ -18,7 +18,8 @@ from growth.plants import Plant
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import BedShape, Layout, SurfaceShape
-from scenes.terrain import Terrain, points_of
+from scenes.points import points_of
+from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
 Point = tuple[float, float]
