@@ -44,7 +44,7 @@ def corners_along_m(edges_m: Array) -> Array:
     return np.append(0.0, np.cumsum(np.hypot(*(edges_m[:, 1] - edges_m[:, 0]).T)))
 
 
-def stations_m(line: LineString, *, step_m: float) -> Array:
+def lengths_along_m(line: LineString, *, step_m: float) -> Array:
     """Lengths (n,) along a line, evenly from end to end, a step or a little more apart."""
     return np.linspace(0, line.length, max(2, int(line.length / step_m) + 1))
 

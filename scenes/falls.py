@@ -18,7 +18,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Yard
-from scenes.edges import beside, stations_m
+from scenes.edges import beside, lengths_along_m
 from scenes.housering import ring_falls
 from scenes.lattice import Array, BoolArray
 from scenes.layout import Layout
@@ -139,7 +139,7 @@ def _profile(
     """Rise over run along a line, and across it over half its width, as sizes."""
     line = LineString(centreline)
     step_m = max(STATION_M, terrain.lattice.cell_m)
-    points = beside(line, stations_m(line, step_m=step_m))
+    points = beside(line, lengths_along_m(line, step_m=step_m))
     middle = (points[1:] + points[:-1]) / 2
     run = points[1:] - points[:-1]
     length_m = np.hypot(*run.T)

@@ -14,6 +14,7 @@ import shapely
 from shapely.geometry import LineString
 
 from scenes.document import Structure
+from scenes.edges import beside, corners_along_m, edges_of, lengths_along_m
 from scenes.lattice import Array
 from scenes.solids import HeightAt, Part, Solid, joined, strip
 
@@ -57,8 +58,8 @@ def stations_m(line: LineString, ground_m: HeightAt) -> Array:
 
 def _leg_m(leg: LineString, ground_m: HeightAt) -> Array:
     """The ends of a straight leg, and the points between them that the ground's bends need."""
-    along_m = np.linspace(0, leg.length, max(1, int(leg.length / BAY_M)) + 1)
-    points = shapely.get_coordinates(shapely.line_interpolate_point(leg, along_m))
+    along_m = lengths_along_m(leg, step_m=BAY_M)
+    points = beside(leg, along_m)
     profile = LineString(np.column_stack([along_m, ground_m(points)]))
     kept_m = shapely.get_coordinates(profile.simplify(GROUND_WITHIN_M))[:, 0]
     return np.asarray(points[np.isin(along_m, kept_m)])
@@ -79,7 +80,7 @@ def sides_m(stations: Array, *, thick_m: float) -> tuple[Array, Array]:
 
 def _posts_m(line: LineString) -> Array:
     """Where posts stand along a line, in metres: at its corners and evenly between them."""
-    ends = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line.coords, axis=0).T))])
+    ends = corners_along_m(edges_of(line))
     bays = [
         np.linspace(a, b, max(1, round((b - a) / POST_EVERY_M)), endpoint=False)
         for a, b in pairwise(ends)
@@ -90,9 +91,8 @@ def _posts_m(line: LineString) -> Array:
 def _post(line: LineString, along_m: float, ground_m: HeightAt, height_m: float) -> Part:
     """One square post, in line with the fence there."""
     half = POST_M / 2
-    near = [max(0.0, along_m - half), min(line.length, along_m + half)]
-    a, b = shapely.get_coordinates(shapely.line_interpolate_point(line, near))
-    middle = shapely.get_coordinates(shapely.line_interpolate_point(line, [along_m]))[0]
+    near_m = [max(0.0, along_m - half), along_m, min(line.length, along_m + half)]
+    a, middle, b = beside(line, np.array(near_m))
     step = (b - a) / max(float(np.linalg.norm(b - a)), 1e-9) * half
     stations = np.array([middle - step, middle + step])
     left, right = sides_m(stations, thick_m=POST_M)

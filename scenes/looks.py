@@ -14,6 +14,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from scenes.document import Panel, Structure, View, Yard
+from scenes.edges import beside
 from scenes.errors import Mistake, SceneError, scene_error
 from scenes.houses import face_m
 from scenes.lattice import Array
@@ -147,8 +148,7 @@ def _walk_m(view: View) -> Array:
     if walk.length == 0:
         return points[:1]
     count = int(np.clip(np.ceil(walk.length / STRIDE_M) + 1, 2, MOST_EYES))
-    along = shapely.line_interpolate_point(walk, np.linspace(0, walk.length, count))
-    return np.asarray(shapely.get_coordinates(along))
+    return beside(walk, np.linspace(0, walk.length, count))
 
 
 def _square(

@@ -17,7 +17,7 @@ from shapely.geometry import LinearRing, LineString, Polygon
 from scenes.benches import Bench, LevelAt, cut_in
 from scenes.changes import Change
 from scenes.document import Grading
-from scenes.edges import beside, corners_along_m, edges_of, nearest_on, stations_m
+from scenes.edges import beside, corners_along_m, edges_of, lengths_along_m, nearest_on
 from scenes.flights import LANDING_M, ramp_flight, ramp_runs, steps_flight
 from scenes.lattice import Array, Lattice, bilinear
 from scenes.points import Point
@@ -91,7 +91,7 @@ def _stranded(
     line: LineString, level_at: LevelAt, lattice: Lattice, ground_m: Array
 ) -> tuple[tuple[str, Point], ...]:
     """Where a swale's bottom lies highest above the ground, if it does anywhere."""
-    points = beside(line, stations_m(line, step_m=lattice.cell_m))
+    points = beside(line, lengths_along_m(line, step_m=lattice.cell_m))
     above_m = level_at(points) - bilinear(lattice, ground_m, points)
     worst = int(above_m.argmax())
     if above_m[worst] <= 0:
@@ -142,7 +142,7 @@ def _between(levels_m: Sequence[float], line: LineString) -> Profile:
 
 def _followed(operation: Grading, line: LineString, lattice: Lattice, ground_m: Array) -> Profile:
     """The ground along a line, smoothed over the width of its band."""
-    along_m = stations_m(line, step_m=lattice.cell_m)
+    along_m = lengths_along_m(line, step_m=lattice.cell_m)
     spread = (operation.width or 0.0) / along_m[1]
     return along_m, smoothed(bilinear(lattice, ground_m, beside(line, along_m)), spread=spread)
 

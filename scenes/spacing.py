@@ -17,6 +17,7 @@ import shapely
 from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
+from scenes.edges import beside
 from scenes.lattice import Array, IntArray
 
 ROW_PITCH = {"square": 1.0, "triangular": np.sqrt(3) / 2}
@@ -40,7 +41,7 @@ def evenly_along(line: LineString, spacing_m: float) -> Array:
     """Places (n, 2) in metres along a line, half a space from each end."""
     count = max(1, round(line.length / spacing_m))
     along_m = (np.arange(count) + 0.5) * (line.length / count)
-    return np.asarray(shapely.get_coordinates(shapely.line_interpolate_point(line, along_m)))
+    return beside(line, along_m)
 
 
 def rows_inside(area: BaseGeometry, spacing_m: float, *, pattern: str) -> Rows:

@@ -22,7 +22,7 @@ from shapely.ops import split
 from scenes.benches import joined_to, pair
 from scenes.changes import Change, Retaining
 from scenes.document import Grading
-from scenes.edges import Nearest, beside, edges_of, nearest_on, stations_m
+from scenes.edges import Nearest, beside, edges_of, lengths_along_m, nearest_on
 from scenes.lattice import Array, Lattice, bilinear, part
 from scenes.masks import nodes_inside, window_over
 from scenes.verticals import with_vertical_sides
@@ -59,7 +59,7 @@ def wall(operation: Grading, lattice: Lattice, ground_m: Array) -> Change:
     """The ground filled up behind a wall; ValueError where the wall retains nothing."""
     points = operation.line or ()
     line = LineString(points)
-    along_m = stations_m(line, step_m=lattice.cell_m)
+    along_m = lengths_along_m(line, step_m=lattice.cell_m)
     low = OTHER[_high_side(operation, line, along_m, lattice, ground_m)]
     foot_m = side_m(line, along_m, lattice, ground_m, side=low)
     top_m = foot_m + (operation.height or 0.0)

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon
 
-from scenes.edges import beside, edges_of, nearest_on, stations_m
+from scenes.edges import beside, edges_of, lengths_along_m, nearest_on
 
 RNG = np.random.default_rng(3)
 
@@ -31,13 +31,13 @@ def test_right_and_left_of_a_line():
 
 def test_points_beside_a_line_are_those_of_another_library_and_lie_on_its_left():
     line = LineString([(0, 0), (3, 4), (3, 10), (-2, 10)])
-    along_m = stations_m(line, step_m=0.7)
+    along_m = lengths_along_m(line, step_m=0.7)
     assert (len(along_m), along_m[0], along_m[-1]) == (int(16 / 0.7) + 1, 0, 16)
     there = shapely.get_coordinates(shapely.line_interpolate_point(line, along_m))
     np.testing.assert_allclose(beside(line, along_m), there, atol=1e-9)
     north = LineString([(0, 0), (0, 10)])
     np.testing.assert_allclose(beside(north, np.array([4.0]), left_m=2), [[-2, 4]])
-    assert len(stations_m(north, step_m=99)) == 2
+    assert len(lengths_along_m(north, step_m=99)) == 2
 
 
 def test_an_outline_with_a_hole_has_the_edges_of_both_rings():
