@@ -79,9 +79,11 @@ def test_everything_that_ground_reports_of_two_acres(benchmark, report):
     yard = _two_acres()
     terrain = grade(yard)
     layout = lay_out(yard, terrain)
-    benchmark.pedantic(
+    found = benchmark.pedantic(
         groundwork, args=(yard, terrain, layout), rounds=3, iterations=1, warmup_rounds=1
     )
+    assert len(found.walls) == 1
+    assert {fall.rule for fall in found.falls} >= {"swale drains", "open ground drains"}
     report("falls, water, roots, quantities of them", benchmark.stats.stats.min)
 
 
@@ -92,7 +94,9 @@ def test_an_edit_to_one_operation_grades_anew(benchmark, report):
     def edit():
         return grade(_two_acres(last_level=float(next(levels))))
 
-    benchmark.pedantic(edit, rounds=5, iterations=1, warmup_rounds=1)
+    terrain = benchmark.pedantic(edit, rounds=5, iterations=1, warmup_rounds=0)
+    middle_of_the_pad = np.array([[79.5, 14.0]])
+    assert terrain.height_m(middle_of_the_pad) == pytest.approx(4.5)  # the fifth of the levels
     seconds = benchmark.stats.stats.min
     report("edit one of 20 operations", seconds, remark="limit 0.3 s")
 
@@ -103,11 +107,15 @@ def test_nearest_edges_beside_another_library(benchmark, report, count):
     turn = np.linspace(0, 2 * np.pi, count, endpoint=False)
     outline = shapely.Polygon(np.column_stack([20 + 9 * np.cos(turn), 20 + 6 * np.sin(turn)]))
     edges = edges_of(outline)
-    benchmark.pedantic(nearest_on, args=(edges, nodes), rounds=3, iterations=1, warmup_rounds=1)
+    found = benchmark.pedantic(
+        nearest_on, args=(edges, nodes), rounds=3, iterations=1, warmup_rounds=1
+    )
 
     started = time.perf_counter()
     points = shapely.points(nodes)
     shapely.line_locate_point(outline.exterior, points)
-    shapely.shortest_line(outline.exterior, points)
+    lines = shapely.shortest_line(outline.exterior, points)
     peer_s = time.perf_counter() - started
+    there = shapely.line_interpolate_point(outline.exterior, found.along_m)
+    assert shapely.distance(there, points) == pytest.approx(shapely.length(lines), abs=1e-9)
     report(f"nearest of {count} edges, 25,600 nodes", benchmark.stats.stats.min, peer_s, "GEOS")
