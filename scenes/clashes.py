@@ -19,6 +19,7 @@ from scenes.outlines import length_shown, point_shown
 MOST_UNDONE = 0.1
 MOVED_M = 0.01
 OVERLAP_M2 = 0.05
+"""What counts as undone, as moved and as an overlap of pads; no outside source."""
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,8 @@ LEAK_PROOF = 0.71
 
 LEAST_OUTLET = 0.05
 OUTLETS_APART_M = 3.0
-"""Outlets carry a twentieth of the lot's water at one node; nearer ones are one outlet."""
+"""Outlets carry a twentieth of the lot's water at one node; nearer ones are one outlet;
+no outside source."""
 
 
 @dataclass(frozen=True)

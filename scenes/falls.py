@@ -30,11 +30,14 @@ from scenes.surfaces import building_outlines
 from scenes.terrain import Terrain
 
 BEYOND_SHARE = 0.02
+"""Of the places measured, how many go beyond the worst that is told; no outside source."""
+
 MOVED_M = 0.02
 BANK = 0.1
-"""Ground moved by two centimetres or more and steeper than this is a bank."""
+"""Ground moved by two centimetres or more and steeper than this is a bank; no outside source."""
 
 STATION_M = 0.5
+"""How far apart a line is looked at; no outside source."""
 
 Measure = tuple[Array, Array]
 """Falls (n,) as rise over run, and where (n, 2)."""

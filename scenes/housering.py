@@ -20,8 +20,11 @@ from scenes.surfaces import PAVING, SurfaceShape
 from scenes.terrain import Terrain
 
 RING_M = 10 * METRES["ft"]
+"""The first ten feet: IRC R401.3, as in limits.csv."""
+
 LEAST_RUN_M = 1.0
 EVERY_M = 0.5
+"""Shorter runs are not looked at; how far apart runs are; no outside source."""
 
 
 def ring_falls(

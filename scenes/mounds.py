@@ -24,6 +24,8 @@ from scenes.lattice import Array, Lattice, bilinear, part, within
 from scenes.masks import nodes_inside, window_over
 
 INFLUENCE_M = 3.0
+"""How far a spot level reaches where none is written; no outside source."""
+
 MOST_SPOTS = 1000
 """Spot levels are solved together; a list longer than this belongs in the survey."""
 

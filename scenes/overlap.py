@@ -19,7 +19,8 @@ from scenes.lengths import METRES
 
 FITS = 0.8
 MISFITS = 0.3
-"""Area in common over area together: from FITS on one outline, below MISFITS two."""
+"""Area in common over area together: from FITS on one outline, below MISFITS two;
+no outside source."""
 
 OTHER_UNITS = ("m", "ft", "in", "cm", "mm")
 MIRROR = [0, 1, 1, 0, 0, 0]

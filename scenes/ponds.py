@@ -17,7 +17,7 @@ from scenes.masks import points_m
 from scenes.points import Point
 
 LEAST_DEPTH_M = 0.02
-"""Shallower hollows are below what surveys and grading show."""
+"""Shallower hollows are below what surveys and grading show; no outside source."""
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ from scenes.terrain import Terrain
 SQUARE_FOOT_M2 = METRES["ft"] ** 2
 ROLL_M2, PALLET_M2 = 10 * SQUARE_FOOT_M2, 450 * SQUARE_FOOT_M2
 BESIDE_M = 0.15
-"""A bed's edge this near a building or paving needs no edging of its own."""
+"""A bed's edge this near a building or paving needs no edging of its own; no outside source."""
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ TABLE = Path(__file__).with_name("sightrules.csv")
 FOOT_M = METRES["ft"]
 MPH_PER_KMH = 1 / 1.609344
 LEAST_TURN = 0.35
-"""Sine of the angle from which on two curbs make a corner: about 20 degrees."""
+"""Sine of the angle from which on two curbs make a corner: about 20 degrees; no outside source."""
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,8 @@ from scenes.verticals import with_vertical_sides
 Side = Literal["left", "right"]
 OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
 FILL_DEPTHS = 10
+"""Wall heights that a fill reaches back at the most; no outside source."""
+
 MOST_HIGH_M = 30.0
 """No yard has a wall so high: such a top is a mistake, most often of the unit."""
 
