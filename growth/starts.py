@@ -139,7 +139,7 @@ def _entry(yard: Yard, source: Source, own: Mapping[str, Plant]) -> Entry:
 
 
 def _age_years(yard: Yard, kept: Kept, plant: Plant) -> float | None:
-    """Years since planting by the trunk; None where none was measured."""
+    """Years since planting by the trunk; None for several stems, or none measured."""
     if kept.trunk_diameter is None:
         return None
     return age_from_trunk_years(plant, kept.trunk_diameter, climate_of(yard))

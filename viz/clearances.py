@@ -7,9 +7,9 @@ from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.findings import Clash, Crowded
+from viz.units import length_text
 
 MOST_ROWS = 12
-FOOT_M = 0.3048
 CURES = {"clip": "clip to {} wide", "lift": "lift crown to {}", "move": "{} farther off"}
 
 
@@ -55,13 +55,6 @@ def crowding_table(pairs: Sequence[Crowded], *, lengths: str) -> Table:
     if len(pairs) > MOST_ROWS:
         table.caption = f"{len(pairs) - MOST_ROWS} rows more: see --json."
     return table
-
-
-def length_text(length_m: float, *, lengths: str) -> str:
-    """A length with its unit: feet for documents in feet or inches, else metres."""
-    if lengths in ("ft", "in", "yd", "us-ft"):
-        return f"{length_m / FOOT_M:.1f} ft"
-    return f"{length_m:.1f} m"
 
 
 def _cures(clash: Clash, *, lengths: str) -> str:

@@ -16,11 +16,11 @@ from scenes.lengths import METRES
 from viz.rows import Row
 from viz.stage import Stage
 from viz.story import Event, story
+from viz.units import imperial
 from viz.words import (
     caption,
     ending,
     figure,
-    in_feet,
     limit_words,
     season_dates,
     sentence_case,
@@ -113,7 +113,7 @@ def _row_data(row: Row, number: int) -> dict[str, Any]:
 
 def area_unit(yard: Yard) -> tuple[str, float]:
     """The unit of areas on the page, and its square metres."""
-    return ("sq ft", METRES["ft"] ** 2) if in_feet(yard) else ("m²", 1.0)
+    return ("sq ft", METRES["ft"] ** 2) if imperial(yard.lengths) else ("m²", 1.0)
 
 
 def _event_data(event: Event) -> dict[str, Any]:

@@ -26,8 +26,8 @@ from viz.palette import Light
 from viz.rootlayer import root_layer
 from viz.section import section
 from viz.slopelayer import slope_layer
+from viz.units import imperial
 from viz.waterlayer import water_layer
-from viz.words import in_feet
 
 Array = NDArray[np.float64]
 
@@ -45,7 +45,8 @@ def ground_layers(
     """All layers of a yard's ground as plain data for the page."""
     rows, columns = kept_lines(terrain.lattice)
     x_m, y_m = _axes(terrain, rows, columns)
-    unit = "ft" if in_feet(yard) else "m"
+    rise = rise_m(terrain)
+    unit = "ft" if imperial(yard.lengths) else "m"
     return {
         "x": x_m.astype(np.float32),
         "y": y_m.astype(np.float32),
@@ -54,13 +55,13 @@ def ground_layers(
         "beyond": terrain.extrapolated[np.ix_(rows, columns)].astype(np.uint8).ravel(),
         "boundary": _ring(terrain.boundary),
         "boxes": [_box(solid) for solid in layout.solids if solid.kind in BUILDINGS],
-        "earth": _earth(terrain, rise_m(terrain), METRES[unit]),
+        "earth": _earth(terrain, rise, METRES[unit]),
         "contours": _contours(terrain, METRES[unit]),
         "section": section(yard, terrain, layout, stand),
         "slope": _thinned(slope_layer(yard, terrain, layout), "tier", terrain),
         "water": _water(yard, terrain),
-        "roots": root_layer(yard, terrain),
-        **_packed_rise(rise_m(terrain)),
+        "roots": root_layer(yard, layout.root_zones),
+        **_packed_rise(rise),
     }
 
 

@@ -16,34 +16,14 @@ from scenes.groundwork import Groundwork
 from scenes.lengths import METRES
 from scenes.points import Point
 from scenes.quantities import Quantity
-from viz.report import area_text
+from viz.units import area_text, depth_text, imperial, length_text, volume_text
 
-INCH_M, FOOT_M, CUBIC_YARD_M3 = 0.0254, 0.3048, 0.9144**3
 GALLONS_PER_MINUTE = 15.850323
 """US gallons a minute in a litre a second."""
 
 ASK_AN_ARBORIST = 0.10
-IMPERIAL = ("ft", "in", "yd", "us-ft")
 NOTABLE_SHARE = 0.05
 """Less than a twentieth of a place beyond its limit stays in the table."""
-
-
-def depth_text(metres: float, *, lengths: str) -> str:
-    """A depth in inches or centimetres."""
-    return f"{metres / INCH_M:.1f} in" if lengths in IMPERIAL else f"{100 * metres:.1f} cm"
-
-
-def length_text(metres: float, *, lengths: str) -> str:
-    """A length in feet or metres."""
-    return f"{metres / FOOT_M:.1f} ft" if lengths in IMPERIAL else f"{metres:.2f} m"
-
-
-def volume_text(cubic_metres: float, *, lengths: str) -> str:
-    """A volume to three figures, in cubic yards or cubic metres."""
-    imperial = lengths in IMPERIAL
-    amount = cubic_metres / CUBIC_YARD_M3 if imperial else cubic_metres
-    digits = 0 if abs(amount) >= 100 else 1 if abs(amount) >= 10 else 2
-    return f"{amount:,.{digits}f} {'CY' if imperial else 'm³'}"
 
 
 def place_text(at: Point | None, *, lengths: str) -> str:
@@ -197,7 +177,7 @@ def _peaks(ground: Groundwork, *, lengths: str) -> Table:
     table = _table("Peak flows (rational method)", *columns, right=3)
     for peak in ground.peaks:
         flow = f"{peak.litres_per_s:.1f} l/s"
-        if lengths in IMPERIAL:
+        if imperial(lengths):
             flow = f"{GALLONS_PER_MINUTE * peak.litres_per_s:.0f} gal/min"
         table.add_row(
             escape(f"{peak.place} {place_text(peak.at, lengths=lengths)}"),

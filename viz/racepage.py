@@ -15,7 +15,8 @@ from scenes.lengths import METRES
 from viz.content import FORECAST, START_YEAR, area_unit
 from viz.frame import framed, script_source, style_source
 from viz.packed import packed
-from viz.words import in_feet, season_dates
+from viz.units import imperial
+from viz.words import season_dates
 
 SCRIPTS = (
     "dom.js", "arrays.js", "track.js", "years.js", "courses.js", "field.js", "racechart.js",
@@ -68,7 +69,7 @@ def race_title(yard: Yard) -> str:
 
 def race_story(yard: Yard) -> dict[str, Any]:
     """What the component tells beside the plants: units, dates and the year to begin with."""
-    feet = in_feet(yard)
+    feet = imperial(yard.lengths)
     unit, unit_m2 = area_unit(yard)
     return {
         "start_year": START_YEAR,

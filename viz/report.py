@@ -17,24 +17,17 @@ from growth.checks.findings import Findings, Verdict
 from growth.plants import UNKNOWN, Plant
 from growth.ranges import Range
 from growth.search import Found
+from scenes.lengths import METRES
 from viz.clearances import clearance_table, crowding_table
 from viz.lightreport import light_table
 from viz.sights import sight_table
 from viz.sprays import spray_table
+from viz.units import area_text, imperial
 
 SHOWN_YEARS = (1, 5, 15, 30)
 """Few enough that a row fits a terminal of 80 columns with its ranges."""
 GAP_YEAR = 5
-FEET = ("ft", "in", "yd", "us-ft")
-SQUARE_FEET = 0.3048**2
 OFFICER_SEASON = {"leaf": "summer", "bare": "winter"}
-
-
-def area_text(area_m2: float, *, lengths: str) -> str:
-    """An area with its unit: square feet for documents in feet or inches, else square metres."""
-    if lengths in FEET:
-        return f"{area_m2 / SQUARE_FEET:,.0f} sf"
-    return f"{area_m2:,.1f} m²"
 
 
 def percent_range(fraction: Range, year: int) -> str:
@@ -112,8 +105,8 @@ def _screening(findings: Findings) -> Table:
 
 def _gaps(findings: Findings, *, lengths: str) -> Table:
     """The largest gap of every screen in one year, and the opacity of its worst window."""
-    imperial = lengths in FEET
-    metres, unit = (0.3048, "ft") if imperial else (1.0, "m")
+    unit = "ft" if imperial(lengths) else "m"
+    metres = METRES[unit]
     title = f"Largest gap of each screen in year {GAP_YEAR}, expected course, {unit}"
     table = Table(title=title, title_justify="left", expand=False)
     table.add_column("View", overflow="fold", min_width=16)

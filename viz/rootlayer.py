@@ -4,7 +4,7 @@ Zones and losses are those of `scenes.rootzone`; the inner circle is the distanc
 cut roots may cost a tree its hold.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -14,13 +14,11 @@ from shapely.geometry.base import BaseGeometry
 from scenes.document import Yard
 from scenes.points import points_of
 from scenes.rootrules import STABILITY_TRUNKS, circle, trunk_m
-from scenes.rootzone import RootZone, root_zones
-from scenes.terrain import Terrain
+from scenes.rootzone import RootZone
 
 
-def root_layer(yard: Yard, terrain: Terrain) -> Mapping[str, Any]:
+def root_layer(yard: Yard, zones: Sequence[RootZone]) -> Mapping[str, Any]:
     """Rings of every zone, of the ground lost and of the inner circle, and labels."""
-    zones = root_zones(yard, terrain)
     return {
         "rule": yard.roots.rule,
         "zones": [

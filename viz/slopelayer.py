@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from scenes.document import Yard
@@ -21,7 +20,7 @@ from scenes.layout import Layout
 from scenes.limits import FallLimit, limits_of
 from scenes.masks import nodes_inside
 from scenes.slopes import slopes
-from scenes.surfaces import BUILDINGS
+from scenes.surfaces import building_outlines
 from scenes.terrain import Terrain
 
 NONE, WITHIN, FLATTER, TOO_FLAT, STEEPER, TOO_STEEP = range(6)
@@ -82,9 +81,8 @@ def _kinds(yard: Yard, terrain: Terrain, layout: Layout, percent: Array) -> NDAr
     shapes += [(surface.outline, surface.kind) for surface in layout.surfaces]
     for outline, name in sorted(shapes, key=lambda shape: -shape[0].area):
         kind[nodes_inside(lattice, outline) & lot] = name
-    for structure in yard.structure:
-        if structure.kind in BUILDINGS and structure.outline is not None:
-            kind[nodes_inside(lattice, shapely.Polygon(structure.outline))] = ""
+    for outline in building_outlines(yard).values():
+        kind[nodes_inside(lattice, outline)] = ""
     return kind
 
 

@@ -6,7 +6,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.spray import Spray
-from viz.clearances import length_text
+from viz.units import length_text
 
 SPRAY_YEARS = (1, 5, 15)
 

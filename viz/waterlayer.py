@@ -21,8 +21,7 @@ from scenes.lattice import Array, Lattice
 from scenes.masks import points_m
 from scenes.ponds import LEAST_DEPTH_M
 from scenes.terrain import Terrain
-from viz.groundreport import depth_text
-from viz.report import area_text
+from viz.units import area_text, depth_text
 
 PATH_SHARE, LEAST_LONG_M, BEYOND_M = 0.02, 2.0, 1.5
 MANY = 5.0

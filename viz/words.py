@@ -35,11 +35,6 @@ _ENDINGS = {
 }
 
 
-def in_feet(yard: Yard) -> bool:
-    """Whether the document is written in feet or what goes with them."""
-    return yard.lengths in ("ft", "in", "yd", "us-ft")
-
-
 def percent(fraction: float) -> str:
     """A fraction as a whole percent: 0.738 -> "74 %"."""
     return f"{round(100 * fraction)}{SPACE}%"

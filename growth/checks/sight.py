@@ -23,6 +23,7 @@ from growth.checks.findings import Sight
 from growth.checks.keepclear import FOOT_M, Keep
 from growth.ranges import range_of_draws
 from growth.stand import Draws, Stand
+from scenes.document import Kept
 from scenes.layout import Layout
 from scenes.sighttriangles import SightShape
 from scenes.solids import HeightAt
@@ -122,6 +123,9 @@ def _thick_trunks(area: BaseGeometry, layout: Layout) -> tuple[str, ...]:
     inside = shapely.contains_xy(area, layout.xyz_m[:, 0], layout.xyz_m[:, 1])
     numbers = np.unique(layout.source[inside])
     kept = ((layout.sources[n].place, layout.sources[n].kept) for n in numbers)
-    return tuple(
-        place for place, tree in kept if tree and (tree.trunk_diameter or 0) >= THICK_TRUNK_M
-    )
+    return tuple(place for place, tree in kept if tree and _thickest_m(tree) >= THICK_TRUNK_M)
+
+
+def _thickest_m(tree: Kept) -> float:
+    """The thickest stem in metres; none where no trunk was measured."""
+    return max(tree.trunk_diameters or (tree.trunk_diameter or 0.0,))

@@ -27,7 +27,7 @@ def level(xy):
 def looked(stand_of):
     """One cylinder 2 m wide at a place, in every year; and built things."""
 
-    def found(xy=(3, 3), *, height=2.0, base=0.0, ground_m=level, things=(), diameter=None):
+    def found(xy=(3, 3), *, height=2.0, base=0.0, ground_m=level, things=(), stems=()):
         name = "Acer rubrum" if base else "Ilex glabra"
         stand = stand_of([name], [xy])
         stand.xyz_m[:, 2] = ground_m(stand.xyz_m[:, :2])
@@ -38,7 +38,8 @@ def looked(stand_of):
             height_m=ranges[0], spread_m=ranges[1], crown_base_m=ranges[2],
         )  # fmt: skip
         draws = Draws(*(np.float32(size)[None] for size in sizes))
-        kept = SimpleNamespace(trunk_diameter=diameter)
+        one, several = (stems[0], None) if len(stems) == 1 else (None, stems or None)
+        kept = SimpleNamespace(trunk_diameter=one, trunk_diameters=several)
         layout = SimpleNamespace(
             sources=[SimpleNamespace(place="kept[1]", kept=kept)], source=np.zeros(1, int),
             xyz_m=stand.xyz_m,
@@ -91,8 +92,9 @@ def test_a_wall_in_the_triangle_is_never_clear(looked):
 
 
 def test_a_thick_trunk_is_named_and_a_thin_one_is_not(looked):
-    assert looked(height=9.0, base=3.0, diameter=0.35).thick_trunks == ("kept[1]",)
-    assert looked(height=9.0, base=3.0, diameter=0.25).thick_trunks == ()
+    assert looked(height=9.0, base=3.0, stems=(0.35,)).thick_trunks == ("kept[1]",)
+    assert looked(height=9.0, base=3.0, stems=(0.25,)).thick_trunks == ()
+    assert looked(height=9.0, base=3.0, stems=(0.2, 0.35)).thick_trunks == ("kept[1]",)
 
 
 def test_the_street_to_see_follows_its_speed(looked):

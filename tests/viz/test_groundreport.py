@@ -10,7 +10,8 @@ from rich.console import Console
 import scenes
 from scenes.groundwork import groundwork
 from viz.__main__ import main
-from viz.groundreport import depth_text, length_text, print_ground, volume_text, what_matters
+from viz.groundreport import print_ground, what_matters
+from viz.units import depth_text, length_text, volume_text
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 PIT = """

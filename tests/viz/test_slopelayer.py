@@ -34,16 +34,6 @@ def test_no_limit_no_tier() -> None:
 
 
 YARD = """
-title = "Slope"
-lengths = "m"
-[site]
-latitude_deg = 45
-longitude_deg = 0
-hardiness_zone = 8
-boundary = [[0, 0], [20, 0], [20, 20], [0, 20]]
-planted = 2027-03-15
-[ground]
-cell = 0.5
 points = [[-9, -9, 0], [29, -9, 0], [29, 29, {rise}], [-9, 29, {rise}]]
 [[surface]]
 name = "sitting place"
@@ -63,12 +53,9 @@ ridge = 3
     ("rise", "ground", "patio"),
     [(38 * 0.04, WITHIN, TOO_STEEP), (38 * 0.40, TOO_STEEP, TOO_STEEP), (0, TOO_FLAT, TOO_FLAT)],
 )
-def test_a_plane_has_one_tier_a_kind(tmp_path, rise, ground, patio) -> None:
+def test_a_plane_has_one_tier_a_kind(graded_lot, rise, ground, patio) -> None:
     """Presets: open ground 1-2 % at least and 25-33 % at most, a patio 2-3 % at most."""
-    path = tmp_path / "slope.toml"
-    path.write_text(YARD.format(rise=rise), encoding="utf-8")
-    yard = scenes.load(path)
-    terrain = scenes.grade(yard)
+    yard, terrain = graded_lot(YARD.format(rise=rise))
     tiers = slope_tiers(yard, terrain, scenes.lay_out(yard, terrain))
     x, y = np.moveaxis(terrain.lattice.nodes_m(), -1, 0)
 

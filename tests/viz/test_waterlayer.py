@@ -9,21 +9,7 @@ from scenes.drainage import drain
 from viz.rootlayer import rings, root_layer
 from viz.waterlayer import paths, water_layer
 
-HEAD = """
-title = "Water"
-lengths = "m"
-[site]
-latitude_deg = 45
-longitude_deg = 0
-hardiness_zone = 8
-boundary = [[0, 0], [20, 0], [20, 20], [0, 20]]
-planted = 2027-03-15
-[ground]
-cell = 0.5
-"""
-VALLEY = (
-    HEAD
-    + """
+VALLEY = """
 points = [[-9, -9, 4], [10, -9, 0], [29, -9, 4], [-9, 29, 6], [10, 29, 2], [29, 29, 6]]
 [[kept]]
 name = "oak"
@@ -33,27 +19,16 @@ trunk_diameter = "400 mm"
 height = 9
 spread = 8
 """
-)
 """Two planes that meet in a valley along x = 10 and fall to the south."""
 
-HOLLOW = (
-    HEAD
-    + """
+HOLLOW = """
 points = [[-9, -9, 5], [29, -9, 5], [29, 29, 5], [-9, 29, 5], [10, 10, 4]]
 """
-)
 """Four planes that meet in one lowest point: water stands there a metre deep."""
 
 
-def graded(tmp_path, text: str):
-    path = tmp_path / "water.toml"
-    path.write_text(text, encoding="utf-8")
-    yard = scenes.load(path)
-    return yard, scenes.grade(yard)
-
-
-def test_a_valley_gathers_one_path_down_its_middle(tmp_path) -> None:
-    yard, terrain = graded(tmp_path, VALLEY)
+def test_a_valley_gathers_one_path_down_its_middle(graded_lot) -> None:
+    yard, terrain = graded_lot(VALLEY)
     near = terrain.boundary.buffer(1)
     found = list(paths(terrain.lattice, drain(terrain, yard), near, least_m2=100.0))
     longest = max(found, key=lambda path: len(path.line_m) and np.ptp(path.line_m[:, 1]))
@@ -63,9 +38,9 @@ def test_a_valley_gathers_one_path_down_its_middle(tmp_path) -> None:
     assert all(path.catchment_m2 >= 100 for path in found)
 
 
-def test_a_hollow_is_full_to_its_rim(tmp_path) -> None:
+def test_a_hollow_is_full_to_its_rim(graded_lot) -> None:
     """The lowest point of the lattice's edge is its rim; the pond is that much deep."""
-    yard, terrain = graded(tmp_path, HOLLOW)
+    yard, terrain = graded_lot(HOLLOW)
     layer = water_layer(yard, terrain)
     edge = np.concatenate([terrain.after_m[[0, -1]].ravel(), terrain.after_m[:, [0, -1]].ravel()])
     assert layer["depth"].max() == pytest.approx(edge.min() - terrain.after_m.min(), abs=1e-6)
@@ -73,15 +48,15 @@ def test_a_hollow_is_full_to_its_rim(tmp_path) -> None:
     assert pond["at"] == pytest.approx([10, 10], abs=0.5)
 
 
-def test_a_valley_holds_no_pond(tmp_path) -> None:
-    yard, terrain = graded(tmp_path, VALLEY)
+def test_a_valley_holds_no_pond(graded_lot) -> None:
+    yard, terrain = graded_lot(VALLEY)
     assert water_layer(yard, terrain)["depth"].max() < 0.01
 
 
-def test_root_zone_and_inner_circle_have_their_radii(tmp_path) -> None:
+def test_root_zone_and_inner_circle_have_their_radii(graded_lot) -> None:
     """400 mm x 1.25 ft an inch (15 to one) is 6 m; six trunks are 2.4 m; nothing is lost."""
-    yard, terrain = graded(tmp_path, VALLEY)
-    layer = root_layer(yard, terrain)
+    yard, terrain = graded_lot(VALLEY)
+    layer = root_layer(yard, scenes.lay_out(yard, terrain).root_zones)
     (zone,) = layer["zones"]
     for name, radius in (("zone", 6.0), ("inner", 2.4)):
         (ring,) = zone[name]

@@ -1,0 +1,35 @@
+"""A square lot that tests of the pictures of the ground shape as they need."""
+
+from collections.abc import Callable
+
+import pytest
+
+import scenes
+from scenes.document import Yard
+from scenes.terrain import Terrain
+
+HEAD = """
+title = "Square lot"
+lengths = "m"
+[site]
+latitude_deg = 45
+longitude_deg = 0
+hardiness_zone = 8
+boundary = [[0, 0], [20, 0], [20, 20], [0, 20]]
+planted = 2027-03-15
+[ground]
+cell = 0.5
+"""
+
+
+@pytest.fixture
+def graded_lot(tmp_path) -> Callable[[str], tuple[Yard, Terrain]]:
+    """A lot of 20 by 20 m, graded, from the rest of its document after `[ground]`."""
+
+    def graded(rest: str) -> tuple[Yard, Terrain]:
+        path = tmp_path / "lot.toml"
+        path.write_text(HEAD + rest, encoding="utf-8")
+        yard = scenes.load(path)
+        return yard, scenes.grade(yard)
+
+    return graded
