@@ -28,7 +28,8 @@ from scenes.groundwork import groundwork
 from scenes.lengths import parse_length_m
 from viz.errors import ShowError
 from viz.groundreport import print_ground
-from viz.report import none_found, print_course, print_findings, print_plants
+from viz.plantreport import none_found, print_course, print_plants
+from viz.report import print_findings
 from viz.show import show
 from viz.shown import checked
 

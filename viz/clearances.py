@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
-from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.findings import Clash, Crowded
+from viz.tables import table
 from viz.units import length_text
 
 MOST_ROWS = 12
@@ -19,42 +19,42 @@ def clearance_table(clashes: Sequence[Clash], *, lengths: str) -> Table:
     for clash in clashes:
         groups[clash.place, clash.plant, clash.against, clash.what].append(clash)
     rows = sorted(groups.values(), key=lambda group: (_soonest(group), -_most_m(group)))
-    table = Table(title="Plants that come too near, soonest first", title_justify="left")
-    for heading in ("Plants", "Against"):
-        table.add_column(heading, overflow="fold")
-    table.add_column("From year", justify="right", no_wrap=True)
-    table.add_column("Overlap", justify="right", no_wrap=True)
-    table.add_column("Cured by", overflow="fold")
-    for group in rows[:MOST_ROWS]:
-        worst = max(group, key=lambda clash: clash.overlap_m)
-        table.add_row(
-            f"{len(group)} {escape(worst.plant)}, {worst.place}",
-            escape(worst.against if worst.what in worst.against else _named(worst)),
-            _years(group),
-            _overlap(worst, lengths=lengths),
-            _cures(worst, lengths=lengths),
-        )
-    if len(rows) > MOST_ROWS:
-        table.caption = f"{len(rows) - MOST_ROWS} rows more: see --json."
-    return table
+    return table(
+        "Plants that come too near, soonest first",
+        ("Plants", "Against", "From year", "Overlap", "Cured by"),
+        [_clash_cells(group, lengths=lengths) for group in rows],
+        figures=slice(2, 4),
+        most=MOST_ROWS,
+    )
+
+
+def _clash_cells(group: Sequence[Clash], *, lengths: str) -> tuple[str, ...]:
+    worst = max(group, key=lambda clash: clash.overlap_m)
+    return (
+        f"{len(group)} {worst.plant}, {worst.place}",
+        worst.against if worst.what in worst.against else _named(worst),
+        _years(group),
+        _overlap(worst, lengths=lengths),
+        _cures(worst, lengths=lengths),
+    )
 
 
 def crowding_table(pairs: Sequence[Crowded], *, lengths: str) -> Table:
     """One row for every two unlike kinds that stand closer than their mature spreads ask for."""
-    table = Table(title="Unlike plants too close, soonest to meet first", title_justify="left")
-    table.add_column("Plants", overflow="fold")
-    for heading in ("Apart", "Should be", "Meet in year"):
-        table.add_column(heading, justify="right")
-    for pair in pairs[:MOST_ROWS]:
-        table.add_row(
-            escape(f"{pair.plant}, {pair.other}"),
-            length_text(pair.distance_m, lengths=lengths),
-            length_text(pair.wanted_m, lengths=lengths),
-            "none" if pair.first_year is None else str(pair.first_year),
-        )
-    if len(pairs) > MOST_ROWS:
-        table.caption = f"{len(pairs) - MOST_ROWS} rows more: see --json."
-    return table
+    return table(
+        "Unlike plants too close, soonest to meet first",
+        ("Plants", "Apart", "Should be", "Meet in year"),
+        [
+            (
+                f"{pair.plant}, {pair.other}",
+                length_text(pair.distance_m, lengths=lengths),
+                length_text(pair.wanted_m, lengths=lengths),
+                "none" if pair.first_year is None else str(pair.first_year),
+            )
+            for pair in pairs
+        ],
+        most=MOST_ROWS,
+    )
 
 
 def _cures(clash: Clash, *, lengths: str) -> str:

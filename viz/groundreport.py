@@ -16,6 +16,8 @@ from scenes.groundwork import Groundwork
 from scenes.lengths import METRES
 from scenes.points import Point
 from scenes.quantities import Quantity
+from scenes.rootzone import RootZone
+from viz.tables import NO_FIGURES, print_list, print_table, table
 from viz.units import area_text, depth_text, imperial, length_text, volume_text
 
 GALLONS_PER_MINUTE = 15.850323
@@ -91,42 +93,23 @@ def print_ground(console: Console, ground: Groundwork, *, lengths: str) -> None:
     console.print(f"[bold]{escape(ground.title)}: the ground[/bold]")
     for line in what_matters(ground, lengths=lengths):
         console.print(f"  - {escape(line)}")
-    tables = [
+    for made in (
         _earth(ground, lengths=lengths),
         _falls(ground.falls, lengths=lengths),
         _ponds(ground, lengths=lengths),
         _peaks(ground, lengths=lengths),
         _roots(ground, lengths=lengths),
         _quantities(ground.quantities, lengths=lengths),
-    ]
-    for table in tables:
-        if table.row_count:
-            console.print(table)
+    ):
+        print_table(console, made)
     advice = dict.fromkeys(line for zone in ground.root_zones for line in zone.advice)
-    lists = (
-        ("Around the kept trees (common practice)", advice),
-        ("Notes", ground.notes),
-        ("Before you rely on this", ground.cautions),
-    )
-    for heading, lines in lists:
-        if lines:
-            console.print(f"[bold]{heading}[/bold]")
-            for line in lines:
-                console.print(f"  - {escape(line)}")
-
-
-def _table(title: str, *columns: str, right: int = 0) -> Table:
-    """A table whose last `right` columns are figures."""
-    table = Table(title=title, title_justify="left", expand=False)
-    for number, column in enumerate(columns):
-        figures = number >= len(columns) - right
-        table.add_column(column, justify="right" if figures else "left", overflow="fold")
-    return table
+    print_list(console, "Around the kept trees (common practice)", advice)
+    print_list(console, "Notes", ground.notes)
+    print_list(console, "Before you rely on this", ground.cautions)
 
 
 def _earth(ground: Groundwork, *, lengths: str) -> Table:
     earth = ground.earth
-    table = _table(f"Earth, as {earth.soil.name}", "Volume", "Amount", right=1)
     rows = {
         f"Cut, bank (give or take {volume_text(earth.error_m3, lengths=lengths)})": earth.cut_m3,
         "Fill, in place": earth.fill_m3,
@@ -137,79 +120,103 @@ def _earth(ground: Groundwork, *, lengths: str) -> Table:
         "Taken away, bank": earth.balance.export_m3,
         "Topsoil stripped and put back": earth.strip_m3,
     }
-    for name, amount_m3 in rows.items():
-        table.add_row(name, volume_text(amount_m3, lengths=lengths))
-    return table
+    return table(
+        f"Earth, as {earth.soil.name}",
+        ("Volume", "Amount"),
+        [(name, volume_text(amount, lengths=lengths)) for name, amount in rows.items()],
+    )
 
 
 def _falls(falls: tuple[Fall, ...], *, lengths: str) -> Table:
-    table = _table("Falls: the worst of each place", "Place", "Rule", "Worst", "Usual", "At", "")
-    for fall in falls:
-        side = ">=" if fall.at_least else "<="
-        table.add_row(
-            escape(fall.place),
-            fall.rule,
-            "" if fall.worst_percent is None else f"{fall.worst_percent:.1f} %",
-            f"{side} {fall.desirable_percent:.4g} / {fall.limit_percent:.4g} %",
-            place_text(fall.at, lengths=lengths),
-            fall.standing,
-        )
-    return table
+    return table(
+        "Falls: the worst of each place",
+        ("Place", "Rule", "Worst", "Usual", "At", ""),
+        [_fall_cells(fall, lengths=lengths) for fall in falls],
+        figures=NO_FIGURES,
+    )
+
+
+def _fall_cells(fall: Fall, *, lengths: str) -> tuple[str, ...]:
+    side = ">=" if fall.at_least else "<="
+    return (
+        fall.place,
+        fall.rule,
+        "" if fall.worst_percent is None else f"{fall.worst_percent:.1f} %",
+        f"{side} {fall.desirable_percent:.4g} / {fall.limit_percent:.4g} %",
+        place_text(fall.at, lengths=lengths),
+        fall.standing,
+    )
 
 
 def _ponds(ground: Groundwork, *, lengths: str) -> Table:
-    columns = ("At", "Against", "Depth", "Area", "Holds", "Drains")
-    table = _table("Where water stands", *columns, right=4)
-    for pond in ground.drainage.ponds:
-        table.add_row(
-            place_text(pond.at, lengths=lengths),
-            escape(pond.against or ""),
-            depth_text(pond.depth_m, lengths=lengths),
-            area_text(pond.area_m2, lengths=lengths),
-            volume_text(pond.volume_m3, lengths=lengths),
-            area_text(pond.catchment_m2, lengths=lengths),
-        )
-    return table
+    return table(
+        "Where water stands",
+        ("At", "Against", "Depth", "Area", "Holds", "Drains"),
+        [
+            (
+                place_text(pond.at, lengths=lengths),
+                pond.against or "",
+                depth_text(pond.depth_m, lengths=lengths),
+                area_text(pond.area_m2, lengths=lengths),
+                volume_text(pond.volume_m3, lengths=lengths),
+                area_text(pond.catchment_m2, lengths=lengths),
+            )
+            for pond in ground.drainage.ponds
+        ],
+        figures=slice(2, None),
+    )
 
 
 def _peaks(ground: Groundwork, *, lengths: str) -> Table:
-    columns = ("Place", "Drains", "Runs off", "Peak")
-    table = _table("Peak flows (rational method)", *columns, right=3)
-    for peak in ground.peaks:
-        flow = f"{peak.litres_per_s:.1f} l/s"
-        if imperial(lengths):
-            flow = f"{GALLONS_PER_MINUTE * peak.litres_per_s:.0f} gal/min"
-        table.add_row(
-            escape(f"{peak.place} {place_text(peak.at, lengths=lengths)}"),
-            area_text(peak.catchment_m2, lengths=lengths),
-            f"{100 * peak.runoff_share:.0f} %",
-            flow,
-        )
-    return table
+    return table(
+        "Peak flows (rational method)",
+        ("Place", "Drains", "Runs off", "Peak"),
+        [
+            (
+                f"{peak.place} {place_text(peak.at, lengths=lengths)}",
+                area_text(peak.catchment_m2, lengths=lengths),
+                f"{100 * peak.runoff_share:.0f} %",
+                _flow_text(peak.litres_per_s, lengths=lengths),
+            )
+            for peak in ground.peaks
+        ],
+    )
+
+
+def _flow_text(litres_per_s: float, *, lengths: str) -> str:
+    if imperial(lengths):
+        return f"{GALLONS_PER_MINUTE * litres_per_s:.0f} gal/min"
+    return f"{litres_per_s:.1f} l/s"
 
 
 def _roots(ground: Groundwork, *, lengths: str) -> Table:
-    columns = ("Tree", "Radius", "Lost", "By", "Deepest cut", "Highest fill", "Level")
-    table = _table("Root zones of kept trees", *columns)
-    for zone in ground.root_zones:
-        causes = [f"{cause} {100 * share:.0f} %" for cause, share in zone.shares.items() if share]
-        table.add_row(
-            escape(zone.tree),
-            f"{length_text(zone.radius_m, lengths=lengths)}\n{zone.rule}",
-            f"{100 * zone.lost_fraction:.0f} %",
-            "\n".join(causes),
-            depth_text(zone.deepest_cut_m, lengths=lengths),
-            depth_text(zone.highest_fill_m, lengths=lengths),
-            zone.level,
-        )
-    return table
+    return table(
+        "Root zones of kept trees",
+        ("Tree", "Radius", "Lost", "By", "Deepest cut", "Highest fill", "Level"),
+        [_zone_cells(zone, lengths=lengths) for zone in ground.root_zones],
+        figures=NO_FIGURES,
+    )
+
+
+def _zone_cells(zone: RootZone, *, lengths: str) -> tuple[str, ...]:
+    causes = [f"{cause} {100 * share:.0f} %" for cause, share in zone.shares.items() if share]
+    return (
+        zone.tree,
+        f"{length_text(zone.radius_m, lengths=lengths)}\n{zone.rule}",
+        f"{100 * zone.lost_fraction:.0f} %",
+        "\n".join(causes),
+        depth_text(zone.deepest_cut_m, lengths=lengths),
+        depth_text(zone.highest_fill_m, lengths=lengths),
+        zone.level,
+    )
 
 
 def _quantities(quantities: tuple[Quantity, ...], *, lengths: str) -> Table:
-    table = _table("Quantities, waste included", "Item", "Amount", right=1)
-    for quantity in quantities:
-        table.add_row(escape(quantity.item), _amount(quantity, lengths=lengths))
-    return table
+    return table(
+        "Quantities, waste included",
+        ("Item", "Amount"),
+        [(quantity.item, _amount(quantity, lengths=lengths)) for quantity in quantities],
+    )
 
 
 def _amount(quantity: Quantity, *, lengths: str) -> str:

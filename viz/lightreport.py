@@ -4,37 +4,37 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 
-from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.findings import SpotLight
+from viz.tables import table, year_heads
 
 MOST_LIGHT_ROWS = 8
+LIGHT_YEARS = (1, 15, 30)
 
 
 def light_table(lit: Sequence[SpotLight]) -> Table:
     """Plants that leave the light they need, table by table, the most plants first."""
-    table = Table(
-        title="Light: plants out of the hours of direct sun they need (least to most of places)",
-        title_justify="left",
-    )
-    for head in ("Plants", "Needs", "Year 1", "Year 15", "Year 30", "From"):
-        table.add_column(head, overflow="fold")
     groups: dict[tuple[str, str], list[SpotLight]] = defaultdict(list)
     for spot in lit:
         if spot.first_year_outside is not None:
             groups[spot.place, spot.plant].append(spot)
     ordered = sorted(groups.items(), key=lambda item: -sum(spot.plants for spot in item[1]))
-    for (place, plant), spots in ordered[:MOST_LIGHT_ROWS]:
-        table.add_row(
-            f"{sum(spot.plants for spot in spots)} {escape(plant)}, {escape(place)}",
-            _need_text(spots[0]),
-            *(_hours_text(spots, year) for year in (1, 15, 30)),
-            f"year {min(spot.first_year_outside or 0 for spot in spots)}",
-        )
-    if len(ordered) > MOST_LIGHT_ROWS:
-        table.caption = f"and {len(ordered) - MOST_LIGHT_ROWS} more, in --json"
-    return table
+    return table(
+        "Light: plants out of the hours of direct sun they need (least to most of places)",
+        ("Plants", "Needs", *year_heads(LIGHT_YEARS), "From"),
+        [
+            (
+                f"{sum(spot.plants for spot in spots)} {plant}, {place}",
+                _need_text(spots[0]),
+                *(_hours_text(spots, year) for year in LIGHT_YEARS),
+                f"year {min(spot.first_year_outside or 0 for spot in spots)}",
+            )
+            for (place, plant), spots in ordered
+        ],
+        figures=slice(2, -1),
+        most=MOST_LIGHT_ROWS,
+    )
 
 
 def _need_text(spot: SpotLight) -> str:

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.findings import Clash, Sight
+from viz.tables import percent_range, table, year_heads
 
 YEARS = (1, 5, 15)
 NEVER = 99
@@ -13,16 +13,19 @@ NEVER = 99
 
 def sight_table(sights: Sequence[Sight]) -> Table:
     """One row for each sight triangle."""
-    table = Table(title="Sight triangles, percent clear: expected (low-high)", title_justify="left")
-    table.add_column("Triangle", overflow="fold")
-    for year in YEARS:
-        table.add_column(f"Year {year}", justify="right", no_wrap=True)
-    table.add_column("In the way", overflow="fold")
-    for sight in sights:
-        name = f"{sight.name}, {sight.rule}" if sight.rule else sight.name
-        shares = (_percent(sight, year) for year in YEARS)
-        table.add_row(escape(name), *shares, escape(in_the_way(sight)))
-    return table
+    return table(
+        "Sight triangles, percent clear: expected (low-high)",
+        ("Triangle", *year_heads(YEARS), "In the way"),
+        [
+            (
+                f"{sight.name}, {sight.rule}" if sight.rule else sight.name,
+                *(percent_range(sight.clear, year) for year in YEARS),
+                in_the_way(sight),
+            )
+            for sight in sights
+        ],
+        figures=slice(1, -1),
+    )
 
 
 def in_the_way(sight: Sight) -> str:
@@ -38,11 +41,3 @@ def in_the_way(sight: Sight) -> str:
 
 def _year(clash: Clash) -> int:
     return NEVER if clash.first_year is None else clash.first_year
-
-
-def _percent(sight: Sight, year: int) -> str:
-    low, middle, high = (
-        round(100 * float(values[year]))
-        for values in (sight.clear.low, sight.clear.expected, sight.clear.high)
-    )
-    return f"{middle}" if low == high else f"{middle} ({low}-{high})"
