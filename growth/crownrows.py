@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.crowns import FORMS
+from growth.crownset import Crowns
 from growth.leafage import densities_per_m
-from growth.rays import Crowns
 from growth.stand import DrawArray, Draws, Stand
 
 IntArray = NDArray[np.int64]

@@ -1,11 +1,9 @@
 """How much of an upright panel the crowns hide from one eye, row by row of sizes.
 
-Sight lines run from the eye to a grid of points on the panel, and meet each crown along one
-chord (`growth.chords`). Light dies away along it by Beer-Lambert with the kind's density.
-Where crowns overlap the denser leaf counts once: per line the last interval is kept and
-crowns are taken by the distance of their near edge; the small error of that against the exact
-maximum is held down by a test. Each crown touches only the window of the picture it can reach.
-Leaning, lobes and gaps are left out.
+Sight lines run from the eye to a grid of points on the panel, and meet crowns as
+`growth.beams` says: closed form, Beer-Lambert, and the denser leaf once where crowns overlap;
+the small error of the last against the exact maximum is held down by a test. Each crown
+touches only the window of the picture it can reach.
 """
 
 from collections.abc import Callable, Iterator
@@ -14,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.chords import Lines, meet
-from growth.crowns import Form
+from growth.compiled import in_parts
+from growth.crownset import Crowns
 from growth.errors import GrowthError
 
 Array = NDArray[np.float64]
@@ -26,15 +24,11 @@ BoolArray = NDArray[np.bool_]
 OPAQUE_PER_M = 1e6
 """A density that lets nothing through, for crowns taken as solid bodies."""
 
-BLOCK_LINES = 2**18
-"""Sight lines times rows worked on at once: their running state stays in the cache."""
+MOST_LINES = 2**21
+"""Sight lines times rows worked on at once: 8 MB a season."""
 
-LEAST_ROWS = 31
-"""Rows worked on together even where a strip of the picture must then be narrow."""
+_ROWS_IN_CACHE = 1024
 
-_KEPT_FLOATS = 7_500_000
-
-_THIN_M = 1e-3
 _LEVEL_M = 1e-6
 
 
@@ -51,45 +45,6 @@ class Fan:
     def length_m(self) -> Array:
         """Length of every sight line, metres, (nv, nu)."""
         return np.hypot(np.hypot(*self.across_m), self.rise_m)
-
-
-@dataclass(frozen=True)
-class Crowns:
-    """Crowns of n plants in T rows of sizes, with S densities each (leaf, bare)."""
-
-    foot_m: Array  # (n, 3)
-    height_m: Floats  # (T, n)
-    spread_m: Floats  # (T, n); zero where absent
-    base_m: Floats  # (T, n)
-    forms: tuple[Form, ...]
-    form: IntArray  # (n,) index into forms
-    density_per_m: Array  # (S, n)
-    vigour: Floats | None = None  # (T, n) factor on the density; None where all are undamaged
-
-    def rows(self, first: int, last: int) -> "Crowns":
-        """The same crowns in the rows first to last - 1."""
-        part = slice(first, last)
-        return replace(
-            self,
-            height_m=self.height_m[part],
-            spread_m=self.spread_m[part],
-            base_m=self.base_m[part],
-            vigour=None if self.vigour is None else self.vigour[part],
-        )
-
-    def only(self, chosen: IntArray) -> "Crowns":
-        """The chosen plants alone, in their order."""
-        return Crowns(
-            self.foot_m[chosen], self.height_m[:, chosen], self.spread_m[:, chosen],
-            self.base_m[:, chosen], self.forms, self.form[chosen],
-            self.density_per_m[:, chosen],
-            None if self.vigour is None else self.vigour[:, chosen],
-        )  # fmt: skip
-
-    def density_of(self, plant: int) -> Floats:
-        """Density of one plant's crown per metre, (S, T), or (S, 1) where it never changes."""
-        density = self.density_per_m[:, plant, None].astype(np.float32)
-        return density if self.vigour is None else density * self.vigour[:, plant]
 
 
 def fan(
@@ -122,30 +77,11 @@ def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
 
     Rows of like size should stand together: a block shares each crown's window.
     """
-    # Freed at once, 30 MB make the C library keep freed pages for the windows to come, where
-    # it would hand each back to the system: a third of the time. Never written, so free itself.
-    np.empty(_KEPT_FLOATS, np.float32)
-    step = max(LEAST_ROWS, BLOCK_LINES // fan.rise_m.size)
-    tiles = _tiles(fan, -(-fan.rise_m.size * min(step, len(crowns.height_m)) // BLOCK_LINES))
-    for first in range(0, len(crowns.height_m), step):
-        rows = crowns.rows(first, first + step)
-        yield first, np.concatenate([_through(tile, rows) for tile in tiles], axis=2)
-
-
-def _tiles(fan: Fan, count: int) -> list[Fan]:
-    """The sight lines in strips of columns."""
-    strips = np.array_split(np.arange(fan.rise_m.shape[1]), min(count, fan.rise_m.shape[1]))
-    start = np.broadcast_to(fan.start, fan.rise_m.shape[1:])
-    return [
-        Fan(fan.eye_m, fan.across_m[:, strip], fan.rise_m[:, strip], start[strip])
-        for strip in strips
-    ]
-
-
-def _through(fan: Fan, crowns: Crowns) -> Floats:
-    """Share of light the crowns let through, (S, nv, nu, T)."""
+    step = max(1, min(_ROWS_IN_CACHE, MOST_LINES // fan.rise_m.size))
     length = fan.length_m.astype(np.float32)[:, :, None]
-    return np.asarray(np.exp(-_depth(fan, crowns) * length))
+    for first in range(0, len(crowns.height_m), step):
+        depth = _depth(fan, crowns.rows(first, first + step))
+        yield first, np.exp(-depth * length)
 
 
 def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> Array:
@@ -225,68 +161,26 @@ def _reach_m(crowns: Crowns) -> Array:
 
 
 def _depth(fan: Fan, crowns: Crowns) -> Floats:
-    """Leaf depth as density times share of the sight line, (S, nv, nu, T), per metre.
+    """Leaf depth as density times share of the sight line, (S, nv, nu, T), per metre."""
+    from growth import beams  # loads the compiler, a quarter of a second
 
-    The loop over plants is needed: each adds to what those before it left open. The state
-    is kept in place, window by window: copies of it would double the time. Rows of sizes
-    run last, so that the inner loops are long however small the window.
-    """
-    lines = (*fan.rise_m.shape, len(crowns.height_m))
-    start, end = np.full((2, *lines), -1, np.float32)
-    depth, dense = np.zeros((2, len(crowns.density_per_m), *lines), np.float32)
-    windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
-    for plant in _near_to_far(fan, crowns):
-        r0, r1, c0, c1 = windows[plant]
-        if r0 >= r1 or c0 >= c1:
-            continue
-        enter, through = meet(
-            crowns.forms[crowns.form[plant]].pieces,
-            _lines(fan, crowns.foot_m[plant], windows[plant]),
-            _body(fan, crowns, plant),
-        )
-        leave = enter + through
-        here = (slice(r0, r1), slice(c0, c1))
-        start_here, end_here = start[here], end[here]
-        shared = np.minimum(leave, end_here) - np.maximum(enter, start_here)
-        shared = np.maximum(shared, 0)
-        onward = leave > end_here
-        for season, density in enumerate(crowns.density_of(plant)):
-            depth_here, dense_here = depth[season][here], dense[season][here]
-            depth_here += density * through - np.minimum(density, dense_here) * shared
-            np.copyto(dense_here, density, where=onward)
-        np.copyto(start_here, np.minimum(start_here, enter), where=onward)
-        np.copyto(start_here, enter, where=enter > end_here)
-        np.maximum(end_here, leave, out=end_here)
-    return np.asarray(depth)
+    bodies = beams.bodies(crowns)
+    shape = (len(bodies.density_per_m), *fan.rise_m.shape, bodies.tall_m.shape[1])
+    depth = np.empty(shape, np.float32)
+    lines = (
+        bodies,
+        fan.eye_m - crowns.foot_m,
+        fan.across_m,
+        fan.rise_m,
+        np.broadcast_to(np.asarray(fan.start, float), fan.rise_m.shape[1:]),
+        _windows(fan, crowns, _clearance_m(fan, crowns.foot_m)),
+        _near_to_far(fan, crowns),
+    )
+    in_parts(lambda first, end: beams.look_through(*lines, first, end, depth), shape[2])
+    return depth[..., : len(crowns.height_m)]
 
 
 def _near_to_far(fan: Fan, crowns: Crowns) -> IntArray:
     """Plants by the distance of their near edge from the eye."""
     away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
     return np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable")
-
-
-def _lines(fan: Fan, foot_m: Array, window: IntArray) -> Lines:
-    """The sight lines of a window seen from a plant's axis."""
-    r0, r1, c0, c1 = window
-    dx, dy = fan.across_m[:, c0:c1, None]
-    dz = fan.rise_m[r0:r1, c0:c1, None]
-    ox, oy = fan.eye_m[:2] - foot_m[:2]
-    return Lines(
-        d2=(dx**2 + dy**2).astype(np.float32),
-        dz=dz.astype(np.float32),
-        per_dz=(1 / dz).astype(np.float32),
-        dz2=(dz**2).astype(np.float32),
-        along=(ox * dx + oy * dy).astype(np.float32),
-        cross2=((ox * dy - oy * dx) ** 2).astype(np.float32),
-        away2=float(ox**2 + oy**2),
-        start=np.broadcast_to(fan.start, fan.rise_m.shape[1:])[c0:c1, None].astype(np.float32),
-    )
-
-
-def _body(fan: Fan, crowns: Crowns, plant: int) -> tuple[Array, Array, Array]:
-    """Radius, crown base above the eye and crown height of one plant, each (T,), metres."""
-    radius = crowns.spread_m[:, plant].astype(float) / 2
-    base = crowns.base_m[:, plant].astype(float)
-    tall = np.maximum(crowns.height_m[:, plant] - base, _THIN_M)
-    return radius, base + crowns.foot_m[plant, 2] - fan.eye_m[2], tall

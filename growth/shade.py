@@ -1,21 +1,18 @@
 """How much direct sun reaches plants through the crowns round them, draw by draw.
 
 Every sight line runs from a point on a plant's own axis towards the sun. Its own crown is left
-out; of the others only those that the line can meet at their largest are looked at. Crowns,
-density and overlaps are those of `growth.rays`: closed form by piece, Beer-Lambert along the
-path, and where crowns overlap the denser leaf counts once. Stems without leaf, light scattered
-from leaf to leaf, and sunflecks are left out.
+out; of the others only those that the line can meet at their largest are looked at, as
+`growth.beams` says. Stems without leaf, light scattered from leaf to leaf, and sunflecks are
+left out.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields
-from itertools import pairwise
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.chords import Lines, meet
-from growth.rays import Crowns
+from growth.compiled import in_parts
+from growth.crownset import Crowns
 
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
@@ -23,7 +20,6 @@ IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 _PAIRS_AT_ONCE = 2048
-_CUTS_AT_ONCE = 2**18
 
 
 @dataclass(frozen=True)
@@ -78,15 +74,8 @@ def sun_through_crowns(
     found = found.only(
         _can_meet(found.along_m, found.aside_m, radius[found.plant], rise, slope[found.sun])
     )
-    lines, place = np.unique(found.line, return_inverse=True)
-    reach_m = _reach_m(crowns)
-    through = np.empty((len(up_m), len(lines)), np.float32)
-    for part in _blocks(place, len(up_m)):
-        block, first = found.only(part), place[part.start]
-        count = place[part.stop - 1] + 1 - first
-        depth = _depth(crowns, up_m, towards * reach_m, block, place[part] - first)
-        through[:, first : first + count] = np.exp(-depth * np.float32(reach_m))
-    return lines, through
+    first = np.flatnonzero(np.diff(found.line, prepend=-1))
+    return found.line[first], np.exp(-_depth(crowns, up_m, towards, found, first)).T
 
 
 def _extremes(crowns: Crowns, up_m: Floats) -> tuple[Floats, Floats, Floats]:
@@ -116,85 +105,18 @@ def _pairs(
     return number, plant
 
 
-def _reach_m(crowns: Crowns) -> float:
-    """A length of sight line that leaves every crown behind."""
-    across = np.ptp(crowns.foot_m, axis=0) + 2 * crowns.height_m.max(initial=1)
-    return float(np.linalg.norm(across) + crowns.spread_m.max(initial=1))
+def _depth(
+    crowns: Crowns, up_m: Floats, towards: Array, found: Meetings, first: IntArray
+) -> Floats:
+    """Leaf depth, density times metres, of lines whose meetings start at `first`, (lines, T)."""
+    from growth import beams  # loads the compiler, a quarter of a second
 
-
-def _blocks(place: IntArray, rows: int) -> Iterator[slice]:
-    """Parts of the meetings that fit the cache, each with all meetings of its lines."""
-    first = np.flatnonzero(np.diff(place, prepend=-1))
-    block = first * rows // _CUTS_AT_ONCE
-    edges = [*first[np.flatnonzero(np.diff(block, prepend=-1))].tolist(), len(place)]
-    for start, end in pairwise(edges):
-        yield slice(start, end)
-
-
-def _depth(crowns: Crowns, up_m: Floats, suns_m: Array, block: Meetings, line: IntArray) -> Floats:
-    """Leaf depth as density times share of the line, (T, lines), per metre.
-
-    One step for the nearest crown of all lines, one for the second, and so on: each adds to
-    what those before it left open.
-    """
-    all_enter, all_through = _cuts(crowns, up_m, suns_m, block)
-    start, end, depth, dense = np.zeros((4, len(up_m), line[-1] + 1), np.float32)
-    start -= 1
-    end -= 1
-    for rank in _ranks(line):
-        here, enter, through = line[rank], all_enter[:, rank], all_through[:, rank]
-        leave, density = enter + through, _density(crowns, block.plant[rank])
-        start_here, end_here, dense_here = start[:, here], end[:, here], dense[:, here]
-        shared = np.minimum(leave, end_here) - np.maximum(enter, start_here)
-        both = np.minimum(density, dense_here) * np.maximum(shared, 0)
-        depth[:, here] += density * through - both
-        onward = leave > end_here
-        joined = np.where(onward, np.minimum(start_here, enter), start_here)
-        start[:, here] = np.where(enter > end_here, enter, joined)
-        dense[:, here] = np.where(onward, density, dense_here)
-        end[:, here] = np.maximum(end_here, leave)
-    return np.asarray(depth)
-
-
-def _ranks(line: IntArray) -> Iterator[IntArray]:
-    """Places of the first crown of every line, then of the second, and so on."""
-    first = np.flatnonzero(np.diff(line, prepend=-1))
-    place = np.arange(len(line)) - np.repeat(first, np.diff(first, append=len(line)))
-    order = np.argsort(place, kind="stable")
-    yield from np.split(order, np.cumsum(np.bincount(place))[:-1])
-
-
-def _density(crowns: Crowns, plant: IntArray) -> Floats:
-    """Density per metre in leaf, (1, p) or (T, p)."""
-    density: Floats = crowns.density_per_m[:1, plant].astype(np.float32)
-    return density if crowns.vigour is None else density * crowns.vigour[:, plant]
-
-
-def _cuts(crowns: Crowns, up_m: Floats, suns_m: Array, block: Meetings) -> tuple[Floats, Floats]:
-    """Where each line enters its crown and how far it runs in it, as shares of it, (T, p)."""
-    enter, through = np.empty((2, len(up_m), len(block.line)), np.float32)
-    form = crowns.form[block.plant]
-    for number in np.unique(form):
-        here = np.flatnonzero(form == number)
-        target, plant = block.target[here], block.plant[here]
-        away = crowns.foot_m[plant] - crowns.foot_m[target]
-        base_m = crowns.base_m[:, plant]
-        body = (
-            crowns.spread_m[:, plant] / 2,
-            base_m - up_m[:, target] + away[:, 2].astype(np.float32),
-            np.maximum(crowns.height_m[:, plant] - base_m, np.float32(1e-3)),
-        )
-        lines = _lines(away[:, :2], suns_m[block.sun[here]])
-        found = meet(crowns.forms[number].pieces, lines, body)
-        enter[:, here], through[:, here] = found[0][0], found[1][0]
-    return enter, through
-
-
-def _lines(away_m: Array, line_m: Array) -> Lines:
-    """Lines (p, 3) seen from the axes of crowns that stand away_m (p, 2) from their start."""
-    dx, dy, dz = line_m.T.astype(np.float32)[:, None]
-    ox, oy = -away_m.T.astype(np.float32)[:, None]
-    return Lines(
-        d2=dx**2 + dy**2, dz=dz, per_dz=1 / dz, dz2=dz**2, along=ox * dx + oy * dy,
-        cross2=(ox * dy - oy * dx) ** 2, away2=ox**2 + oy**2, start=np.zeros_like(dz),
+    in_leaf = replace(crowns, density_per_m=crowns.density_per_m[:1])
+    bodies, up = beams.bodies(in_leaf), beams.by_plant(up_m)
+    depth = np.empty((len(first), up.shape[1]), np.float32)
+    lines = (
+        bodies, crowns.foot_m, up, towards, found.target, found.sun, found.plant,
+        np.append(first, len(found.line)),
     )  # fmt: skip
+    in_parts(lambda start, end: beams.sun_through(*lines, start, end, depth), len(first))
+    return depth[:, : len(up_m)]

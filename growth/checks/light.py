@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 
 from growth.checks.findings import Lighting, SpotLight
 from growth.crownrows import crowns_in_rows
+from growth.crownset import Crowns
 from growth.plants import Plant
 from growth.ranges import Range, range_of_draws
-from growth.rays import Crowns
 from growth.search import lights
 from growth.shade import Meetings, meetings, sun_through_crowns
 from growth.skyline import sun_past_ground_and_built

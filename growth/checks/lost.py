@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from growth.checks.findings import Lost, Screening
 from growth.checks.outlook import Outlook, Prospect
 from growth.checks.screening import crowns_in_reach, expected_sizes
+from growth.crownset import Crowns
 from growth.leafage import SEASONS
-from growth.rays import Crowns, blocked_share
+from growth.rays import blocked_share
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout

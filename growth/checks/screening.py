@@ -15,9 +15,10 @@ from growth.checks.gaps import gaps_of
 from growth.checks.outlook import Outlook, Prospect, size_m
 from growth.checks.windows import most_seen
 from growth.crownrows import crowns_in_rows, largest_crowns
+from growth.crownset import Crowns
 from growth.leafage import SEASONS
 from growth.ranges import range_of_draws
-from growth.rays import Crowns, Fan, Floats, measured, within_reach
+from growth.rays import Fan, Floats, measured, within_reach
 from growth.stand import Draws, Stand
 from scenes.solids import HeightAt
 

@@ -140,7 +140,7 @@ def test_blocks_of_rows_give_what_single_rows_give(monkeypatch):
     crowns = random_stand(np.random.default_rng(3), count=30, rows=7)
     lines = fan(EYE, PANEL, rows=10, columns=10)
     together = blocked_share(lines, crowns)
-    monkeypatch.setattr("growth.rays.BLOCK_LINES", 250)
+    monkeypatch.setattr("growth.rays.MOST_LINES", 250)
     assert blocked_share(lines, crowns) == pytest.approx(together, abs=1e-3)
 
 

@@ -1,0 +1,256 @@
+"""Straight lines through many crowns in many rows of sizes: the compiled part of sight and sun.
+
+A line passes a plant's axis at a point; from there on its crossing of every quadric piece of
+the crown is a quadratic of small numbers, so single precision is enough. Every crown form is
+convex (a test holds the register to it): a line meets a crown in one interval, the joined
+intervals of its pieces. Light dies away by density times length. Where crowns overlap the
+denser leaf counts once: of each line the last interval is kept, and crowns come by the distance
+of their near edge. Leaning crowns, lobes and gaps are left out.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.compiled import compiled
+from growth.crownset import Crowns
+
+Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
+IntArray = NDArray[np.int64]
+
+ROWS_AT_ONCE = 16
+"""Rows come in whole multiples of what a processor works on in one step."""
+
+THIN_M = 1e-3
+"""Crowns are at least this tall, so that none divides by nothing."""
+
+
+class Bodies(NamedTuple):
+    """Crowns of n plants in T rows, as the kernels read them; metres and square metres."""
+
+    square_m2: Floats  # (n, T) squared largest radius
+    base_m: Floats  # (n, T) crown base above the foot
+    tall_m: Floats  # (n, T) crown height
+    flattest: Floats  # (n,) largest squared radius over squared crown height
+    pieces: Floats  # (F, P, 5): from, to, and the coefficients of the squared radius
+    pieces_of: IntArray  # (F,) number of pieces of each form
+    form: IntArray  # (n,)
+    density_per_m: Floats  # (S, n)
+    vigour: Floats  # (n, T), or (1, T) of ones where no plant is damaged
+
+
+def bodies(crowns: Crowns) -> Bodies:
+    """Crowns as the kernels read them, with rows of nothing up to a whole multiple."""
+    square = by_plant((crowns.spread_m / 2) ** 2)
+    tall = np.maximum(by_plant(crowns.height_m - crowns.base_m), np.float32(THIN_M))
+    most = max((len(form.pieces) for form in crowns.forms), default=0)
+    pieces = np.zeros((len(crowns.forms), most, 5), np.float32)
+    for number, one in enumerate(crowns.forms):
+        for place, piece in enumerate(one.pieces):
+            pieces[number, place] = piece.lo, piece.hi, piece.a, piece.b, piece.c
+    return Bodies(
+        square_m2=square,
+        base_m=by_plant(crowns.base_m),
+        tall_m=tall,
+        flattest=(square / tall**2).max(axis=1, initial=0),
+        pieces=pieces,
+        pieces_of=np.array([len(one.pieces) for one in crowns.forms], np.int64),
+        form=np.ascontiguousarray(crowns.form),
+        density_per_m=np.ascontiguousarray(crowns.density_per_m, np.float32),
+        vigour=np.ones((1, square.shape[1]), np.float32)
+        if crowns.vigour is None
+        else by_plant(crowns.vigour),
+    )
+
+
+def by_plant(rows: NDArray[np.floating]) -> Floats:
+    """Rows (T, n) as (n, T'), T' the next whole multiple."""
+    count = -(-len(rows) // ROWS_AT_ONCE) * ROWS_AT_ONCE
+    turned = np.zeros((rows.shape[1], count), np.float32)
+    turned[:, : len(rows)] = rows.T
+    return turned
+
+
+@compiled
+def _quadric(piece: Any, line: Any, square_m2: Any, base_m: Any, tall_m: Any) -> Any:
+    """Of one line and one piece: shares at its lower and upper level, and of the equation
+    turn s^2 - 2 middle s + (away2 - a) = 0 the turn, the middle and the discriminant."""
+    d2, dz, axis, away2, _, start, end = line
+    lo, hi, pa, pb, pc = piece
+    per = np.float32(1) / tall_m
+    below = (base_m + lo * tall_m) / dz
+    above = (base_m + hi * tall_m) / dz
+    low = (below if below < above else above) + axis
+    high = (above if below < above else below) + axis
+    k = square_m2 * per
+    c = pc * k * per
+    half = np.float32(0.5) * (pb * k) - c * base_m
+    a = pa * square_m2 - pb * k * base_m + c * base_m * base_m
+    turn = d2 - c * (dz * dz)
+    middle = half * dz
+    rest = middle * middle + turn * (a - away2)
+    return low if low > start else start, high if high < end else end, turn, middle, rest
+
+
+@compiled
+def _smooth(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
+            enter: Any, through: Any) -> None:  # fmt: skip
+    """Add a piece's crossing where no line is steeper than its side."""
+    zero, axis, up = np.float32(0), line[2], line[4]
+    for t in range(len(enter)):
+        low, high, turn, middle, rest = _quadric(
+            piece, line, square[t], base[t] - lift[t] - up, tall[t]
+        )
+        root = np.sqrt(rest if rest > zero else zero)
+        per = np.float32(1) / turn
+        near, far = (middle - root) * per + axis, (middle + root) * per + axis
+        near = near if near > low else low
+        far = far if far < high else high
+        inside = far - near
+        through[t] += inside if inside > zero else zero
+        first = near if near < enter[t] else enter[t]
+        enter[t] = first if inside > zero else enter[t]
+
+
+@compiled
+def _steep(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
+           enter: Any, through: Any) -> None:  # fmt: skip
+    """The same where lines may be steeper than a cone's side: then they are inside it beyond
+    both cuts, and of the two ends the slab holds one, the piece being convex."""
+    zero, axis, up = np.float32(0), line[2], line[4]
+    for t in range(len(enter)):
+        low, high, turn, middle, rest = _quadric(
+            piece, line, square[t], base[t] - lift[t] - up, tall[t]
+        )
+        root = np.sqrt(rest if rest > zero else zero)
+        near, far = (middle - root) / turn + axis, (middle + root) / turn + axis
+        if turn > zero:
+            near, far = max(near, low), min(far, high)
+        elif rest > zero:
+            before, after = min(high, far), max(low, near)
+            if before - low > high - after:
+                near, far = low, before
+            else:
+                near, far = after, high
+        else:
+            near, far = low, high
+        if far > near:
+            through[t] += far - near
+            enter[t] = min(enter[t], near)
+
+
+@compiled
+def _add(enter: Any, through: Any, density: Any, vigour: Any, start: Any, end: Any,
+         depth: Any, dense: Any) -> None:  # fmt: skip
+    """Add a crown's crossings (T,) to what those before it left open, in place."""
+    zero = np.float32(0)
+    for season in range(len(density)):
+        for t in range(len(enter)):
+            leave = enter[t] + through[t]
+            least = leave if leave < end[t] else end[t]
+            most = enter[t] if enter[t] > start[t] else start[t]
+            shared = least - most if least > most else zero
+            here = density[season] * vigour[t]
+            was = dense[season, t]
+            depth[season, t] += here * through[t] - (here if here < was else was) * shared
+            dense[season, t] = here if leave > end[t] and through[t] > zero else was
+    for t in range(len(enter)):
+        leave = enter[t] + through[t]
+        met = through[t] > zero
+        joined = start[t] if start[t] < enter[t] else enter[t]
+        joined = joined if leave > end[t] else start[t]
+        joined = enter[t] if enter[t] > end[t] else joined
+        start[t] = joined if met else start[t]
+        end[t] = leave if met and leave > end[t] else end[t]
+
+
+@compiled
+def _meet(crowns: Any, plant: int, away: Any, line: Any, end: Any, lift: Any, work: Any) -> None:
+    """Let one line meet one plant's crown in all rows; work holds the line's state (4 + 2S, T).
+
+    away (3,): from the plant's foot to the eye; line (3,): from the eye to the panel.
+    """
+    square_m2, base_m, tall_m, flattest, pieces, pieces_of, form, density, vigour = crowns
+    dx, dy, dz = line
+    d2 = dx * dx + dy * dy
+    axis = -(away[0] * dx + away[1] * dy) / d2
+    cross = away[0] * dy - away[1] * dx
+    seen = (
+        np.float32(d2), np.float32(dz), np.float32(axis), np.float32(cross * cross / d2),
+        np.float32(away[2] + axis * dz), np.float32(end[0]), np.float32(end[1]),
+    )  # fmt: skip
+    enter, through = work[0], work[1]
+    enter[:] = np.float32(1e30)
+    through[:] = np.float32(0)
+    for number in range(pieces_of[form[plant]]):
+        one = pieces[form[plant], number]
+        piece = (one[0], one[1], one[2], one[3], one[4])
+        shape = square_m2[plant], base_m[plant], lift, tall_m[plant], enter, through
+        if piece[4] * flattest[plant] * dz * dz < d2:
+            _smooth(piece, seen, *shape)
+        else:
+            _steep(piece, seen, *shape)
+    seasons = len(density)
+    _add(
+        enter, through, density[:, plant], vigour[plant if len(vigour) > 1 else 0],
+        work[2], work[3], work[4 : 4 + seasons], work[4 + seasons :],
+    )  # fmt: skip
+
+
+@compiled
+def look_through(
+    crowns: Any, offset: Any, across: Any, rise: Any, start: Any, windows: Any, order: Any,
+    first: int, last: int, depth: Any,
+) -> None:  # fmt: skip
+    """Leaf depth, density times share of the line, into depth (S, nv, nu, T), columns first
+    to last - 1.
+
+    offset (n, 3): from the plants' feet to the eye; windows (n, 4): rows and columns each can
+    touch; order: from near to far.
+    """
+    seasons, _, _, rows = depth.shape
+    lift = np.zeros(rows, np.float32)
+    work = np.empty((4 + 2 * seasons, rows), np.float32)
+    mine = np.empty(len(order), np.int64)
+    for u in range(first, last):
+        many = 0
+        for plant in order:
+            if windows[plant, 2] <= u < windows[plant, 3]:
+                mine[many] = plant
+                many += 1
+        for v in range(len(rise)):
+            work[2:4] = np.float32(-1)
+            work[4:] = np.float32(0)
+            line = (across[0, u], across[1, u], rise[v, u])
+            for plant in mine[:many]:
+                if windows[plant, 0] <= v < windows[plant, 1]:
+                    _meet(crowns, plant, offset[plant], line, (start[u], 1.0), lift, work)
+            for season in range(seasons):
+                depth[season, v, u] = work[4 + season]
+
+
+@compiled
+def sun_through(
+    crowns: Any, foot: Any, up: Any, towards: Any, target: Any, sun: Any, plant: Any, edges: Any,
+    first: int, last: int, depth: Any,
+) -> None:  # fmt: skip
+    """Leaf depth, density times metres, into depth (lines, T), lines first to last - 1.
+
+    Meetings edges[i] to edges[i + 1] - 1 are those of line i, near to far: from up[target] (T,)
+    above the target's foot towards a sun, through the crown of a plant. up (n, T).
+    """
+    rows = depth.shape[1]
+    work = np.empty((6, rows), np.float32)
+    away = np.empty(3)
+    for i in range(first, last):
+        work[2:4] = np.float32(-1)
+        work[4:] = np.float32(0)
+        at = edges[i]
+        way = towards[sun[at]]
+        line = (way[0], way[1], way[2])
+        for k in range(edges[i], edges[i + 1]):
+            away[:] = foot[target[at]] - foot[plant[k]]
+            _meet(crowns, plant[k], away, line, (0.0, 1e9), up[target[at]], work)
+        depth[i] = work[4]

@@ -1,0 +1,51 @@
+"""Crowns of many plants in many rows of sizes, as sight lines and sun lines meet them."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.crowns import Form
+
+Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Crowns:
+    """Crowns of n plants in T rows of sizes, with S densities each (leaf, bare)."""
+
+    foot_m: Array  # (n, 3)
+    height_m: Floats  # (T, n)
+    spread_m: Floats  # (T, n); zero where absent
+    base_m: Floats  # (T, n)
+    forms: tuple[Form, ...]
+    form: IntArray  # (n,) index into forms
+    density_per_m: Array  # (S, n)
+    vigour: Floats | None = None  # (T, n) factor on the density; None where all are undamaged
+
+    def rows(self, first: int, last: int) -> "Crowns":
+        """The same crowns in the rows first to last - 1."""
+        part = slice(first, last)
+        return replace(
+            self,
+            height_m=self.height_m[part],
+            spread_m=self.spread_m[part],
+            base_m=self.base_m[part],
+            vigour=None if self.vigour is None else self.vigour[part],
+        )
+
+    def only(self, chosen: IntArray) -> "Crowns":
+        """The chosen plants alone, in their order."""
+        return Crowns(
+            self.foot_m[chosen], self.height_m[:, chosen], self.spread_m[:, chosen],
+            self.base_m[:, chosen], self.forms, self.form[chosen],
+            self.density_per_m[:, chosen],
+            None if self.vigour is None else self.vigour[:, chosen],
+        )  # fmt: skip
+
+    def density_of(self, plant: int) -> Floats:
+        """Density of one plant's crown per metre, (S, T), or (S, 1) where it never changes."""
+        density = self.density_per_m[:, plant, None].astype(np.float32)
+        return density if self.vigour is None else density * self.vigour[:, plant]
