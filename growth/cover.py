@@ -1,13 +1,11 @@
 """How much of an outline discs cover, year by year: the union, never the sum.
 
 The outline is laid out in square cells, each weighted by its share inside. A cell is covered
-in the years in which some disc holds its centre. Discs that only grow are settled at once by
-the first year that covers each cell; discs that shrink or leave are painted year by year.
+in the years in which some disc holds its centre: `growth.covering` paints them.
 Layers are independent repetitions (one joint draw each) worked on together. Cell size follows
 the smallest disc, within bounds on the number of cells that keep accuracy and memory sane.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,6 +13,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
+
+from growth.compiled import in_parts
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -26,8 +26,6 @@ CELLS_ACROSS = 2
 LEAST_CELLS, LEAST_CELLS_OF_LAYERS, MOST_CELLS = 10_000, 2_000, 2**21
 """Cells of an outline's area: enough for 0.5 % of it, few enough for a quick answer. Layers
 need fewer: what the cells miss differs from one to the next."""
-
-_PAIRS_AT_ONCE = 2**20
 
 
 @dataclass(frozen=True)
@@ -53,10 +51,6 @@ class Discs:
     radius_m: NDArray[np.floating]  # (n, Y)
     layer: IntArray  # (n,)
     layers: int
-
-    def only(self, chosen: NDArray[np.bool_]) -> "Discs":
-        """The chosen discs alone."""
-        return Discs(self.xy_m[chosen], self.radius_m[chosen], self.layer[chosen], self.layers)
 
 
 def one_layer(xy_m: Array, radius_m: NDArray[np.floating]) -> Discs:
@@ -113,15 +107,14 @@ def _cells_along(start: Array, end: Array) -> tuple[IntArray, IntArray]:
 
 def covered_share(over: Cells, discs: Discs) -> Array:
     """Share of the outline under some disc, (layers, Y)."""
-    rising: NDArray[np.bool_] = np.all(np.diff(discs.radius_m, axis=1) >= 0, axis=1)
-    first = first_covered(over, discs.only(rising))
-    if rising.all():
-        return _share_from_first(over, first, discs.radius_m.shape[1])
-    leaving = discs.only(~rising)
-    years = range(discs.radius_m.shape[1])
-    return np.column_stack(
-        [_share(over, (first <= year) | painted(over, leaving, year)) for year in years]
-    )
+    from growth import covering  # loads the compiler, a quarter of a second
+
+    order = np.argsort(discs.layer, kind="stable")
+    edges = np.searchsorted(discs.layer[order], np.arange(discs.layers + 1))
+    share = np.zeros((discs.layers, discs.radius_m.shape[1]))
+    painting = (*_in_cells(over, discs), order, edges, over.weight)
+    in_parts(lambda start, end: covering.covered(*painting, start, end, share), discs.layers)
+    return share / over.weight.sum()
 
 
 def first_covered(over: Cells, discs: Discs) -> Steps:
@@ -129,81 +122,27 @@ def first_covered(over: Cells, discs: Discs) -> Steps:
 
     Valid for: radii that never fall.
     """
-    years = discs.radius_m.shape[1]
-    first = np.full((discs.layers, *over.weight.shape), years, np.uint8)
-    flat = first.reshape(-1)
-    square = _signed_square(discs.radius_m)
-    for plants, place, d2 in _pairs(over, discs):
-        step = np.zeros(d2.shape, np.uint8)
-        for year in range(years):
-            step += d2 > square[plants, year, None, None]
-        hit = step < years
-        np.minimum.at(flat, place[hit], step[hit])
+    from growth import covering
+
+    shape = (discs.layers, *over.weight.shape)
+    first = np.full(shape, discs.radius_m.shape[1], np.uint8)
+    marks = np.zeros(over.weight.shape, np.uint64)
+    for layer in range(discs.layers):
+        chosen = np.flatnonzero(discs.layer == layer)
+        covering.paint(*_in_cells(over, discs), chosen, first[layer], marks)
     return first
 
 
 def painted(over: Cells, discs: Discs, year: int) -> NDArray[np.bool_]:
     """Cells under some disc in one year, (layers, ny, nx): the plain path."""
-    under = np.zeros((discs.layers, *over.weight.shape), bool)
-    flat = under.reshape(-1)
     now = Discs(discs.xy_m, discs.radius_m[:, year : year + 1], discs.layer, discs.layers)
-    square = _signed_square(now.radius_m)
-    for plants, place, d2 in _pairs(over, now):
-        flat[place[d2 <= square[plants, 0, None, None]]] = True
-    return under
+    return first_covered(over, now) == 0
 
 
-def _signed_square(radius_m: NDArray[np.floating]) -> NDArray[np.float32]:
-    """Squared radii; negative where there is no disc, so that no distance is within it."""
-    return np.where(radius_m > 0, radius_m**2, -1).astype(np.float32)
-
-
-def _pairs(over: Cells, discs: Discs) -> Iterator[tuple[IntArray, IntArray, NDArray[np.float32]]]:
-    """Discs, and for each the cells of its window: place (m, w, w), squared distance (m, w, w).
-
-    Discs of like reach share a window of one width, so that no loop runs over plants.
-    """
-    reach = np.ceil(discs.radius_m.max(axis=1, initial=0) / over.cell_m).astype(np.int64)
-    for wide in np.unique(reach[reach > 0]):
-        members = np.flatnonzero(reach == wide)
-        step = max(1, int(_PAIRS_AT_ONCE // (2 * wide + 1) ** 2))
-        for start in range(0, len(members), step):
-            plants = members[start : start + step]
-            yield plants, *_window(over, discs, plants, wide)
-
-
-def _window(
-    over: Cells, discs: Discs, plants: IntArray, wide: int
-) -> tuple[IntArray, NDArray[np.float32]]:
-    """Flat place and squared distance of the cells around discs, infinite off the cells."""
-    ny, nx = over.weight.shape
-    column, across = _axis(discs.xy_m[plants, 0] - over.x0_m, over.cell_m, wide, nx)
-    row, along = _axis(discs.xy_m[plants, 1] - over.y0_m, over.cell_m, wide, ny)
-    row += discs.layer[plants, None] * ny
-    return row[:, :, None] * nx + column[:, None, :], along[:, :, None] + across[:, None, :]
-
-
-def _axis(
-    at_m: Array, cell_m: float, wide: int, count: int
-) -> tuple[IntArray, NDArray[np.float32]]:
-    """Cell numbers along one axis and the squared distance of their centres, (m, 2 wide + 1)."""
-    number = np.floor(at_m / cell_m).astype(np.int64)[:, None] + np.arange(-wide, wide + 1)
-    off = ((number + 0.5) * cell_m - at_m[:, None]) ** 2
-    inside = (number >= 0) & (number < count)
-    return np.where(inside, number, 0), np.where(inside, off, np.inf).astype(np.float32)
-
-
-def _share(over: Cells, under: NDArray[np.bool_]) -> Array:
-    """Weighted share of the cells that are under, (layers,)."""
-    total: Array = np.tensordot(under, over.weight, axes=2) / over.weight.sum()
-    return total
-
-
-def _share_from_first(over: Cells, first: Steps, years: int) -> Array:
-    """Share covered by each year, from the first year of every cell, (layers, Y)."""
-    layers = len(first)
-    code = first.reshape(layers, -1).astype(np.int64) + (years + 1) * np.arange(layers)[:, None]
-    weight = np.tile(over.weight.ravel(), layers)
-    added = np.bincount(code.ravel(), weights=weight, minlength=layers * (years + 1))
-    share: Array = np.cumsum(added.reshape(layers, -1)[:, :years], axis=1) / over.weight.sum()
-    return share
+def _in_cells(over: Cells, discs: Discs) -> tuple[Array, Array, NDArray[np.bool_]]:
+    """Centres and signed squared radii in cells, and which discs never shrink."""
+    centre = (discs.xy_m - (over.x0_m, over.y0_m)) / over.cell_m
+    radius = discs.radius_m.astype(float) / over.cell_m
+    square = np.where(radius > 0, radius**2, -1.0)
+    rising: NDArray[np.bool_] = np.all(np.diff(radius, axis=1) >= 0, axis=1)
+    return centre, square, rising

@@ -1,0 +1,108 @@
+"""Discs painted on cells, layer after layer: the compiled part of coverage.
+
+Discs that only grow leave in every cell the first year in which some disc holds its centre;
+discs that shrink or leave mark the years one by one, a bit a year. Places are in cells: cell
+(row, column) has its centre at (column + 0.5, row + 0.5).
+"""
+
+from typing import Any
+
+import numpy as np
+
+from growth.compiled import compiled
+
+MOST_YEARS = 63
+"""Years that fit the marks of a cell."""
+
+
+@compiled
+def _paint_rising(x: Any, y: Any, square: Any, first: Any) -> None:
+    """Lower the first year of the cells that a growing disc covers."""
+    largest = square[-1]
+    reach = np.sqrt(largest)
+    rows, columns = first.shape
+    for row in range(max(0, int(np.ceil(y - reach - 0.5))), rows):
+        off = (row + 0.5 - y) ** 2
+        if off > largest:
+            break
+        half = np.sqrt(largest - off)
+        last = min(columns - 1, int(np.floor(x + half - 0.5)))
+        for column in range(max(0, int(np.ceil(x - half - 0.5))), last + 1):
+            apart = off + (column + 0.5 - x) ** 2
+            year = first[row, column]
+            while year > 0 and square[year - 1] >= apart:
+                year -= 1
+            first[row, column] = year
+
+
+@compiled
+def _paint_any(x: Any, y: Any, square: Any, marks: Any) -> None:
+    """Mark in the cells the years in which a disc covers them."""
+    reach = np.sqrt(square.max())
+    rows, columns = marks.shape
+    for row in range(max(0, int(np.ceil(y - reach - 0.5))), rows):
+        off = (row + 0.5 - y) ** 2
+        if row + 0.5 - y > reach:
+            break
+        last = min(columns - 1, int(np.floor(x + reach - 0.5)))
+        for column in range(max(0, int(np.ceil(x - reach - 0.5))), last + 1):
+            apart = off + (column + 0.5 - x) ** 2
+            mine = np.uint64(0)
+            for year in range(len(square)):
+                if square[year] >= apart:
+                    mine |= np.uint64(1) << np.uint64(year)
+            marks[row, column] |= mine
+
+
+@compiled
+def paint(centre: Any, square: Any, rising: Any, chosen: Any, first: Any, marks: Any) -> None:
+    """Paint the chosen discs on first (ny, nx), years where none is, and marks (ny, nx).
+
+    centre (n, 2) in cells; square (n, Y) squared radii in square cells, negative for no disc.
+    """
+    for disc in chosen:
+        x, y = centre[disc]
+        if rising[disc]:
+            if square[disc, -1] >= 0:
+                _paint_rising(x, y, square[disc], first)
+        elif square[disc].max() >= 0:
+            _paint_any(x, y, square[disc], marks)
+
+
+@compiled
+def _add_up(first: Any, marks: Any, weight: Any, share: Any) -> None:
+    """Weight of the cells covered in each year, into share (Y,)."""
+    years = len(share)
+    onwards = np.zeros(years + 1)
+    for row in range(first.shape[0]):
+        for column in range(first.shape[1]):
+            from_year = first[row, column]
+            onwards[from_year] += weight[row, column]
+            marked = marks[row, column]
+            if marked:
+                for year in range(min(years, from_year)):
+                    if (marked >> np.uint64(year)) & np.uint64(1):
+                        share[year] += weight[row, column]
+    running = 0.0
+    for year in range(years):
+        running += onwards[year]
+        share[year] += running
+
+
+@compiled
+def covered(
+    centre: Any, square: Any, rising: Any, order: Any, edges: Any, weight: Any,
+    start: int, end: int, share: Any,
+) -> None:  # fmt: skip
+    """Covered weight of layers start to end - 1 by year, into share (L, Y).
+
+    The discs of layer l are order[edges[l]] to order[edges[l + 1] - 1].
+    """
+    first = np.empty(weight.shape, np.uint8)
+    marks = np.empty(weight.shape, np.uint64)
+    for layer in range(start, end):
+        first[:] = square.shape[1]
+        marks[:] = 0
+        chosen = order[edges[layer] : edges[layer + 1]]
+        paint(centre, square, rising, chosen, first, marks)
+        _add_up(first, marks, weight, share[layer])
