@@ -114,7 +114,7 @@ def covered_share(over: Cells, discs: Discs) -> Array:
     share = np.zeros((discs.layers, discs.radius_m.shape[1]))
     painting = (*_in_cells(over, discs), order, edges, over.weight)
     in_parts(lambda start, end: covering.covered(*painting, start, end, share), discs.layers)
-    return share / over.weight.sum()
+    return np.asarray(share / over.weight.sum())
 
 
 def first_covered(over: Cells, discs: Discs) -> Steps:
@@ -136,7 +136,7 @@ def first_covered(over: Cells, discs: Discs) -> Steps:
 def painted(over: Cells, discs: Discs, year: int) -> NDArray[np.bool_]:
     """Cells under some disc in one year, (layers, ny, nx): the plain path."""
     now = Discs(discs.xy_m, discs.radius_m[:, year : year + 1], discs.layer, discs.layers)
-    return first_covered(over, now) == 0
+    return np.asarray(first_covered(over, now) == 0)
 
 
 def _in_cells(over: Cells, discs: Discs) -> tuple[Array, Array, NDArray[np.bool_]]:

@@ -7,6 +7,7 @@ left out.
 """
 
 from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,12 +15,27 @@ from numpy.typing import NDArray
 from growth.compiled import in_parts
 from growth.crownset import Crowns
 
+if TYPE_CHECKING:
+    from growth.beams import Bodies
+
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 _PAIRS_AT_ONCE = 2048
+
+
+@dataclass(frozen=True)
+class Grove:
+    """Crowns of n plants in T rows as the sun meets them, and their extremes over the rows."""
+
+    foot_m: Array  # (n, 3)
+    bodies: "Bodies"
+    up_m: Floats  # (n, T) how far above its foot each plant is looked from
+    radius_m: Floats  # (n,) largest
+    top_m: Floats  # (n,) highest
+    eye_m: Floats  # (n,) lowest
 
 
 @dataclass(frozen=True)
@@ -40,17 +56,29 @@ class Meetings:
         return Meetings(*(getattr(self, field.name)[chosen] for field in fields(self)))
 
 
-def meetings(crowns: Crowns, up_m: Floats, targets: IntArray, towards: Array) -> Meetings:
-    """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row.
+def grove(crowns: Crowns, up_m: Floats) -> Grove:
+    """Crowns in leaf; up_m (T, n) is how far above its foot each plant is looked from."""
+    from growth import beams  # loads the compiler, a quarter of a second
 
-    up_m (T, n) is how far above its foot each plant is looked from.
-    """
-    radius, top, eye = _extremes(crowns, up_m)
+    foot = crowns.foot_m[:, 2].astype(np.float32)
+    return Grove(
+        foot_m=crowns.foot_m,
+        bodies=beams.bodies(replace(crowns, density_per_m=crowns.density_per_m[:1])),
+        up_m=beams.by_plant(up_m),
+        radius_m=crowns.spread_m.max(axis=0) / 2,
+        top_m=foot + crowns.height_m.max(axis=0),
+        eye_m=foot + up_m.min(axis=0),
+    )
+
+
+def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
+    """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row."""
+    radius, top, eye = grove.radius_m, grove.top_m, grove.eye_m
     level = np.hypot(towards[:, 0], towards[:, 1])
     unit = (towards[:, :2] / level[:, None]).astype(np.float32)
     slope = (towards[:, 2] / level).astype(np.float32)
-    number, plant = _pairs(crowns.foot_m, radius, top - eye[targets, None], targets, slope.min())
-    away = (crowns.foot_m[plant] - crowns.foot_m[targets[number]])[:, :2].astype(np.float32)
+    number, plant = _pairs(grove.foot_m, radius, top - eye[targets, None], targets, slope.min())
+    away = (grove.foot_m[plant] - grove.foot_m[targets[number]])[:, :2].astype(np.float32)
     kept = []
     for first in range(0, max(1, len(number)), _PAIRS_AT_ONCE):
         part = slice(first, first + _PAIRS_AT_ONCE)
@@ -64,25 +92,18 @@ def meetings(crowns: Crowns, up_m: Floats, targets: IntArray, towards: Array) ->
     return found.only(np.lexsort((found.along_m - radius[found.plant], found.line)))
 
 
-def sun_through_crowns(
-    crowns: Crowns, up_m: Floats, towards: Array, found: Meetings
-) -> tuple[IntArray, Floats]:
-    """The lines that meet a crown in some row, and the share of sun they let through (T, lines)."""
-    radius, top, eye = _extremes(crowns, up_m)
-    slope = (towards[:, 2] / np.hypot(towards[:, 0], towards[:, 1])).astype(np.float32)
-    rise = top[found.plant] - eye[found.target]
-    found = found.only(
-        _can_meet(found.along_m, found.aside_m, radius[found.plant], rise, slope[found.sun])
-    )
+def sun_through_crowns(grove: Grove, towards: Array, found: Meetings) -> tuple[IntArray, Floats]:
+    """The lines that may meet a crown, and the share of sun it lets through, (lines, T)."""
+    from growth import beams
+
     first = np.flatnonzero(np.diff(found.line, prepend=-1))
-    return found.line[first], np.exp(-_depth(crowns, up_m, towards, found, first)).T
-
-
-def _extremes(crowns: Crowns, up_m: Floats) -> tuple[Floats, Floats, Floats]:
-    """Largest radius, highest top and lowest eye of every plant over the rows, (n,)."""
-    foot = crowns.foot_m[:, 2].astype(np.float32)
-    radius = crowns.spread_m.max(axis=0) / 2
-    return radius, foot + crowns.height_m.max(axis=0), foot + up_m.min(axis=0)
+    depth = np.empty((len(first), grove.up_m.shape[1]), np.float32)
+    lines = (
+        grove.bodies, grove.foot_m, grove.up_m, towards, found.target, found.sun, found.plant,
+        np.append(first, len(found.line)),
+    )  # fmt: skip
+    in_parts(lambda start, end: beams.sun_through(*lines, start, end, depth), len(first))
+    return found.line[first], np.exp(-depth)
 
 
 def _can_meet(
@@ -103,20 +124,3 @@ def _pairs(
     near[np.arange(len(targets)), targets] = False
     number, plant = np.nonzero(near)
     return number, plant
-
-
-def _depth(
-    crowns: Crowns, up_m: Floats, towards: Array, found: Meetings, first: IntArray
-) -> Floats:
-    """Leaf depth, density times metres, of lines whose meetings start at `first`, (lines, T)."""
-    from growth import beams  # loads the compiler, a quarter of a second
-
-    in_leaf = replace(crowns, density_per_m=crowns.density_per_m[:1])
-    bodies, up = beams.bodies(in_leaf), beams.by_plant(up_m)
-    depth = np.empty((len(first), up.shape[1]), np.float32)
-    lines = (
-        bodies, crowns.foot_m, up, towards, found.target, found.sun, found.plant,
-        np.append(first, len(found.line)),
-    )  # fmt: skip
-    in_parts(lambda start, end: beams.sun_through(*lines, start, end, depth), len(first))
-    return depth[:, : len(up_m)]

@@ -15,14 +15,14 @@ from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
 
 from growth.checks.findings import Lighting, SpotLight
 from growth.crownrows import crowns_in_rows
-from growth.crownset import Crowns
 from growth.plants import Plant
 from growth.ranges import Range, range_of_draws
 from growth.search import lights
-from growth.shade import Meetings, meetings, sun_through_crowns
+from growth.shade import Grove, grove, meetings, sun_through_crowns
 from growth.skyline import sun_past_ground_and_built
 from growth.stand import Draws, Stand
 from growth.sun import SunPath, growing_season
@@ -31,6 +31,7 @@ from scenes.layout import Layout
 from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
 
 NEEDS_H: Mapping[str, tuple[float, float]] = MappingProxyType(
@@ -53,6 +54,9 @@ LEVEL_M = 0.25
 
 DRAWS = 8
 """Joint draws that are looked at: few, since light takes half the time of all checks."""
+
+SPOTS_AT_ONCE = 64
+"""Spots worked on together, so that a large stand needs no more memory than a small one."""
 
 SAMPLED_YEARS = (0, 1, 2, 3, 5, 7, 10, 15, 20, 25, 30)
 
@@ -118,27 +122,35 @@ def _years(stand: Stand) -> IntArray:
     return np.unique([*SAMPLED_YEARS, *changes, *(changes + 1)])
 
 
-def _crowns(scene: _Scene, years: IntArray) -> Crowns:
-    """The crowns of some years, a row for each year and draw."""
-    everyone = np.arange(len(scene.stand.plant))
-    return crowns_in_rows(scene.stand, scene.draws.only(years=years), everyone)
-
-
-def _up_m(crowns: Crowns) -> NDArray[np.float32]:
-    return crowns.height_m * np.float32(SHARE_OF_HEIGHT)
-
-
 def _hours(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
     """Hours of sun by draw, looked-at year, spot, and morning or afternoon, (D, Y, k, 2)."""
-    if not len(scene.spots):
-        return np.zeros((len(scene.draws.height_m), len(scene.years), 0, 2))
-    everything = _crowns(scene, scene.years)
-    found = meetings(everything, _up_m(everything), scene.spots, scene.path.towards)
+    draws = scene.draws.only(years=scene.years)
+    crowns = crowns_in_rows(scene.stand, draws, np.arange(len(scene.stand.plant)))
+    plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT))
     standing = _past_ground_and_built(scene, terrain, layout)
-    per_year = [
-        _hours_in(scene, year, found, standing[number]) for number, year in enumerate(scene.years)
-    ]
-    return np.stack(per_year, axis=1)
+    blocks = np.array_split(np.arange(len(scene.spots)), len(scene.spots) // SPOTS_AT_ONCE + 1)
+    hours = [_hours_at(scene, block, plants, standing[:, block]) for block in blocks]
+    return np.concatenate(hours).transpose(3, 2, 0, 1)
+
+
+def _hours_at(scene: _Scene, spots: IntArray, plants: Grove, standing: Array) -> Array:
+    """Hours of sun at some spots, in mornings and afternoons, by year and draw, (k, 2, Y, D)."""
+    towards, half = scene.path.towards, (~scene.path.morning).astype(np.int64)
+    years, draws = len(scene.years), len(scene.draws.height_m)
+    bright = standing * scene.path.hours
+    line, through = sun_through_crowns(
+        plants, towards, meetings(plants, scene.spots[spots], towards)
+    )
+    spot, sun = np.divmod(line, len(towards))
+    lost = 1 - through[:, : years * draws].reshape(-1, years, draws)
+    lost *= bright[:, spot, sun].T[..., None]
+    into = csr_array(
+        (np.ones(len(line), np.float32), (2 * spot + half[sun], np.arange(len(line)))),
+        shape=(2 * len(spots), len(line)),
+    )
+    lost_h = (into @ lost.reshape(len(line), years * draws)).reshape(len(spots), 2, years, draws)
+    open_h = np.stack([bright[..., half == side].sum(axis=-1).T for side in (0, 1)], axis=1)
+    return np.asarray(np.clip(open_h[..., None] - lost_h, 0, None))
 
 
 def _past_ground_and_built(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
@@ -153,22 +165,6 @@ def _past_ground_and_built(scene: _Scene, terrain: Terrain, layout: Layout) -> A
     points[:, 2] += keys[:, 1]
     left = sun_past_ground_and_built(points, scene.path.towards, layout.solids, terrain.height_m)
     return np.asarray(left[number].reshape(*level.shape, -1))
-
-
-def _hours_in(scene: _Scene, year: int, found: Meetings, standing: Array) -> Array:
-    """Hours of sun in one year by draw, spot, and morning or afternoon, (D, k, 2)."""
-    crowns = _crowns(scene, np.array([year]))
-    towards, hours = scene.path.towards, scene.path.hours
-    line, through = sun_through_crowns(crowns, _up_m(crowns), towards, found)
-    half = (~scene.path.morning).astype(np.int64)
-    spot, sun = np.divmod(line, len(towards))
-    bright = standing * hours
-    open_h = np.stack([bright[:, half == side].sum(axis=1) for side in (0, 1)], axis=-1)
-    lost = (1 - through) * bright[spot, sun]
-    place = 2 * spot + half[sun]
-    lost_h = [np.bincount(place, row, minlength=open_h.size) for row in lost]
-    left: Array = np.clip(open_h - np.reshape(lost_h, (-1, *open_h.shape)), 0, None)
-    return left
 
 
 def _spot_light(scene: _Scene, layout: Layout, hours: Array, number: int, plants: int) -> SpotLight:

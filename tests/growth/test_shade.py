@@ -5,7 +5,7 @@ import pytest
 
 from growth.crowns import FORMS
 from growth.rays import Crowns, Fan, transmitted
-from growth.shade import meetings, sun_through_crowns
+from growth.shade import grove, meetings, sun_through_crowns
 
 SHEET, LEVEL_SUN = FORMS["sheet"], np.array([[0.0, 0.8, 0.6], [0.6, 0.0, 0.8]])
 
@@ -22,10 +22,11 @@ def crowns(xy, *, height, spread, base, form=SHEET, density=0.5):
 def through(stand, up_m, towards):
     """Share of sun at the first plant in every direction, in the first row."""
     up = np.full(stand.height_m.shape, up_m, np.float32)
-    found = meetings(stand, up, np.array([0]), towards)
-    lines, share = sun_through_crowns(stand, up, towards, found)
+    plants = grove(stand, up)
+    found = meetings(plants, np.array([0]), towards)
+    lines, share = sun_through_crowns(plants, towards, found)
     left = np.ones(len(towards))
-    left[lines] = share[0]
+    left[lines] = share[:, 0]
     return left
 
 
