@@ -233,24 +233,23 @@ def look_through(
 
 @compiled
 def sun_through(
-    crowns: Any, foot: Any, up: Any, towards: Any, target: Any, sun: Any, plant: Any, edges: Any,
+    crowns: Any, foot: Any, up: Any, towards: Any, targets: Any, lines: Any, ends: Any, met: Any,
     first: int, last: int, depth: Any,
 ) -> None:  # fmt: skip
-    """Leaf depth, density times metres, into depth (lines, T), lines first to last - 1.
+    """Leaf depth, density times metres, into depth (lines, T), of lines[first] to lines[last - 1].
 
-    Meetings edges[i] to edges[i + 1] - 1 are those of line i, near to far: from up[target] (T,)
-    above the target's foot towards a sun, through the crown of a plant. up (n, T).
+    A line runs from up (T,) above its target's foot towards a sun, and through the crowns of
+    met up to its end, near to far, as `growth.shade.Meetings` counts them. up (n, T).
     """
-    rows = depth.shape[1]
-    work = np.empty((6, rows), np.float32)
+    work = np.empty((6, depth.shape[1]), np.float32)
     away = np.empty(3)
     for i in range(first, last):
         work[2:4] = np.float32(-1)
         work[4:] = np.float32(0)
-        at = edges[i]
-        way = towards[sun[at]]
-        line = (way[0], way[1], way[2])
-        for k in range(edges[i], edges[i + 1]):
-            away[:] = foot[target[at]] - foot[plant[k]]
-            _meet(crowns, plant[k], away, line, (0.0, 1e9), up[target[at]], work)
+        line = lines[i]
+        target = targets[line // len(towards)]
+        way = towards[line % len(towards)]
+        for k in range(ends[line - 1] if line else 0, ends[line]):
+            away[:] = foot[target] - foot[met[k]]
+            _meet(crowns, met[k], away, (way[0], way[1], way[2]), (0.0, 1e9), up[target], work)
         depth[i] = work[4]

@@ -6,7 +6,7 @@ out; of the others only those that the line can meet at their largest are looked
 left out.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,9 +21,6 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
-BoolArray = NDArray[np.bool_]
-
-_PAIRS_AT_ONCE = 2048
 
 
 @dataclass(frozen=True)
@@ -40,20 +37,20 @@ class Grove:
 
 @dataclass(frozen=True)
 class Meetings:
-    """Lines and the crowns each may meet, by line and from near to far; all (p,)."""
+    """Lines from k targets towards m suns, and the crowns each may meet, from near to far.
 
-    line: IntArray
-    """Number of the target among the targets times directions, plus that of the direction."""
-    target: IntArray
+    Line i runs from target i // m towards sun i % m and may meet plant[ends[i - 1]:ends[i]].
+    """
+
+    targets: IntArray  # (k,) plants
+    towards: Array  # (m, 3)
+    ends: IntArray  # (k m,)
     plant: IntArray
-    sun: IntArray
-    along_m: Floats
-    """Level distance from the target to where the line passes the crown's axis."""
-    aside_m: Floats
 
-    def only(self, chosen: BoolArray | IntArray | slice) -> "Meetings":
-        """Some of them, in their order."""
-        return Meetings(*(getattr(self, field.name)[chosen] for field in fields(self)))
+    def of_target(self, number: int) -> IntArray:
+        """The plants that some line from a target may meet, each once."""
+        first, end = number * len(self.towards), (number + 1) * len(self.towards)
+        return np.unique(self.plant[self.ends[first - 1] if first else 0 : self.ends[end - 1]])
 
 
 def grove(crowns: Crowns, up_m: Floats) -> Grove:
@@ -71,56 +68,52 @@ def grove(crowns: Crowns, up_m: Floats) -> Grove:
     )
 
 
-def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
-    """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row."""
-    radius, top, eye = grove.radius_m, grove.top_m, grove.eye_m
+def level_ways(towards: Array) -> Floats:
+    """Level unit vectors of directions (m, 3), and their rise per level metre, (3, m)."""
     level = np.hypot(towards[:, 0], towards[:, 1])
-    unit = (towards[:, :2] / level[:, None]).astype(np.float32)
-    slope = (towards[:, 2] / level).astype(np.float32)
-    number, plant = _pairs(grove.foot_m, radius, top - eye[targets, None], targets, slope.min())
-    away = (grove.foot_m[plant] - grove.foot_m[targets[number]])[:, :2].astype(np.float32)
-    kept = []
-    for first in range(0, max(1, len(number)), _PAIRS_AT_ONCE):
-        part = slice(first, first + _PAIRS_AT_ONCE)
-        along, aside = away[part] @ unit.T, away[part] @ np.stack([unit[:, 1], -unit[:, 0]])
-        target, other = targets[number[part]], plant[part]
-        rise = (top[other] - eye[target])[:, None]
-        pair, sun = np.nonzero(_can_meet(along, aside, radius[other, None], rise, slope))
-        line = number[part][pair] * len(towards) + sun
-        kept.append((line, target[pair], other[pair], sun, along[pair, sun], aside[pair, sun]))
-    found = Meetings(*(np.concatenate(column) for column in zip(*kept, strict=True)))
-    return found.only(np.lexsort((found.along_m - radius[found.plant], found.line)))
+    return np.ascontiguousarray((towards / level[:, None]).T, np.float32)
 
 
-def sun_through_crowns(grove: Grove, towards: Array, found: Meetings) -> tuple[IntArray, Floats]:
-    """The lines that may meet a crown, and the share of sun it lets through, (lines, T)."""
-    from growth import beams
-
-    first = np.flatnonzero(np.diff(found.line, prepend=-1))
-    depth = np.empty((len(first), grove.up_m.shape[1]), np.float32)
-    lines = (
-        grove.bodies, grove.foot_m, grove.up_m, towards, found.target, found.sun, found.plant,
-        np.append(first, len(found.line)),
-    )  # fmt: skip
-    in_parts(lambda start, end: beams.sun_through(*lines, start, end, depth), len(first))
-    return found.line[first], np.exp(-depth)
-
-
-def _can_meet(
-    along: Floats, aside: Floats, radius: Floats, rise: Floats, slope: Floats
-) -> BoolArray:
-    """Whether lines pass over the upright cylinder round a crown, and below its top."""
-    half = np.sqrt(np.maximum(radius**2 - aside**2, 0))
-    met: BoolArray = (half > 0) & (along + half > 0) & (np.maximum(along - half, 0) * slope < rise)
-    return met
-
-
-def _pairs(
-    foot: Array, radius: Floats, rise: Floats, targets: IntArray, lowest: float
-) -> tuple[IntArray, IntArray]:
-    """Targets, by their number, and the other plants whose top can stand before the lowest sun."""
-    away = np.hypot(*(foot[None, :, :2] - foot[targets, None, :2]).transpose(2, 0, 1))
-    near = (np.maximum(away - radius, 0) * lowest < rise) & (radius > 0)
+def neighbours(grove: Grove, targets: IntArray, towards: Array) -> tuple[IntArray, IntArray]:
+    """Targets, by their number, and the other plants that can stand before the lowest sun."""
+    lowest = (towards[:, 2] / np.hypot(towards[:, 0], towards[:, 1])).min()
+    foot = grove.foot_m[:, :2]
+    away = np.hypot(*(foot - foot[targets, None]).transpose(2, 0, 1)) - grove.radius_m
+    rise = grove.top_m - grove.eye_m[targets, None]
+    near = (np.maximum(away, 0) * lowest < rise) & (grove.radius_m > 0)
     near[np.arange(len(targets)), targets] = False
     number, plant = np.nonzero(near)
     return number, plant
+
+
+def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
+    """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row."""
+    from growth import sunward  # loads the compiler
+
+    number, others = neighbours(grove, targets, towards)
+    lines = (
+        grove.foot_m, grove.radius_m, grove.top_m, grove.eye_m, targets,
+        np.searchsorted(number, np.arange(len(targets) + 1)), others,
+        level_ways(towards),
+    )  # fmt: skip
+    count = np.zeros((len(targets), len(towards)), np.int64)
+    in_parts(lambda first, end: sunward.count_met(*lines, first, end, count), len(targets))
+    ends = np.cumsum(count)
+    met = np.empty(int(count.sum()), np.int64)
+    near = np.empty(len(met))
+    in_parts(lambda first, end: sunward.list_met(*lines, first, end, ends, met, near), len(targets))
+    return Meetings(targets, towards, ends, met)
+
+
+def sun_through_crowns(grove: Grove, found: Meetings) -> tuple[IntArray, Floats]:
+    """The lines that may meet a crown, and the share of sun it lets through, (lines, T)."""
+    from growth import beams
+
+    line = np.flatnonzero(np.diff(found.ends, prepend=0))
+    depth = np.empty((len(line), grove.up_m.shape[1]), np.float32)
+    lines = (
+        grove.bodies, grove.foot_m, grove.up_m, found.towards, found.targets, line, found.ends,
+        found.plant,
+    )  # fmt: skip
+    in_parts(lambda first, end: beams.sun_through(*lines, first, end, depth), len(line))
+    return line, np.exp(-depth)

@@ -4,8 +4,6 @@ Built things are met triangle by triangle, a thing letting its open share throug
 many of its faces are met. The ground hides the sun below the skyline it makes in each of 72
 directions, straight between them; beyond the lattice it lies level. Glass, doors and trim lie
 on walls and add nothing; what stands outside the yard's document is not known.
-
-Source: ray and triangle, Moeller and Trumbore 1997, J. Graphics Tools 2(1):21-28.
 """
 
 from collections.abc import Callable, Sequence
@@ -13,12 +11,13 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from growth.compiled import in_parts
 from growth.obstacles import CLEAR_M, ON_WALLS
+from growth.shade import level_ways
 from scenes.solids import Part, Solid
 
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
-IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
 BEARINGS, STATIONS = 72, 48
@@ -36,7 +35,7 @@ def sun_past_ground_and_built(
         hit = np.zeros(left.shape, bool)
         for part in solid.parts if solid.open_share < 1 else ():
             if part.role not in ON_WALLS:
-                hit |= _behind(points_m, towards, part, (left > 0) & ~hit)
+                hit |= _behind(points_m, towards, part)
         left[hit] *= np.float32(solid.open_share)
     return left
 
@@ -61,15 +60,21 @@ def _under_skyline(
     return np.asarray(towards[:, 2] / np.hypot(towards[:, 0], towards[:, 1]) < line)
 
 
-def _behind(points_m: Array, towards: Array, part: Part, open_: BoolArray) -> BoolArray:
-    """Whether a part of a solid stands before each direction at each point, among the open ones."""
+def _behind(points_m: Array, towards: Array, part: Part) -> BoolArray:
+    """Whether a part of a solid stands before each direction at each point, (e, m)."""
+    from growth import sunward  # loads the compiler, a quarter of a second
+
     triangles = part.points_m[part.triangles]
-    point, sun = np.nonzero(open_ & _may_meet(points_m, towards, part.points_m))
-    hit = np.zeros(open_.shape, bool)
-    for triangle in triangles[np.argsort(-_size(triangles))] if len(point) else ():
-        met = _meets(points_m, towards, triangle, point, sun)
-        hit[point[met], sun[met]] = True
-        point, sun = point[~met], sun[~met]
+    ends = part.points_m.min(axis=0), part.points_m.max(axis=0)
+    hit = np.zeros((len(points_m), len(towards)), bool)
+    lines = (
+        points_m,
+        towards,
+        level_ways(towards),
+        triangles[np.argsort(-_size(triangles))],
+        *ends,
+    )
+    in_parts(lambda first, end: sunward.behind(*lines, first, end, hit), len(points_m))
     return hit
 
 
@@ -77,32 +82,3 @@ def _size(triangles: Array) -> Array:
     """Twice the area of triangles (m, 3, 3), square metres, (m,)."""
     sides = np.diff(triangles, axis=1)
     return np.asarray(np.linalg.norm(np.cross(sides[:, 0], sides[:, 1]), axis=1))
-
-
-def _may_meet(points_m: Array, towards: Array, corners_m: Array) -> BoolArray:
-    """Whether lines pass the upright cylinder round some corners below its top, (e, m)."""
-    low, high = corners_m.min(axis=0), corners_m.max(axis=0)
-    middle, radius = (low + high)[:2] / 2, np.hypot(*(high - low)[:2]) / 2
-    level = np.hypot(towards[:, 0], towards[:, 1])
-    unit = towards[:, :2] / level[:, None]
-    away = middle - points_m[:, :2]
-    along = away @ unit.T
-    aside = away @ np.stack([unit[:, 1], -unit[:, 0]])
-    half = np.sqrt(np.maximum(radius**2 - aside**2, 0))
-    near = np.maximum(along - half, 0) * towards[:, 2] / level
-    return np.asarray((half > 0) & (along + half > 0) & (near < high[2] - points_m[:, 2:]))
-
-
-def _meets(
-    points_m: Array, towards: Array, triangle: Array, point: IntArray, sun: IntArray
-) -> BoolArray:
-    """Whether the lines from the points numbered `point` towards `sun` meet a triangle (3, 3)."""
-    first, second = triangle[1] - triangle[0], triangle[2] - triangle[0]
-    normal = np.cross(first, second)
-    axes = np.array([np.cross(second, normal), np.cross(normal, first), normal]) / (normal @ normal)
-    u0, v0, w0 = axes @ (points_m - triangle[0]).T
-    du, dv, dw = axes @ towards.T
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t = -w0[point] / dw[sun]
-        u, v = u0[point] + t * du[sun], v0[point] + t * dv[sun]
-        return np.asarray((u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6))

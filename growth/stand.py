@@ -20,6 +20,7 @@ from scipy.special import ndtri
 
 from growth.clipping import FirstClip, first_clips
 from growth.courses import Courses, IntArray, forecast, tabulate
+from growth.memory import digest
 from growth.plants import Plant
 from growth.ranges import Array, Range
 from growth.scatter import between_kinds
@@ -70,6 +71,8 @@ class Draws:
     crown_base_m: DrawArray
     vigour: DrawArray | None = None
     """Crown density over an undamaged one; None where no plant is damaged."""
+    origin: bytes = b""
+    """A digest of all that they were drawn from; places of plants are not among it."""
 
     def only(
         self, *, count: int | None = None, years: Sequence[int] | IntArray | None = None
@@ -81,6 +84,7 @@ class Draws:
             self.spread_m[chosen],
             self.crown_base_m[chosen],
             None if self.vigour is None else self.vigour[chosen],
+            digest(self.origin, count, years),
         )
 
 
@@ -120,6 +124,7 @@ def draw(stand: Stand, *, count: int, seed: int, stratified: bool = False) -> Dr
 
     Stratified draws agree with plain ones in distribution and need far fewer for a range.
     """
+    origin = digest(*all_but_places(stand), count, seed, stratified)
     rng = np.random.default_rng(seed)
     scores = _even_scores if stratified else _plain_scores
     kind, single = scores(rng, count, stand)
@@ -130,11 +135,22 @@ def draw(stand: Stand, *, count: int, seed: int, stratified: bool = False) -> Dr
         for table in (courses.height_m, courses.spread_m, courses.crown_base_m)
     )
     if np.all(courses.vigour == 1):
-        return Draws(height_m, spread_m, base_m)
+        return Draws(height_m, spread_m, base_m, origin=origin)
     vigour = _interpolated(stand, courses.vigour, score)
     for size_m in (height_m, spread_m, base_m):
         size_m[vigour == 0] = 0
-    return Draws(height_m, spread_m, base_m, vigour)
+    return Draws(height_m, spread_m, base_m, vigour, origin)
+
+
+def all_but_places(stand: Stand) -> tuple[object, ...]:
+    """What draws, and all that is made of them, may depend on besides where plants stand."""
+    courses = stand.courses
+    tables = (courses.score, courses.height_m, courses.spread_m, courses.crown_base_m)
+    sizes = (stand.height_m, stand.spread_m, stand.crown_base_m, stand.vigour)
+    return (
+        repr(stand.plants), stand.plant, stand.course, stand.present, stand.kept,
+        stand.source, tables, courses.vigour, sizes,
+    )  # fmt: skip
 
 
 def _plain_scores(rng: np.random.Generator, count: int, stand: Stand) -> tuple[Array, Array]:

@@ -12,11 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from growth.checks.coverage import share_under
+from growth.checks.coverage import may_cover, share_under
 from growth.checks.credits import credited
 from growth.checks.findings import Canopy
+from growth.memory import Memory
 from growth.ranges import range_of_draws
 from growth.stand import Draws, Stand
+
+Array = NDArray[np.float64]
 
 CANOPY_HEIGHT_M = 1.5
 """Shrubs and bamboo count as canopy from this height on (common practice)."""
@@ -25,15 +28,17 @@ ALWAYS, WHEN_TALL = ("tree", "palm"), ("shrub", "bamboo")
 """Kinds of plant that count at any height, and from that height on."""
 
 
-def canopy(boundary: Polygon, stand: Stand, draws: Draws) -> Canopy:
+def canopy(boundary: Polygon, stand: Stand, draws: Draws, memory: Memory | None = None) -> Canopy:
     """Share of the lot under canopy."""
-    radius_m = np.where(_counts(stand, draws), draws.spread_m / 2, 0)
-    share = share_under(boundary, stand.xyz_m[:, :2], radius_m)
-    return Canopy(float(boundary.area), range_of_draws(share), credited(boundary, stand))
-
-
-def _counts(stand: Stand, draws: Draws) -> NDArray[np.bool_]:
-    """Whether each plant counts as canopy in each draw and year, (D, Y, n)."""
+    memory = memory or Memory()
     kinds = np.array([plant.kind for plant in stand.plants])[stand.plant]
-    tall = np.isin(kinds, WHEN_TALL) & (draws.height_m >= CANOPY_HEIGHT_M)
-    return np.isin(kinds, ALWAYS) | tall
+    over = may_cover(boundary, stand, draws, memory)
+    near = np.flatnonzero(np.isin(kinds, ALWAYS + WHEN_TALL) & over)
+    xy_m = stand.xyz_m[near, :2]
+
+    def under_canopy() -> Array:
+        counts = np.isin(kinds[near], ALWAYS) | (draws.height_m[:, :, near] >= CANOPY_HEIGHT_M)
+        return share_under(boundary, xy_m, np.where(counts, draws.spread_m[:, :, near] / 2, 0))
+
+    share = memory.of(("canopy", draws.origin, boundary, near, xy_m), under_canopy)
+    return Canopy(float(boundary.area), range_of_draws(share), credited(boundary, stand))

@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from growth.checks.findings import BedCover
 from growth.cover import Discs, cell_size_m, cells, covered_share
 from growth.crowns import FORMS, base_share
+from growth.memory import Memory
 from growth.ranges import range_of_draws
 from growth.stand import Draws, Stand
 from scenes.layout import BedShape
@@ -31,11 +32,11 @@ RAISED_SHARE = 0.1
 
 
 def coverage(
-    beds: Sequence[BedShape], stand: Stand, draws: Draws
+    beds: Sequence[BedShape], stand: Stand, draws: Draws, memory: Memory | None = None
 ) -> tuple[tuple[BedCover, ...], BedCover | None]:
     """Cover of every bed, and of all beds together (None where there are no beds)."""
-    radius_m = np.where(reaches_down(stand), draws.spread_m / 2, 0)
-    shares = [share_under(bed.outline, stand.xyz_m[:, :2], radius_m) for bed in beds]
+    memory = memory or Memory()
+    shares = [_share_of_bed(bed.outline, stand, draws, memory) for bed in beds]
     covers = tuple(
         _cover(bed.name, bed.outline.area, share) for bed, share in zip(beds, shares, strict=True)
     )
@@ -44,6 +45,25 @@ def coverage(
     areas = [cover.area_m2 for cover in covers]
     together = np.average(np.array(shares), axis=0, weights=areas)
     return covers, _cover("lot", sum(areas), together)
+
+
+def _share_of_bed(outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory) -> Array:
+    """Share of a bed under crowns that reach down to it, (D, Y)."""
+    near = np.flatnonzero(reaches_down(stand) & may_cover(outline, stand, draws, memory))
+    xy_m = stand.xyz_m[near, :2]
+    return memory.of(
+        ("bed", draws.origin, outline, near, xy_m),
+        lambda: share_under(outline, xy_m, draws.spread_m[:, :, near] / 2),
+    )
+
+
+def may_cover(outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory) -> BoolArray:
+    """Plants whose crown reaches over an outline in some draw and year, (n,)."""
+    largest_m = memory.of(
+        ("largest", draws.origin), lambda: draws.spread_m.max(axis=(0, 1), initial=0) / 2
+    )
+    away_m = shapely.distance(outline, shapely.points(stand.xyz_m[:, :2]))
+    return np.asarray((largest_m > 0) & (away_m < largest_m))
 
 
 def reaches_down(stand: Stand) -> BoolArray:
@@ -56,7 +76,7 @@ def reaches_down(stand: Stand) -> BoolArray:
     return np.array(low, bool)[stand.plant]
 
 
-def share_under(outline: BaseGeometry, xy_m: Array, radius_m: NDArray[np.float32]) -> Array:
+def share_under(outline: BaseGeometry, xy_m: Array, radius_m: NDArray[np.floating]) -> Array:
     """Share of an outline under crowns of radius (D, Y, n) at points (n, 2), (D, Y)."""
     draws, years, _ = radius_m.shape
     largest = radius_m.max(axis=(0, 1), initial=0)

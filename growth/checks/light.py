@@ -19,6 +19,7 @@ from scipy.sparse import csr_array
 
 from growth.checks.findings import Lighting, SpotLight
 from growth.crownrows import crowns_in_rows
+from growth.memory import Memory, digest
 from growth.plants import Plant
 from growth.ranges import Range, range_of_draws
 from growth.search import lights
@@ -73,9 +74,15 @@ class _Scene:
 
 
 def lighting(
-    site: Site, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+    site: Site,
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    draws: Draws,
+    memory: Memory | None = None,
 ) -> Lighting | None:
     """Sun hours at every spot and whether they suit its plants; None without a latitude."""
+    memory = memory or Memory()
     if site.latitude_deg is None:
         return None
     path = growing_season(
@@ -84,10 +91,13 @@ def lighting(
         north_deg=site.north_deg,
     )
     spot_of, spots = _spots(stand)
-    scene = _Scene(stand, draws.only(count=DRAWS), path, spots, _years(stand))
-    hours = _hours(scene, terrain, layout)
+    years = _years(stand)
+    scene = _Scene(stand, draws.only(count=DRAWS, years=years), path, spots, years)
+    hours = _hours(scene, terrain, layout, memory)
+    total, morning = range_of_draws(hours.sum(axis=-1)), hours[..., 0].mean(axis=0)
+    plants = np.bincount(spot_of, minlength=len(spots))
     found = tuple(
-        _spot_light(scene, layout, hours[:, :, number], number, int((spot_of == number).sum()))
+        _spot_light(scene, layout, total, morning, number, int(plants[number]))
         for number in range(len(spots))
     )
     return Lighting(found, _within(scene, layout, hours.sum(axis=-1), spot_of))
@@ -122,58 +132,90 @@ def _years(stand: Stand) -> IntArray:
     return np.unique([*SAMPLED_YEARS, *changes, *(changes + 1)])
 
 
-def _hours(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
+def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> Array:
     """Hours of sun by draw, looked-at year, spot, and morning or afternoon, (D, Y, k, 2)."""
-    draws = scene.draws.only(years=scene.years)
-    crowns = crowns_in_rows(scene.stand, draws, np.arange(len(scene.stand.plant)))
+    crowns = crowns_in_rows(scene.stand, scene.draws, np.arange(len(scene.stand.plant)))
     plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT))
-    standing = _past_ground_and_built(scene, terrain, layout)
-    blocks = np.array_split(np.arange(len(scene.spots)), len(scene.spots) // SPOTS_AT_ONCE + 1)
-    hours = [_hours_at(scene, block, plants, standing[:, block]) for block in blocks]
+    sky = digest(terrain.lattice, terrain.after_m, layout.solids, scene.path)
+    hours = []
+    for spots in np.array_split(scene.spots, len(scene.spots) // SPOTS_AT_ONCE + 1):
+        standing = _standing(scene, spots, sky, terrain, layout, memory)
+        hours.append(_hours_at(scene, spots, plants, standing, memory))
     return np.concatenate(hours).transpose(3, 2, 0, 1)
 
 
-def _hours_at(scene: _Scene, spots: IntArray, plants: Grove, standing: Array) -> Array:
+def _hours_at(
+    scene: _Scene, spots: IntArray, plants: Grove, standing: Array, memory: Memory
+) -> Array:
     """Hours of sun at some spots, in mornings and afternoons, by year and draw, (k, 2, Y, D)."""
+    foot, origin = scene.stand.xyz_m, digest(scene.draws.origin, scene.path)
+    met = meetings(plants, spots, scene.path.towards)
+    others = [met.of_target(number) for number in range(len(spots))]
+    made_from = [
+        ("sun", origin, spot, foot[spot], other, foot[other], standing[i])
+        for i, (spot, other) in enumerate(zip(spots, others, strict=True))
+    ]
+    found: list[Array] = memory.each(
+        made_from, lambda few: list(_through_crowns(scene, spots[few], plants, standing[few]))
+    )
+    return np.reshape(found, (len(spots), 2, len(scene.years), len(scene.draws.height_m)))
+
+
+def _through_crowns(scene: _Scene, spots: IntArray, plants: Grove, standing: Array) -> Array:
     towards, half = scene.path.towards, (~scene.path.morning).astype(np.int64)
     years, draws = len(scene.years), len(scene.draws.height_m)
     bright = standing * scene.path.hours
-    line, through = sun_through_crowns(
-        plants, towards, meetings(plants, scene.spots[spots], towards)
-    )
+    line, through = sun_through_crowns(plants, meetings(plants, spots, towards))
     spot, sun = np.divmod(line, len(towards))
     lost = 1 - through[:, : years * draws].reshape(-1, years, draws)
-    lost *= bright[:, spot, sun].T[..., None]
+    lost *= bright[spot, :, sun][..., None]
     into = csr_array(
         (np.ones(len(line), np.float32), (2 * spot + half[sun], np.arange(len(line)))),
         shape=(2 * len(spots), len(line)),
     )
     lost_h = (into @ lost.reshape(len(line), years * draws)).reshape(len(spots), 2, years, draws)
-    open_h = np.stack([bright[..., half == side].sum(axis=-1).T for side in (0, 1)], axis=1)
+    open_h = np.stack([bright[..., half == side].sum(axis=-1) for side in (0, 1)], axis=1)
     return np.asarray(np.clip(open_h[..., None] - lost_h, 0, None))
 
 
-def _past_ground_and_built(scene: _Scene, terrain: Terrain, layout: Layout) -> Array:
-    """Share of each direction's sun left by all that does not grow, (Y, k, m)."""
-    height = scene.stand.height_m.expected[scene.years][:, scene.spots]
+def _standing(
+    scene: _Scene, spots: IntArray, sky: bytes, terrain: Terrain, layout: Layout, memory: Memory
+) -> Array:
+    """Share of each direction's sun left by all that does not grow, (k, Y, m)."""
+    height = scene.stand.height_m.expected[scene.years][:, spots].T
     level = (np.floor(height * SHARE_OF_HEIGHT / LEVEL_M) + 0.5) * LEVEL_M
-    spot = np.broadcast_to(np.arange(len(scene.spots)), level.shape)
-    keys, number = np.unique(
-        np.column_stack([spot.ravel(), level.ravel()]), axis=0, return_inverse=True
+    foot = scene.stand.xyz_m[spots]
+    made_from = [("built", sky, *one) for one in zip(foot, level, strict=True)]
+    found: list[Array] = memory.each(
+        made_from,
+        lambda few: list(_past_ground_and_built(foot[few], level[few], scene, terrain, layout)),
     )
-    points = scene.stand.xyz_m[scene.spots[keys[:, 0].astype(int)]].copy()
+    return np.reshape(found, (*level.shape, len(scene.path.hours)))
+
+
+def _past_ground_and_built(
+    foot: Array, level: Array, scene: _Scene, terrain: Terrain, layout: Layout
+) -> Array:
+    place = np.broadcast_to(np.arange(len(foot))[:, None], level.shape)
+    keys, number = np.unique(
+        np.column_stack([place.ravel(), level.ravel()]), axis=0, return_inverse=True
+    )
+    points = foot[keys[:, 0].astype(int)]
     points[:, 2] += keys[:, 1]
     left = sun_past_ground_and_built(points, scene.path.towards, layout.solids, terrain.height_m)
     return np.asarray(left[number].reshape(*level.shape, -1))
 
 
-def _spot_light(scene: _Scene, layout: Layout, hours: Array, number: int, plants: int) -> SpotLight:
-    """The light of one spot, from its hours (D, Y, 2)."""
+def _spot_light(
+    scene: _Scene, layout: Layout, total_h: Range, morning_h: Array, number: int, plants: int
+) -> SpotLight:
+    """The light of one spot, from the hours (Y, k) of all, in sum and in mornings."""
     stand, one = scene.stand, scene.spots[number]
     plant, source = stand.plants[stand.plant[one]], layout.sources[stand.source[one]]
     gone = ~stand.present[:, one]
-    total = _through_years(scene, range_of_draws(hours.sum(axis=-1)), gone)
-    morning = _through_years(scene, range_of_draws(hours[:, :, 0]), gone).expected
+    ends = (total_h.low, total_h.expected, total_h.high, morning_h)
+    low, expected, high, morning = (_through_years(scene, end[:, number], gone) for end in ends)
+    total = Range(low, expected, high)
     least, most = need_h(plant)
     outside = np.flatnonzero((total.expected < least) | (total.expected > most))
     x, y = stand.xyz_m[one, :2]
@@ -184,13 +226,9 @@ def _spot_light(scene: _Scene, layout: Layout, hours: Array, number: int, plants
     )  # fmt: skip
 
 
-def _through_years(scene: _Scene, sampled: Range, gone: NDArray[np.bool_]) -> Range:
-    """A range over all years from the looked-at ones; not a number where the plant is not."""
-    low, expected, high = (
-        np.where(gone, np.nan, np.interp(scene.stand.years, scene.years, end))
-        for end in (sampled.low, sampled.expected, sampled.high)
-    )
-    return Range(low, expected, high)
+def _through_years(scene: _Scene, sampled: Array, gone: NDArray[np.bool_]) -> Array:
+    """A series over all years from the looked-at ones; not a number where the plant is not."""
+    return np.where(gone, np.nan, np.interp(scene.stand.years, scene.years, sampled))
 
 
 def _within(scene: _Scene, layout: Layout, hours: Array, spot_of: IntArray) -> Mapping[str, Range]:
@@ -207,7 +245,10 @@ def _within(scene: _Scene, layout: Layout, hours: Array, spot_of: IntArray) -> M
         mine = weight * np.array([name in some for some in names])
         there = (present[scene.years] * mine).sum(axis=1)
         share = (right * present[scene.years] * mine).sum(axis=-1) / np.maximum(there, 1)
-        shares[name] = _through_years(scene, range_of_draws(share), ~(present * mine).any(axis=1))
+        found, gone = range_of_draws(share), ~(present * mine).any(axis=1)
+        shares[name] = Range(
+            *(_through_years(scene, end, gone) for end in (found.low, found.expected, found.high))
+        )
     return shares
 
 

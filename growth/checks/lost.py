@@ -15,13 +15,17 @@ from numpy.typing import NDArray
 
 from growth.checks.findings import Lost, Screening
 from growth.checks.outlook import Outlook, Prospect
-from growth.checks.screening import crowns_in_reach, expected_sizes
+from growth.checks.screening import expected_sizes, in_reach
+from growth.crownrows import crowns_in_rows
 from growth.crownset import Crowns
 from growth.leafage import SEASONS
+from growth.memory import Memory
 from growth.rays import blocked_share
-from growth.stand import Stand
+from growth.stand import Draws, Stand
 from scenes.document import Yard
 from scenes.layout import Layout
+
+IntArray = NDArray[np.int64]
 
 HALF_OPEN = 0.5
 """The open share that a view needs where no requirement asks for one."""
@@ -53,21 +57,25 @@ def with_lost(
     prospects: Sequence[Prospect],
     layout: Layout,
     stand: Stand,
+    memory: Memory | None = None,
 ) -> tuple[Screening, ...]:
     """The views, those to keep open with the year they are lost and the plant that does it."""
+    memory = memory or Memory()
     by_name = {prospect.look.name: prospect for prospect in prospects}
 
     def told(view: Screening) -> Screening:
         if view.purpose != "keep open":
             return view
         limit = asked.get(view.view, HALF_OPEN)
-        lost = _lost(view, limit, by_name[view.view], layout, stand)
+        lost = _lost(view, limit, by_name[view.view], layout, stand, memory)
         return replace(view, lost=lost)
 
     return tuple(told(view) for view in found)
 
 
-def _lost(view: Screening, limit: float, prospect: Prospect, layout: Layout, stand: Stand) -> Lost:
+def _lost(
+    view: Screening, limit: float, prospect: Prospect, layout: Layout, stand: Stand, memory: Memory
+) -> Lost:
     blocked = view.fraction_blocked
     ends = (blocked.expected, blocked.high, blocked.low)
     first, earliest, latest = (_first_year(1 - end < limit - 1e-9) for end in ends)
@@ -75,7 +83,7 @@ def _lost(view: Screening, limit: float, prospect: Prospect, layout: Layout, sta
     if first is None:
         return lost
     season = SEASONS.index(view.season)
-    plant, gain = _plant_in_the_way(season, first, prospect, stand)
+    plant, gain = _plant_in_the_way(season, first, prospect, stand, memory)
     if gain < LEAST_GAIN:
         return lost
     return replace(
@@ -92,14 +100,25 @@ def _first_year(is_lost: NDArray[np.bool_]) -> int | None:
 
 
 def _plant_in_the_way(
-    season: int, year: int, prospect: Prospect, stand: Stand
+    season: int, year: int, prospect: Prospect, stand: Stand, memory: Memory
 ) -> tuple[int, float]:
     """The plant whose loss opens the view most in a year, and by how much of the panel; of
     a walk, as seen from the eye from which most is hidden."""
     now = expected_sizes(stand).only(years=[year])
+    reached = [in_reach(outlook.lines, stand, now, memory) for outlook in prospect.outlooks]
+    places = [stand.xyz_m[near] for near in reached]
+    return memory.of(
+        ("lost", now.origin, season, prospect, reached, places),
+        lambda: _one_in_the_way(season, prospect, stand, now, reached),
+    )
+
+
+def _one_in_the_way(
+    season: int, prospect: Prospect, stand: Stand, now: Draws, reached: Sequence[IntArray]
+) -> tuple[int, float]:
     views = []
-    for outlook in prospect.outlooks:
-        near, crowns = crowns_in_reach(outlook.lines, stand, now)
+    for outlook, near in zip(prospect.outlooks, reached, strict=True):
+        crowns = crowns_in_rows(stand, now, near)
         hidden = blocked_share(outlook.lines, crowns, static=outlook.static)[season, 0]
         views.append((float(hidden), near, crowns, outlook))
     return _best_taken_out(season, *max(views, key=lambda view: view[0]))

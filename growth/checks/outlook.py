@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from growth.memory import Memory
 from growth.obstacles import passing
 from growth.rays import Fan, fan
 from scenes.layout import Layout
@@ -51,8 +52,18 @@ class Prospect:
     outlooks: tuple[Outlook, ...]
 
 
-def prospects(terrain: Terrain, layout: Layout) -> tuple[Prospect, ...]:
+def prospects(
+    terrain: Terrain, layout: Layout, memory: Memory | None = None
+) -> tuple[Prospect, ...]:
     """Every computed view of a yard."""
+    memory = memory or Memory()
+    return memory.of(
+        ("prospects", terrain.lattice, terrain.after_m, layout.looks, layout.solids),
+        lambda: _prospects(terrain, layout),
+    )
+
+
+def _prospects(terrain: Terrain, layout: Layout) -> tuple[Prospect, ...]:
     return tuple(
         Prospect(
             look,

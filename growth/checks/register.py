@@ -29,9 +29,10 @@ from growth.checks.sight import GOVERNS, sights
 from growth.checks.spray import spray
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
+from growth.memory import Memory
 from growth.ranges import Range
 from growth.seasons import MONTHS
-from growth.stand import BETWEEN_KINDS, Draws, Stand, draw
+from growth.stand import BETWEEN_KINDS, Draws, Stand, all_but_places, draw
 from scenes.document import Requirement, Site, Yard
 from scenes.falls import falls
 from scenes.layout import Layout
@@ -152,15 +153,24 @@ CHECKS: dict[str, Check] = {
 
 
 def check(
-    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, *, light: bool = True
+    yard: Yard,
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    *,
+    light: bool = True,
+    memory: Memory | None = None,
 ) -> Findings:
     """All findings of a yard; the hours of sun may be left out where no requirement asks for them.
 
-    They take half the time of all, and the page does not show them.
+    They take half the time of all, and the page does not show them. With a memory that is
+    given again after an edit, what the edit left alone is not computed anew.
     """
+    memory = memory or Memory()
+    memory.next_round()
     light = light or any(wanted.check == "light" for wanted in yard.requirement)
-    draws = draw(stand, count=draw_count(len(stand.plant)), seed=SEED, stratified=True)
-    measured = measure(yard, terrain, layout, stand, draws, light=light)
+    draws = _draws(stand, memory)
+    measured = measure(yard, terrain, layout, stand, draws, memory, light=light)
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -184,10 +194,17 @@ def check(
 
 
 def measure(
-    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws, *, light: bool
+    yard: Yard,
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    draws: Draws,
+    memory: Memory,
+    *,
+    light: bool,
 ) -> Measured:
     """All that requirements may limit, with the range of the draws; light where it is asked for."""
-    beds, together = coverage(layout.beds, stand, draws)
+    beds, together = coverage(layout.beds, stand, draws, memory)
     things = keeps(yard, layout)
     pairs = near(things, stand, terrain.height_m)
     wanted = {r.of for r in yard.requirement if r.check == "clearance"}
@@ -196,8 +213,8 @@ def measure(
     return Measured(
         coverage=beds,
         beds=together,
-        canopy=canopy(terrain.boundary, stand, draws),
-        screening=_screened(yard, terrain, layout, stand, draws),
+        canopy=canopy(terrain.boundary, stand, draws, memory),
+        screening=_screened(yard, terrain, layout, stand, draws, memory),
         falls=falls(yard, terrain, layout),
         root_zones=layout.root_zones,
         clearance=clearance(things, pairs, layout, stand),
@@ -206,19 +223,25 @@ def measure(
         sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
         spray=heads,
         reached=reached,
-        lighting=lighting(yard.site, terrain, layout, stand, draws) if light else None,
+        lighting=lighting(yard.site, terrain, layout, stand, draws, memory) if light else None,
     )
 
 
 def _screened(
-    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws
+    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws, memory: Memory
 ) -> tuple[Screening, ...]:
     """Every view, its gaps also in the years that requirements look at."""
     asked = {wanted.year for wanted in yard.requirement if wanted.check in ("screening", "opening")}
-    views = prospects(terrain, layout)
+    views = prospects(terrain, layout, memory)
     gap_years = sorted(asked | set(GAP_YEARS))
-    found = screening(views, terrain.height_m, stand, draws, gap_years=gap_years)
-    return with_lost(found, asked_open(yard), views, layout, stand)
+    found = screening(views, terrain.height_m, stand, draws, memory, gap_years=gap_years)
+    return with_lost(found, asked_open(yard), views, layout, stand, memory)
+
+
+def _draws(stand: Stand, memory: Memory) -> Draws:
+    count = draw_count(len(stand.plant))
+    made_from = ("draws", *all_but_places(stand), count, SEED)
+    return memory.of(made_from, lambda: draw(stand, count=count, seed=SEED, stratified=True))
 
 
 def draw_count(plants: int) -> int:

@@ -6,6 +6,8 @@ lost roots hides less.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,14 +17,15 @@ from growth.checks.gaps import gaps_of
 from growth.checks.outlook import Outlook, Prospect, size_m
 from growth.checks.windows import most_seen
 from growth.crownrows import crowns_in_rows, largest_crowns
-from growth.crownset import Crowns
 from growth.leafage import SEASONS
+from growth.memory import Memory, digest
 from growth.ranges import range_of_draws
 from growth.rays import Fan, Floats, measured, within_reach
 from growth.stand import Draws, Stand
 from scenes.solids import HeightAt
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 GAP_YEARS = (0, 1, 5, 10, 15)
 """Years whose gaps are told, besides those of requirements."""
@@ -33,14 +36,16 @@ def screening(
     ground_m: HeightAt,
     stand: Stand,
     draws: Draws,
+    memory: Memory | None = None,
     *,
     gap_years: Sequence[int] = GAP_YEARS,
 ) -> tuple[Screening, ...]:
     """The share hidden of every computed view, leaf then bare."""
+    memory = memory or Memory()
     found = []
     for prospect in prospects:
-        blocked, worst = _looked_through(prospect, stand, draws)
-        pictures, panel_m = _expected_pictures(prospect, stand)
+        blocked, worst = _looked_through(prospect, stand, draws, memory)
+        pictures, panel_m = _expected_pictures(prospect, stand, memory)
         found += [
             Screening(
                 prospect.look.name,
@@ -55,22 +60,32 @@ def screening(
     return tuple(found)
 
 
-def _looked_through(prospect: Prospect, stand: Stand, draws: Draws) -> tuple[Array, Array]:
+def _looked_through(
+    prospect: Prospect, stand: Stand, draws: Draws, memory: Memory
+) -> tuple[Array, Array]:
     """Share hidden of a view's panel, and of its worst window, each (2, D, Y).
 
     Along a walk the eye that fares worst decides, draw by draw.
     """
-    found = [_hidden(outlook, stand, draws) for outlook in prospect.outlooks]
+    found = [_hidden(outlook, stand, draws, memory) for outlook in prospect.outlooks]
     worse = np.max if prospect.look.purpose == "keep open" else np.min
     return worse([whole for whole, _ in found], axis=0), np.min(
         [window for _, window in found], axis=0
     )
 
 
-def _hidden(outlook: Outlook, stand: Stand, draws: Draws) -> tuple[Array, Array]:
+def _hidden(outlook: Outlook, stand: Stand, draws: Draws, memory: Memory) -> tuple[Array, Array]:
     """Share hidden of the panel, and of its worst window, from one eye, each (2, D, Y)."""
+    near = in_reach(outlook.lines, stand, draws, memory)
+    return memory.of(
+        ("hidden", draws.origin, outlook, near, stand.xyz_m[near]),
+        lambda: _hidden_by(near, outlook, stand, draws),
+    )
+
+
+def _hidden_by(near: IntArray, outlook: Outlook, stand: Stand, draws: Draws) -> tuple[Array, Array]:
     count, years, _ = draws.height_m.shape
-    _, crowns = crowns_in_reach(outlook.lines, stand, draws)
+    crowns = crowns_in_rows(stand, draws, near)
     wide_m, high_m = size_m(outlook.panel_m)
 
     def seen(pictures: Floats) -> Floats:
@@ -82,27 +97,35 @@ def _hidden(outlook: Outlook, stand: Stand, draws: Draws) -> tuple[Array, Array]
     return whole, worst
 
 
-def _expected_pictures(prospect: Prospect, stand: Stand) -> tuple[Array, Array]:
+def _expected_pictures(prospect: Prospect, stand: Stand, memory: Memory) -> tuple[Array, Array]:
     """Share of light through each fine tile by the expected sizes, (2, nv, nu, Y), and the
     panel; of a walk, from the eye that sees most over the years."""
     middle = expected_sizes(stand)
     found = []
     for outlook in prospect.outlooks:
-        _, crowns = crowns_in_reach(outlook.fine, stand, middle)
-        pictures = measured(
-            outlook.fine, crowns, lambda pictures: pictures, static=outlook.fine_static
+        near = in_reach(outlook.fine, stand, middle, memory)
+        pictures = memory.of(
+            ("picture", middle.origin, outlook, near, stand.xyz_m[near]),
+            partial(_picture, near, outlook, stand, middle),
         )
         found.append((pictures, outlook.panel_m))
     return max(found, key=lambda one: one[0].mean())
 
 
+def _picture(near: IntArray, outlook: Outlook, stand: Stand, middle: Draws) -> Array:
+    crowns = crowns_in_rows(stand, middle, near)
+    return measured(outlook.fine, crowns, lambda pictures: pictures, static=outlook.fine_static)
+
+
 def expected_sizes(stand: Stand) -> Draws:
     """The expected size of every plant in every year, as one draw."""
     sizes = (stand.height_m, stand.spread_m, stand.crown_base_m, stand.vigour)
-    return Draws(*(size.expected[None].astype(np.float32) for size in sizes))
+    height, spread, base, vigour = (size.expected[None].astype(np.float32) for size in sizes)
+    origin = digest("expected", repr(stand.plants), stand.plant, sizes)
+    return Draws(height, spread, base, vigour, origin)
 
 
-def crowns_in_reach(lines: Fan, stand: Stand, draws: Draws) -> tuple[NDArray[np.int64], Crowns]:
-    """Plants that some line can meet, and their crowns in rows."""
-    near = within_reach(lines, largest_crowns(stand, draws))
-    return near, crowns_in_rows(stand, draws, near)
+def in_reach(lines: Fan, stand: Stand, draws: Draws, memory: Memory) -> IntArray:
+    """Plants that some line can meet."""
+    largest = memory.of(("room", draws.origin), lambda: largest_crowns(stand, draws))
+    return within_reach(lines, replace(largest, foot_m=stand.xyz_m))

@@ -24,7 +24,7 @@ def through(stand, up_m, towards):
     up = np.full(stand.height_m.shape, up_m, np.float32)
     plants = grove(stand, up)
     found = meetings(plants, np.array([0]), towards)
-    lines, share = sun_through_crowns(plants, towards, found)
+    lines, share = sun_through_crowns(plants, found)
     left = np.ones(len(towards))
     left[lines] = share[:, 0]
     return left

@@ -1,0 +1,52 @@
+"""Results of parts of a computation, remembered while all that they were made from stays the same.
+
+A yard is checked again after every small edit. Parts are named by a digest of what they are
+made from, so nothing has to be told what an edit changed, and no answer can be stale: equal
+makings give the equal answer that was made of them before. What one round does not ask for
+is forgotten after the next.
+"""
+
+import hashlib
+import pickle
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any, TypeVar, cast
+
+Result = TypeVar("Result")
+
+
+def digest(*made_from: Any) -> bytes:
+    """Sixteen bytes that differ where the things differ: arrays, numbers, text, shapes, records."""
+    return hashlib.blake2b(pickle.dumps(made_from, protocol=5), digest_size=16).digest()
+
+
+@dataclass
+class Memory:
+    """What was made in this round, and in the one before it."""
+
+    _now: dict[bytes, Any] = field(default_factory=dict)
+    _before: dict[bytes, Any] = field(default_factory=dict)
+
+    def next_round(self) -> None:
+        """Begin a new round: what the last one did not ask for is forgotten."""
+        self._before, self._now = self._now, {}
+
+    def of(self, made_from: tuple[Any, ...], make: Callable[[], Result]) -> Result:
+        """The result that was made from equal things, or that `make` makes now."""
+        return self.each([made_from], lambda _: [make()])[0]
+
+    def each(
+        self,
+        made_from: Sequence[tuple[Any, ...]],
+        make: Callable[[list[int]], Sequence[Result]],
+    ) -> list[Result]:
+        """Results that were made from equal things; `make` makes those of the numbers missing."""
+        names = [digest(*things) for things in made_from]
+        for name in names:
+            if name not in self._now and name in self._before:
+                self._now[name] = self._before[name]
+        missing = [number for number, name in enumerate(names) if name not in self._now]
+        if missing:
+            made = make(missing)
+            self._now |= {names[number]: one for number, one in zip(missing, made, strict=True)}
+        return [cast(Result, self._now[name]) for name in names]

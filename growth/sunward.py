@@ -1,0 +1,123 @@
+"""Lines from many places towards the sun, and what they may meet: the compiled part of light.
+
+Crowns are met as upright cylinders round their largest size: a quick word on which of them
+the exact lines of `growth.beams` must look at. Triangles of built things are met exactly.
+
+Source: ray and triangle, Moeller and Trumbore 1997, J. Graphics Tools 2(1):21-28.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from growth.compiled import compiled
+
+
+@compiled
+def _near_edges(x: Any, y: Any, radius: Any, rise: Any, ways: Any, edge: Any) -> None:
+    """Level distances at which lines enter an upright cylinder, -1 where they miss it.
+
+    x, y: from the lines' start to the axis; rise: from there to the top; ways (3, m): level
+    unit vectors and rise per level metre of the lines.
+    """
+    zero = np.float32(0)
+    for sun in range(len(edge)):
+        along = x * ways[0, sun] + y * ways[1, sun]
+        aside = x * ways[1, sun] - y * ways[0, sun]
+        inside = radius * radius - aside * aside
+        half = np.sqrt(inside if inside > zero else zero)
+        near = along - half if along > half else zero
+        met = (inside > zero) & (along + half > zero) & (near * ways[2, sun] < rise)
+        edge[sun] = near if met else np.float32(-1)
+
+
+@compiled
+def count_met(
+    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, edges: Any, others: Any, ways: Any,
+    first: int, last: int, count: Any,
+) -> None:  # fmt: skip
+    """How many of its neighbours' crowns each line may meet, into count (k, m).
+
+    Neighbours of target k are others[edges[k]] to others[edges[k + 1] - 1].
+    """
+    edge = np.empty(ways.shape[1], np.float32)
+    for k in range(first, last):
+        start = foot[targets[k]]
+        for plant in others[edges[k] : edges[k + 1]]:
+            x = np.float32(foot[plant, 0] - start[0])
+            y = np.float32(foot[plant, 1] - start[1])
+            _near_edges(x, y, radius[plant], top[plant] - eye[targets[k]], ways, edge)
+            for sun in range(len(edge)):
+                count[k, sun] += edge[sun] >= 0
+
+
+@compiled
+def list_met(
+    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, edges: Any, others: Any, ways: Any,
+    first: int, last: int, ends: Any, met: Any, near: Any,
+) -> None:  # fmt: skip
+    """The same crowns from near to far, into met, line i up to ends[i]; near (as met) is work."""
+    many = ways.shape[1]
+    edge = np.empty(many, np.float32)
+    filled = np.empty(many, np.int64)
+    for k in range(first, last):
+        for sun in range(many):
+            line = k * many + sun
+            filled[sun] = ends[line - 1] if line else 0
+        begin = filled.copy()
+        start = foot[targets[k]]
+        for plant in others[edges[k] : edges[k + 1]]:
+            x = np.float32(foot[plant, 0] - start[0])
+            y = np.float32(foot[plant, 1] - start[1])
+            _near_edges(x, y, radius[plant], top[plant] - eye[targets[k]], ways, edge)
+            for sun in range(many):
+                if edge[sun] >= 0:
+                    place = filled[sun]
+                    while place > begin[sun] and near[place - 1] > edge[sun]:
+                        near[place], met[place] = near[place - 1], met[place - 1]
+                        place -= 1
+                    near[place], met[place] = edge[sun], plant
+                    filled[sun] += 1
+
+
+@compiled
+def behind(
+    points: Any, towards: Any, ways: Any, corners: Any, low: Any, high: Any,
+    first: int, last: int, hit: Any,
+) -> None:  # fmt: skip
+    """Whether triangles (f, 3, 3) in a box from low to high stand before each direction (m, 3)
+    at each point (e, 3), into hit (e, m)."""
+    x, y = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
+    radius = np.hypot(high[0] - low[0], high[1] - low[1]) / 2
+    edge = np.empty(len(towards), np.float32)
+    for e in range(first, last):
+        point = points[e]
+        away_x, away_y = np.float32(x - point[0]), np.float32(y - point[1])
+        rise = np.float32(high[2] - point[2])
+        _near_edges(away_x, away_y, np.float32(radius + 0.01), rise, ways, edge)
+        for sun in range(len(towards)):
+            if edge[sun] >= 0:
+                for f in range(len(corners)):
+                    if _meets(point, towards[sun], corners[f]):
+                        hit[e, sun] = True
+                        break
+
+
+@compiled
+def _meets(point: Any, way: Any, corner: Any) -> Any:
+    """Whether a line from a point meets a triangle (3, 3) before it."""
+    ox, oy, oz = corner[0, 0], corner[0, 1], corner[0, 2]
+    ax, ay, az = corner[1, 0] - ox, corner[1, 1] - oy, corner[1, 2] - oz
+    bx, by, bz = corner[2, 0] - ox, corner[2, 1] - oy, corner[2, 2] - oz
+    dx, dy, dz = way[0], way[1], way[2]
+    px, py, pz = dy * bz - dz * by, dz * bx - dx * bz, dx * by - dy * bx
+    turn = ax * px + ay * py + az * pz
+    if turn == 0:
+        return False
+    sx, sy, sz = point[0] - ox, point[1] - oy, point[2] - oz
+    u = (sx * px + sy * py + sz * pz) / turn
+    if u < 0 or u > 1:
+        return False
+    qx, qy, qz = sy * az - sz * ay, sz * ax - sx * az, sx * ay - sy * ax
+    v = (dx * qx + dy * qy + dz * qz) / turn
+    return v >= 0 and u + v <= 1 and (bx * qx + by * qy + bz * qz) / turn > 1e-6

@@ -1,0 +1,68 @@
+"""Remembered parts: an edited yard gives the same findings as one that was never seen before."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import growth
+import scenes
+from growth.checks.record import as_json
+from growth.memory import Memory, digest
+
+LIBRARY = Path(__file__).parents[2] / "scenes" / "library"
+
+
+def moved(yard, table, by_m):
+    """The yard with the first plant of a planting table moved."""
+    planting = list(yard.planting)
+    x, y = planting[table].at[0]
+    at = ((x + by_m[0], y + by_m[1]), *planting[table].at[1:])
+    planting[table] = planting[table].model_copy(update={"at": at})
+    return yard.model_copy(update={"planting": tuple(planting)})
+
+
+def found(yard, memory=None):
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    return json.dumps(as_json(growth.check(yard, terrain, layout, stand, memory=memory)))
+
+
+@pytest.mark.parametrize("name", ["terrace", "clinic", "school"])
+def test_a_moved_plant_is_checked_as_from_scratch(name):
+    yard = scenes.load(LIBRARY / f"{name}.toml")
+    memory = Memory()
+    before = found(yard, memory)
+    tables = [n for n, planting in enumerate(yard.planting) if planting.at]
+    for table in tables[:2]:
+        edited = moved(yard, table, (0.3, -0.2))
+        after = found(edited, memory)
+        assert after != before
+        assert after == found(edited)
+    assert found(yard, memory) == before
+
+
+def test_only_what_is_missing_is_made_and_the_round_before_last_is_forgotten():
+    memory, made = Memory(), []
+
+    def make(numbers):
+        made.append(numbers)
+        return [10 * number for number in numbers]
+
+    assert memory.each([("a",), ("b",)], make) == [0, 10]
+    memory.next_round()
+    assert memory.each([("b",), ("c",)], make) == [10, 10]
+    assert made == [[0, 1], [1]]
+    memory.next_round()
+    memory.each([("a",)], make)
+    assert made[-1] == [0]
+
+
+def test_arrays_that_differ_anywhere_have_another_name():
+    array = np.arange(12.0).reshape(3, 4)
+    other = array.copy()
+    other[2, 3] = np.nextafter(other[2, 3], 99)
+    assert digest(array) == digest(array.copy())
+    assert len({digest(array), digest(other), digest(array.T), digest(array.ravel())}) == 4
