@@ -12,7 +12,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar, cast
 
+import numpy as np
+from numpy.typing import NDArray
+
 Result = TypeVar("Result")
+Floats = NDArray[np.float32]
+IntArray = NDArray[np.int64]
+Marks = NDArray[np.uint64]
 
 
 def digest(*made_from: Any) -> bytes:
@@ -50,3 +56,16 @@ class Memory:
             made = make(missing)
             self._now |= {names[number]: one for number, one in zip(missing, made, strict=True)}
         return [cast(Result, self._now[name]) for name in names]
+
+    def rows(self, part: str, marks: Marks, make: Callable[[IntArray], Floats]) -> Floats:
+        """Rows (m, T) by the marks (m,) of what they are made from; `make` makes those missing."""
+        known, old = self._before.get(part.encode(), (marks[:0], None))
+        place = np.minimum(np.searchsorted(known, marks), max(0, len(known) - 1))
+        hit = known[place] == marks if len(known) else np.zeros(len(marks), bool)
+        made = make(np.flatnonzero(~hit))
+        rows = made if old is None else np.empty((len(marks), *made.shape[1:]), made.dtype)
+        if old is not None:
+            rows[hit], rows[~hit] = old[place[hit]], made
+        order = np.argsort(marks)
+        self._now[part.encode()] = marks[order], rows[order]
+        return rows

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from growth.compiled import in_parts
 from growth.crownset import Crowns
+from growth.memory import Memory, digest
 
 if TYPE_CHECKING:
     from growth.beams import Bodies
@@ -21,12 +22,14 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
+Marks = NDArray[np.uint64]
 
 
 @dataclass(frozen=True)
 class Grove:
     """Crowns of n plants in T rows as the sun meets them, and their extremes over the rows."""
 
+    origin: bytes  # a digest of all but the places
     foot_m: Array  # (n, 3)
     bodies: "Bodies"
     up_m: Floats  # (n, T) how far above its foot each plant is looked from
@@ -47,18 +50,14 @@ class Meetings:
     ends: IntArray  # (k m,)
     plant: IntArray
 
-    def of_target(self, number: int) -> IntArray:
-        """The plants that some line from a target may meet, each once."""
-        first, end = number * len(self.towards), (number + 1) * len(self.towards)
-        return np.unique(self.plant[self.ends[first - 1] if first else 0 : self.ends[end - 1]])
 
-
-def grove(crowns: Crowns, up_m: Floats) -> Grove:
+def grove(crowns: Crowns, up_m: Floats, origin: bytes = b"") -> Grove:
     """Crowns in leaf; up_m (T, n) is how far above its foot each plant is looked from."""
     from growth import beams  # loads the compiler, a quarter of a second
 
     foot = crowns.foot_m[:, 2].astype(np.float32)
     return Grove(
+        origin=origin,
         foot_m=crowns.foot_m,
         bodies=beams.bodies(replace(crowns, density_per_m=crowns.density_per_m[:1])),
         up_m=beams.by_plant(up_m),
@@ -105,15 +104,36 @@ def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
     return Meetings(targets, towards, ends, met)
 
 
-def sun_through_crowns(grove: Grove, found: Meetings) -> tuple[IntArray, Floats]:
+def sun_through_crowns(
+    grove: Grove, found: Meetings, memory: Memory | None = None, *, part: str = ""
+) -> tuple[IntArray, Floats]:
     """The lines that may meet a crown, and the share of sun it lets through, (lines, T)."""
+    memory = memory or Memory()
+    line = np.flatnonzero(np.diff(found.ends, prepend=0))
+    marks = _marks(grove, found, line)
+    return line, memory.rows(part, marks, lambda few: _through(grove, found, line[few]))
+
+
+def _through(grove: Grove, found: Meetings, line: IntArray) -> Floats:
     from growth import beams
 
-    line = np.flatnonzero(np.diff(found.ends, prepend=0))
     depth = np.empty((len(line), grove.up_m.shape[1]), np.float32)
     lines = (
         grove.bodies, grove.foot_m, grove.up_m, found.towards, found.targets, line, found.ends,
         found.plant,
     )  # fmt: skip
     in_parts(lambda first, end: beams.sun_through(*lines, first, end, depth), len(line))
-    return line, np.exp(-depth)
+    return np.exp(-depth)
+
+
+def _marks(grove: Grove, found: Meetings, line: IntArray) -> Marks:
+    """Lines by what they are made from; two in a million yards share a mark by chance."""
+    from growth import sunward
+
+    token = np.array([digest(grove.origin, n, foot)[:8] for n, foot in enumerate(grove.foot_m)])
+    mark = np.empty(len(line), np.uint64)
+    lines = (
+        token.view(np.uint64), found.targets, len(found.towards), line, found.ends, found.plant
+    )  # fmt: skip
+    in_parts(lambda first, end: sunward.mark_lines(*lines, first, end, mark), len(line))
+    return mark

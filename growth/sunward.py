@@ -81,6 +81,21 @@ def list_met(
 
 
 @compiled
+def mark_lines(
+    token: Any, targets: Any, many: int, lines: Any, ends: Any, met: Any,
+    first: int, last: int, mark: Any,
+) -> None:  # fmt: skip
+    """Numbers of 64 bits, into mark (lines,), that differ where target, sun or crowns differ."""
+    stir = np.uint64(0x9E3779B97F4A7C15)
+    for i in range(first, last):
+        line = lines[i]
+        value = (token[targets[line // many]] ^ np.uint64(line % many)) * stir
+        for k in range(ends[line - 1] if line else 0, ends[line]):
+            value = ((value ^ (value >> np.uint64(29))) * stir) ^ token[met[k]]
+        mark[i] = (value ^ (value >> np.uint64(32))) * stir
+
+
+@compiled
 def behind(
     points: Any, towards: Any, ways: Any, corners: Any, low: Any, high: Any,
     first: int, last: int, hit: Any,

@@ -23,7 +23,7 @@ from growth.memory import Memory, digest
 from growth.plants import Plant
 from growth.ranges import Range, range_of_draws
 from growth.search import lights
-from growth.shade import Grove, grove, meetings, sun_through_crowns
+from growth.shade import grove, meetings, sun_through_crowns
 from growth.skyline import sun_past_ground_and_built
 from growth.stand import Draws, Stand
 from growth.sun import SunPath, growing_season
@@ -56,7 +56,7 @@ LEVEL_M = 0.25
 DRAWS = 8
 """Joint draws that are looked at: few, since light takes half the time of all checks."""
 
-SPOTS_AT_ONCE = 64
+SPOTS_AT_ONCE = 256
 """Spots worked on together, so that a large stand needs no more memory than a small one."""
 
 SAMPLED_YEARS = (0, 1, 2, 3, 5, 7, 10, 15, 20, 25, 30)
@@ -135,45 +135,32 @@ def _years(stand: Stand) -> IntArray:
 def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> Array:
     """Hours of sun by draw, looked-at year, spot, and morning or afternoon, (D, Y, k, 2)."""
     crowns = crowns_in_rows(scene.stand, scene.draws, np.arange(len(scene.stand.plant)))
-    plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT))
+    origin = digest(scene.draws.origin, scene.path)
+    plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT), origin)
     sky = digest(terrain.lattice, terrain.after_m, layout.solids, scene.path)
+    blocks = np.array_split(scene.spots, len(scene.spots) // SPOTS_AT_ONCE + 1)
     hours = []
-    for spots in np.array_split(scene.spots, len(scene.spots) // SPOTS_AT_ONCE + 1):
+    for number, spots in enumerate(blocks):
         standing = _standing(scene, spots, sky, terrain, layout, memory)
-        hours.append(_hours_at(scene, spots, plants, standing, memory))
+        lines = meetings(plants, spots, scene.path.towards)
+        line, through = sun_through_crowns(plants, lines, memory, part=f"sun {number}")
+        hours.append(_hours_at(scene, standing, line, through))
     return np.concatenate(hours).transpose(3, 2, 0, 1)
 
 
-def _hours_at(
-    scene: _Scene, spots: IntArray, plants: Grove, standing: Array, memory: Memory
-) -> Array:
-    """Hours of sun at some spots, in mornings and afternoons, by year and draw, (k, 2, Y, D)."""
-    foot, origin = scene.stand.xyz_m, digest(scene.draws.origin, scene.path)
-    met = meetings(plants, spots, scene.path.towards)
-    others = [met.of_target(number) for number in range(len(spots))]
-    made_from = [
-        ("sun", origin, spot, foot[spot], other, foot[other], standing[i])
-        for i, (spot, other) in enumerate(zip(spots, others, strict=True))
-    ]
-    found: list[Array] = memory.each(
-        made_from, lambda few: list(_through_crowns(scene, spots[few], plants, standing[few]))
-    )
-    return np.reshape(found, (len(spots), 2, len(scene.years), len(scene.draws.height_m)))
-
-
-def _through_crowns(scene: _Scene, spots: IntArray, plants: Grove, standing: Array) -> Array:
-    towards, half = scene.path.towards, (~scene.path.morning).astype(np.int64)
-    years, draws = len(scene.years), len(scene.draws.height_m)
+def _hours_at(scene: _Scene, standing: Array, line: IntArray, through: Floats) -> Array:
+    """Hours of sun at k spots, in mornings and afternoons, by year and draw, (k, 2, Y, D)."""
+    half = (~scene.path.morning).astype(np.int64)
+    spots, years, draws = len(standing), len(scene.years), len(scene.draws.height_m)
     bright = standing * scene.path.hours
-    line, through = sun_through_crowns(plants, meetings(plants, spots, towards))
-    spot, sun = np.divmod(line, len(towards))
+    spot, sun = np.divmod(line, len(half))
     lost = 1 - through[:, : years * draws].reshape(-1, years, draws)
     lost *= bright[spot, :, sun][..., None]
     into = csr_array(
         (np.ones(len(line), np.float32), (2 * spot + half[sun], np.arange(len(line)))),
-        shape=(2 * len(spots), len(line)),
+        shape=(2 * spots, len(line)),
     )
-    lost_h = (into @ lost.reshape(len(line), years * draws)).reshape(len(spots), 2, years, draws)
+    lost_h = (into @ lost.reshape(len(line), years * draws)).reshape(spots, 2, years, draws)
     open_h = np.stack([bright[..., half == side].sum(axis=-1) for side in (0, 1)], axis=1)
     return np.asarray(np.clip(open_h[..., None] - lost_h, 0, None))
 

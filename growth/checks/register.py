@@ -39,7 +39,7 @@ from scenes.layout import Layout
 from scenes.sighttriangles import sight_shapes
 from scenes.terrain import Terrain
 
-DRAWS, LEAST_DRAWS = 512, 16
+DRAWS, LEAST_DRAWS = 256, 16
 """Joint draws of a yard, and of the largest one."""
 
 SEED = 20270315

@@ -66,3 +66,20 @@ def test_arrays_that_differ_anywhere_have_another_name():
     other[2, 3] = np.nextafter(other[2, 3], 99)
     assert digest(array) == digest(array.copy())
     assert len({digest(array), digest(other), digest(array.T), digest(array.ravel())}) == 4
+
+
+def test_rows_are_found_by_their_marks_in_any_order():
+    memory, made = Memory(), []
+
+    def make(numbers):
+        made.append(numbers.tolist())
+        return np.column_stack([numbers, numbers]).astype(np.float32) + len(made) * 100
+
+    marks = np.array([7, 3, 5], np.uint64)
+    assert memory.rows("a", marks, make)[:, 0].tolist() == [100, 101, 102]
+    memory.next_round()
+    again = memory.rows("a", np.array([5, 9, 7], np.uint64), make)
+    assert again[:, 0].tolist() == [102, 201, 100]
+    assert made == [[0, 1, 2], [1]]
+    memory.next_round()
+    assert memory.rows("a", marks[:0], make).shape == (0, 2)
