@@ -16,8 +16,6 @@ from growth.checks.spray import Spray
 from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.ranges import Range
-from scenes.falls import Fall
-from scenes.rootzone import RootZone
 
 
 @dataclass(frozen=True)
@@ -155,28 +153,6 @@ class Lighting:
 
     spots: tuple[SpotLight, ...]
     within: Mapping[str, Range]
-
-
-@dataclass(frozen=True)
-class Measured:
-    """What the checks computed; `beds` is the cover of all beds together.
-
-    Falls and root zones are those of the plan: the same in every year, without a range.
-    """
-
-    coverage: tuple[BedCover, ...]
-    beds: BedCover | None
-    canopy: Canopy
-    screening: tuple[Screening, ...]
-    falls: tuple[Fall, ...] = ()
-    root_zones: tuple[RootZone, ...] = ()
-    clearance: tuple[Clash, ...] = ()
-    clear: Mapping[str, Range] = field(default_factory=dict)
-    counts: Mapping[str, Range] = field(default_factory=dict)
-    sight: tuple[Sight, ...] = ()
-    spray: tuple[Spray, ...] = ()
-    reached: Mapping[str, Range] = field(default_factory=dict)
-    lighting: Lighting | None = None
 
 
 @dataclass(frozen=True)

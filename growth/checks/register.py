@@ -11,22 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from growth.checks.canopy import canopy
 from growth.checks.cautions import NOT_MODELLED, cautions
-from growth.checks.clearance import clear_of, clearance, near
-from growth.checks.count import counts
-from growth.checks.coverage import coverage
 from growth.checks.credits import CREDIT_WORDS
 from growth.checks.crowded import crowded
-from growth.checks.findings import Findings, Measured, Screening
-from growth.checks.keepclear import CLEAR_WORDS, keeps
+from growth.checks.findings import Findings
+from growth.checks.keepclear import CLEAR_WORDS
 from growth.checks.light import DRAWS as LIGHT_DRAWS
-from growth.checks.light import lighting
-from growth.checks.lost import asked_open, with_lost
-from growth.checks.outlook import prospects
-from growth.checks.screening import GAP_YEARS, screening
-from growth.checks.sight import GOVERNS, sights
-from growth.checks.spray import spray
+from growth.checks.measured import Measured
+from growth.checks.sight import GOVERNS
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.memory import Memory
@@ -34,9 +26,7 @@ from growth.ranges import Range
 from growth.seasons import MONTHS
 from growth.stand import BETWEEN_KINDS, Draws, Stand, all_but_places, draw
 from scenes.document import Requirement, Site, Yard
-from scenes.falls import falls
 from scenes.layout import Layout
-from scenes.sighttriangles import sight_shapes
 from scenes.terrain import Terrain
 
 DRAWS, LEAST_DRAWS = 256, 16
@@ -85,7 +75,7 @@ def _roots(measured: Measured, requirement: Requirement, season: str) -> Range |
     """The largest share lost of the named kept trees' root zones, or of all on the lot."""
     shares = [
         zone.lost_fraction
-        for zone in measured.root_zones
+        for zone in measured.layout.root_zones
         if requirement.of in (zone.tree, zone.plant, "lot")
     ]
     return _same_each_year(measured, max(shares)) if shares else None
@@ -107,7 +97,7 @@ def _fall(measured: Measured, requirement: Requirement, season: str) -> Range | 
 
 
 def _clearance(measured: Measured, requirement: Requirement, season: str) -> Range | None:
-    return measured.clear.get(requirement.of)
+    return measured.clear_of(requirement.of)
 
 
 def _count(measured: Measured, requirement: Requirement, season: str) -> Range | None:
@@ -170,7 +160,7 @@ def check(
     memory.next_round()
     light = light or any(wanted.check == "light" for wanted in yard.requirement)
     draws = _draws(stand, memory)
-    measured = measure(yard, terrain, layout, stand, draws, memory, light=light)
+    measured = Measured(yard, terrain, layout, stand, draws, memory)
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -188,54 +178,9 @@ def check(
         counts=measured.counts,
         sight=measured.sight,
         spray=measured.spray,
-        lighting=measured.lighting,
+        lighting=measured.lighting if light else None,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
-
-
-def measure(
-    yard: Yard,
-    terrain: Terrain,
-    layout: Layout,
-    stand: Stand,
-    draws: Draws,
-    memory: Memory,
-    *,
-    light: bool,
-) -> Measured:
-    """All that requirements may limit, with the range of the draws; light where it is asked for."""
-    beds, together = coverage(layout.beds, stand, draws, memory)
-    things = keeps(yard, layout)
-    pairs = near(things, stand, terrain.height_m)
-    wanted = {r.of for r in yard.requirement if r.check == "clearance"}
-    heads, reached = spray(yard.head, terrain, stand, draws)
-    clear = {of: clear_of(of, things, pairs, stand, draws) for of in wanted}
-    return Measured(
-        coverage=beds,
-        beds=together,
-        canopy=canopy(terrain.boundary, stand, draws, memory),
-        screening=_screened(yard, terrain, layout, stand, draws, memory),
-        falls=falls(yard, terrain, layout),
-        root_zones=layout.root_zones,
-        clearance=clearance(things, pairs, layout, stand),
-        clear={of: share for of, share in clear.items() if share is not None},
-        counts=counts(terrain.boundary, layout.beds, stand, draws),
-        sight=sights(sight_shapes(yard), things, layout, stand, draws, terrain.height_m),
-        spray=heads,
-        reached=reached,
-        lighting=lighting(yard.site, terrain, layout, stand, draws, memory) if light else None,
-    )
-
-
-def _screened(
-    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, draws: Draws, memory: Memory
-) -> tuple[Screening, ...]:
-    """Every view, its gaps also in the years that requirements look at."""
-    asked = {wanted.year for wanted in yard.requirement if wanted.check in ("screening", "opening")}
-    views = prospects(terrain, layout, memory)
-    gap_years = sorted(asked | set(GAP_YEARS))
-    found = screening(views, terrain.height_m, stand, draws, memory, gap_years=gap_years)
-    return with_lost(found, asked_open(yard), views, layout, stand, memory)
 
 
 def _draws(stand: Stand, memory: Memory) -> Draws:

@@ -1,0 +1,129 @@
+"""What is measured of a grown yard: every quantity once, and only when it is asked for.
+
+A requirement asks for one quantity, the whole report for all of them. Falls and root zones
+are those of the plan: the same in every year, without a range.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from growth.checks.canopy import canopy
+from growth.checks.clearance import Near, clear_of, clearance, near
+from growth.checks.count import counts
+from growth.checks.coverage import coverage
+from growth.checks.findings import BedCover, Canopy, Clash, Lighting, Screening, Sight
+from growth.checks.keepclear import Keep, keeps
+from growth.checks.light import lighting
+from growth.checks.lost import asked_open, with_lost
+from growth.checks.outlook import prospects
+from growth.checks.screening import GAP_YEARS, screening
+from growth.checks.sight import sights
+from growth.checks.spray import Spray, spray
+from growth.memory import Memory
+from growth.ranges import Range
+from growth.stand import Draws, Stand
+from scenes.document import Yard
+from scenes.falls import Fall, falls
+from scenes.layout import Layout
+from scenes.sighttriangles import sight_shapes
+from scenes.terrain import Terrain
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A grown yard with joint draws of its plants, and all that requirements may limit."""
+
+    yard: Yard
+    terrain: Terrain
+    layout: Layout
+    stand: Stand
+    draws: Draws
+    memory: Memory
+
+    @cached_property
+    def _covers(self) -> tuple[tuple[BedCover, ...], BedCover | None]:
+        return coverage(self.layout.beds, self.stand, self.draws, self.memory)
+
+    @property
+    def coverage(self) -> tuple[BedCover, ...]:
+        """Cover of every bed."""
+        return self._covers[0]
+
+    @property
+    def beds(self) -> BedCover | None:
+        """Cover of all beds together; None where there are no beds."""
+        return self._covers[1]
+
+    @cached_property
+    def canopy(self) -> Canopy:
+        """Canopy over the lot."""
+        return canopy(self.terrain.boundary, self.stand, self.draws, self.memory)
+
+    @cached_property
+    def screening(self) -> tuple[Screening, ...]:
+        """Every view, its gaps also in the years that requirements look at."""
+        wanted = self.yard.requirement
+        asked = {r.year for r in wanted if r.check in ("screening", "opening")}
+        views = prospects(self.terrain, self.layout, self.memory)
+        found = screening(
+            views, self.terrain.height_m, self.stand, self.draws, self.memory,
+            gap_years=sorted(asked | set(GAP_YEARS)),
+        )  # fmt: skip
+        return with_lost(found, asked_open(self.yard), views, self.layout, self.stand, self.memory)
+
+    @cached_property
+    def falls(self) -> tuple[Fall, ...]:
+        """Falls of the ground beside their limits."""
+        return falls(self.yard, self.terrain, self.layout)
+
+    @cached_property
+    def _things(self) -> Sequence[Keep]:
+        return keeps(self.yard, self.layout)
+
+    @cached_property
+    def _pairs(self) -> Near:
+        return near(self._things, self.stand, self.terrain.height_m)
+
+    @cached_property
+    def clearance(self) -> tuple[Clash, ...]:
+        """Plants that come too near to things."""
+        return clearance(self._things, self._pairs, self.layout, self.stand)
+
+    def clear_of(self, name: str) -> Range | None:
+        """Share of the plants clear of what bears the name."""
+        return clear_of(name, self._things, self._pairs, self.stand, self.draws)
+
+    @cached_property
+    def counts(self) -> Mapping[str, Range]:
+        """Counts by the words they are of."""
+        return counts(self.terrain.boundary, self.layout.beds, self.stand, self.draws)
+
+    @cached_property
+    def sight(self) -> tuple[Sight, ...]:
+        """Drivers' sight triangles."""
+        return sights(
+            sight_shapes(self.yard), self._things, self.layout, self.stand, self.draws,
+            self.terrain.height_m,
+        )  # fmt: skip
+
+    @cached_property
+    def _heads(self) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
+        return spray(self.yard.head, self.terrain, self.stand, self.draws)
+
+    @property
+    def spray(self) -> tuple[Spray, ...]:
+        """Every spray head."""
+        return self._heads[0]
+
+    @property
+    def reached(self) -> Mapping[str, Range]:
+        """Share of the ground that water reaches, by head and of the lot."""
+        return self._heads[1]
+
+    @cached_property
+    def lighting(self) -> Lighting | None:
+        """Hours of sun at every plant; None where the place is not known."""
+        return lighting(
+            self.yard.site, self.terrain, self.layout, self.stand, self.draws, self.memory
+        )
