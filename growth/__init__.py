@@ -3,8 +3,8 @@
 Knows the floor below, scenes, and nothing of pictures or pages.
 """
 
+from growth.checks.checking import check
 from growth.checks.findings import Findings
-from growth.checks.register import check
 from growth.climate import Climate
 from growth.errors import GrowthError
 from growth.plantfile import plants_in_file

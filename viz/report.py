@@ -17,10 +17,12 @@ from growth.ranges import Range
 from scenes.lengths import METRES
 from viz.clearances import clearance_table, crowding_table
 from viz.lightreport import light_table
+from viz.losses import losses_table
 from viz.sights import sight_table
 from viz.sprays import spray_table
 from viz.tables import (
     NO_FIGURES,
+    amount_text,
     percent_range,
     print_list,
     print_table,
@@ -42,11 +44,6 @@ def limit_text(verdict: Verdict) -> str:
     if verdict.check == "count":
         return f"{side} {amount_text(verdict.limit, verdict.unit)} in year {verdict.year}"
     return f"{side} {100 * verdict.limit:g} % in year {verdict.year}, {verdict.season}"
-
-
-def amount_text(value: float, unit: str) -> str:
-    """A share in percent, or a count to the tenth; its words say per what."""
-    return f"{100 * value:.0f} %" if unit == "share" else f"{value:.1f}"
 
 
 def forecast_text(verdict: Verdict) -> str:
@@ -197,6 +194,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     console.print(f"[bold]{escape(findings.title)}[/bold]")
     for made in (
         _requirements(findings),
+        losses_table(findings.requirements),
         _coverage(findings, lengths=lengths),
         _screening(findings),
         _kept_open(findings),

@@ -50,6 +50,11 @@ def year_text(year: int | None) -> str:
     return "not by 30" if year is None else f"year {year}"
 
 
+def amount_text(value: float, unit: str) -> str:
+    """A share in percent, or a count to the tenth; its words say per what."""
+    return f"{100 * value:.0f} %" if unit == "share" else f"{value:.1f}"
+
+
 def percent_range(fraction: Range, year: int) -> str:
     """Expected percent with low to high, like '74 (63-82)'."""
     low, expected, high = (

@@ -31,14 +31,21 @@ ALWAYS, WHEN_TALL = ("tree", "palm"), ("shrub", "bamboo")
 def canopy(boundary: Polygon, stand: Stand, draws: Draws, memory: Memory | None = None) -> Canopy:
     """Share of the lot under canopy."""
     memory = memory or Memory()
-    kinds = np.array([plant.kind for plant in stand.plants])[stand.plant]
     over = may_cover(boundary, stand, draws, memory)
-    near = np.flatnonzero(np.isin(kinds, ALWAYS + WHEN_TALL) & over)
+    near = np.flatnonzero(canopy_plants(stand, np.full(len(stand.plant), np.inf)) & over)
     xy_m = stand.xyz_m[near, :2]
 
     def under_canopy() -> Array:
-        counts = np.isin(kinds[near], ALWAYS) | (draws.height_m[:, :, near] >= CANOPY_HEIGHT_M)
+        counts = canopy_plants(stand, draws.height_m)[:, :, near]
         return share_under(boundary, xy_m, np.where(counts, draws.spread_m[:, :, near] / 2, 0))
 
     share = memory.of(("canopy", draws.origin, boundary, near, xy_m), under_canopy)
     return Canopy(float(boundary.area), range_of_draws(share), credited(boundary, stand))
+
+
+def canopy_plants(stand: Stand, height_m: NDArray[np.floating]) -> NDArray[np.bool_]:
+    """Which plants count as canopy at heights (..., n)."""
+    kinds = np.array([plant.kind for plant in stand.plants])[stand.plant]
+    return np.asarray(
+        np.isin(kinds, ALWAYS) | (np.isin(kinds, WHEN_TALL) & (height_m >= CANOPY_HEIGHT_M))
+    )

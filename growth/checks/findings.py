@@ -156,6 +156,24 @@ class Lighting:
 
 
 @dataclass(frozen=True)
+class OneFails:
+    """The plant whose loss lowers a requirement's quantity most, and what is left without it.
+
+    The range is that of the requirement's year; recovers_year is the first in which the
+    expected value meets the limit (again), with a new plant of the first size where replaced.
+    """
+
+    plant: str
+    place: str
+    at: tuple[float, float]
+    low: float
+    expected: float
+    high: float
+    replaced: bool
+    recovers_year: int | None
+
+
+@dataclass(frozen=True)
 class Verdict:
     """One requirement judged; low, expected and high are None where not computed.
 
@@ -174,6 +192,7 @@ class Verdict:
     high: float | None
     standing: str
     unit: str = "share"
+    if_one_fails: OneFails | None = None
 
 
 @dataclass(frozen=True)

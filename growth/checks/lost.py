@@ -2,9 +2,8 @@
 
 A view is lost in the first year in which less of its panel is open than a requirement asks
 (the strictest of that view), or than half of it where none asks. The year is told by the
-expected share, and by either end of its range. The plant is found by taking plants out, one
-at a time, from the view as it is in that year by the expected sizes: the few that hide most
-alone are tried.
+expected share, and by either end of its range. The plant is found by taking every plant out,
+one at a time, from the view as it is in that year by the expected sizes.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,13 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.checks.findings import Lost, Screening
-from growth.checks.outlook import Outlook, Prospect
+from growth.checks.outlook import Prospect
 from growth.checks.screening import expected_sizes, in_reach
-from growth.crownrows import crowns_in_rows
-from growth.crownset import Crowns
+from growth.checks.takenout import hidden_without, largest
 from growth.leafage import SEASONS
 from growth.memory import Memory
-from growth.rays import blocked_share
 from growth.stand import Draws, Stand
 from scenes.document import Yard
 from scenes.layout import Layout
@@ -29,9 +26,6 @@ IntArray = NDArray[np.int64]
 
 HALF_OPEN = 0.5
 """The open share that a view needs where no requirement asks for one."""
-
-TRIED = 8
-"""Plants taken out by trial: those that hide most of the panel alone."""
 
 LEAST_GAIN = 0.005
 """A plant that opens less of the panel than half a percent is not named."""
@@ -105,7 +99,9 @@ def _plant_in_the_way(
     """The plant whose loss opens the view most in a year, and by how much of the panel; of
     a walk, as seen from the eye from which most is hidden."""
     now = expected_sizes(stand).only(years=[year])
-    reached = [in_reach(outlook.lines, stand, now, memory) for outlook in prospect.outlooks]
+    bulk = now.height_m[0, 0] * now.spread_m[0, 0]
+    seen = [in_reach(outlook.lines, stand, now, memory) for outlook in prospect.outlooks]
+    reached = [largest(near, bulk[near]) for near in seen]
     places = [stand.xyz_m[near] for near in reached]
     return memory.of(
         ("lost", now.origin, season, prospect, reached, places),
@@ -116,30 +112,13 @@ def _plant_in_the_way(
 def _one_in_the_way(
     season: int, prospect: Prospect, stand: Stand, now: Draws, reached: Sequence[IntArray]
 ) -> tuple[int, float]:
-    views = []
-    for outlook, near in zip(prospect.outlooks, reached, strict=True):
-        crowns = crowns_in_rows(stand, now, near)
-        hidden = blocked_share(outlook.lines, crowns, static=outlook.static)[season, 0]
-        views.append((float(hidden), near, crowns, outlook))
-    return _best_taken_out(season, *max(views, key=lambda view: view[0]))
-
-
-def _best_taken_out(
-    season: int,
-    hidden: float,
-    near: NDArray[np.int64],
-    crowns: Crowns,
-    outlook: Outlook,
-) -> tuple[int, float]:
-    """The plant that opens most when it alone is taken out, and by how much, 0-1."""
-
-    def share(chosen: NDArray[np.int64]) -> float:
-        left = blocked_share(outlook.lines, crowns.only(chosen), static=outlook.static)
-        return float(left[season, 0])
-
-    everyone = np.arange(len(near))
-    alone = np.array([share(everyone[[one]]) for one in everyone])
-    tried = np.argsort(-alone, kind="stable")[:TRIED]
-    gains = [(hidden - share(np.delete(everyone, one)), int(near[one])) for one in tried]
-    gain, plant = max(gains, default=(0.0, -1))
-    return plant, gain
+    views = [
+        (hidden_without(outlook, stand, now, near)[season], near)
+        for outlook, near in zip(prospect.outlooks, reached, strict=True)
+    ]
+    hidden, near = max(views, key=lambda view: float(view[0][0]))
+    gains = hidden[0] - hidden[1:]
+    if not len(gains):
+        return -1, 0.0
+    best = int(gains.argmax())
+    return int(near[best]), float(gains[best])

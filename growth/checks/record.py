@@ -19,6 +19,7 @@ from growth.checks.findings import (
     Screening,
     Sight,
     SpotLight,
+    Verdict,
 )
 from growth.checks.spray import Spray
 from growth.clipping import FirstClip
@@ -42,7 +43,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "crowding": [asdict(pair) for pair in findings.crowding],
         "spray": [_spray(spray) for spray in findings.spray],
         "light": [_light(spot) for spot in findings.lighting.spots] if findings.lighting else None,
-        "requirements": [asdict(verdict) for verdict in findings.requirements],
+        "requirements": [_requirement(verdict) for verdict in findings.requirements],
         "counts": [
             {"of": of, "unit": count_unit(of), "value": _range(found)}
             for of, found in findings.counts.items()
@@ -146,6 +147,13 @@ def _light(spot: SpotLight) -> dict[str, Any]:
         "morning_hours_by_year": _present(spot.morning_h),
         "first_year_outside": spot.first_year_outside,
     }
+
+
+def _requirement(verdict: Verdict) -> dict[str, Any]:
+    row = asdict(verdict)
+    if verdict.if_one_fails:
+        row["if_one_fails"]["at"] = list(verdict.if_one_fails.at)
+    return row
 
 
 def _present(series: NDArray[np.float64]) -> list[float | None]:

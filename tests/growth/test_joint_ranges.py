@@ -15,9 +15,9 @@ import pytest
 import growth
 import scenes
 from growth.checks.canopy import canopy
+from growth.checks.checking import DRAWS, SEED
 from growth.checks.coverage import coverage
 from growth.checks.outlook import prospects
-from growth.checks.register import DRAWS, SEED
 from growth.checks.screening import screening
 from growth.stand import draw
 

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from growth.checks.register import leaf_months
+from growth.checks.checking import leaf_months
 from growth.checks.standing import season_of, standing, verdict
 from growth.ranges import Range
 from scenes.document import Requirement, Site

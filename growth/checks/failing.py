@@ -1,0 +1,186 @@
+"""What if one fails: the single plant whose loss lowers a required quantity most.
+
+Every plant that the quantity can depend on is left out in turn, at its expected size in the
+requirement's year; the one without which least is left is then taken out of every joint draw,
+in that year. A season later a plant of the first size stands in its place and grows as the
+lost one did; of a tree that was there before, nobody plants another of its size, and none is
+reckoned with. Asked are requirements that want at least so much hidden, covered or counted;
+of the others no loss takes anything away.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.checks.canopy import canopy_plants
+from growth.checks.coverage import may_cover, reaches_down
+from growth.checks.findings import OneFails
+from growth.checks.measured import Measured
+from growth.checks.outlook import prospects
+from growth.checks.register import value_of
+from growth.checks.screening import expected_sizes, in_reach
+from growth.checks.takenout import covered_without, hidden_without, largest
+from growth.memory import digest
+from growth.ranges import Range
+from growth.stand import Draws
+from scenes.document import Requirement
+
+Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
+IntArray = NDArray[np.int64]
+
+LEAST_LOSS = 0.0005
+"""A loss below this share of the quantity's unit names nobody."""
+
+
+def if_one_fails(requirement: Requirement, measured: Measured, season: str) -> OneFails | None:
+    """The plant that matters most to a requirement, what is left without it, and until when."""
+    wants_more = requirement.at_least is not None
+    if requirement.check == "opening":
+        wants_more = not wants_more
+    if not wants_more or requirement.check not in _WITHOUT:
+        return None
+    measured = only_looked_at(requirement, measured)
+    now = expected_sizes(measured.stand).only(years=[requirement.year])
+    plants, left = _WITHOUT[requirement.check](requirement, measured, now, season)
+    if not len(plants) or left[0] - left[1:].min() < LEAST_LOSS:
+        return None
+    return _told(requirement, measured, int(plants[left[1:].argmin()]))
+
+
+def only_looked_at(requirement: Requirement, measured: Measured) -> Measured:
+    """The same yard with the one view that a requirement is of, if it is of a view."""
+    if requirement.check not in ("screening", "opening"):
+        return measured
+    looks = tuple(look for look in measured.layout.looks if look.name == requirement.of)
+    return replace(measured, layout=replace(measured.layout, looks=looks))
+
+
+def _told(requirement: Requirement, measured: Measured, plant: int) -> OneFails | None:
+    after = value_of(requirement, _lost(measured, plant, requirement.year))
+    if after is None:
+        return None
+    stand, year = measured.stand, requirement.year
+    return OneFails(
+        plant=stand.plants[stand.plant[plant]].name,
+        place=measured.layout.sources[stand.source[plant]].place,
+        at=(float(stand.xyz_m[plant, 0]), float(stand.xyz_m[plant, 1])),
+        low=float(after.low[year]),
+        expected=float(after.expected[year]),
+        high=float(after.high[year]),
+        replaced=not stand.kept[plant],
+        recovers_year=_first_met(requirement, after, year),
+    )
+
+
+def _first_met(requirement: Requirement, values: Range, year: int) -> int | None:
+    """First year from `year` on in which the expected value meets the limit."""
+    if requirement.at_least is not None:
+        meets = values.expected >= requirement.at_least
+    else:
+        meets = values.expected <= (requirement.at_most or 0.0)
+    meets[:year] = False
+    return int(meets.argmax()) if meets.any() else None
+
+
+def _lost(measured: Measured, plant: int, year: int) -> Measured:
+    """The yard without the plant in that year, and with one of the first size from the next."""
+    stand, draws = measured.stand, measured.draws
+    set_in = int(stand.present[:, plant].argmax())
+
+    def cut(sizes: Floats) -> Floats:
+        """Sizes (..., year, plant) with those of the plant moved on."""
+        changed = sizes.copy()
+        changed[..., year:, plant] = 0
+        if not stand.kept[plant]:
+            again = changed[..., year + 1 :, plant]
+            grown = sizes[..., set_in : set_in + again.shape[-1], plant]
+            again[..., : grown.shape[-1]] = grown
+        return changed
+
+    present = cut(stand.present.astype(np.float32)) > 0
+    origin = digest(draws.origin, "lost", plant, year)
+    vigour = None if draws.vigour is None else cut(draws.vigour)
+    sizes = cut(draws.height_m), cut(draws.spread_m), cut(draws.crown_base_m)
+    return replace(
+        measured, stand=replace(stand, present=present), draws=Draws(*sizes, vigour, origin)
+    )
+
+
+def _hidden(
+    requirement: Requirement, measured: Measured, now: Draws, season: str
+) -> tuple[IntArray, Array]:
+    """Plants in reach of a view's eyes, and the share hidden by all and without each."""
+    stand, memory = measured.stand, measured.memory
+    number = ("leaf", "bare").index(season)
+    bulk = now.height_m[0, 0] * now.spread_m[0, 0]
+    seen = []
+    for prospect in prospects(measured.terrain, measured.layout, memory):
+        for outlook in prospect.outlooks:
+            near = in_reach(outlook.lines, stand, now, memory)
+            near = largest(near, bulk[near])
+            seen.append((near, hidden_without(outlook, stand, now, near)[number]))
+    plants = np.unique(np.concatenate([near for near, _ in seen])) if seen else np.zeros(0, int)
+    left = np.array([_of_all(plants, near, hidden) for near, hidden in seen])
+    return plants, left.min(axis=0) if len(seen) else np.zeros(1)
+
+
+def _of_all(plants: IntArray, near: IntArray, hidden: Array) -> Array:
+    """Shares (1 + near,) as shares of all plants: those out of reach change nothing."""
+    left = np.full(len(plants) + 1, hidden[0])
+    left[np.searchsorted(plants, near) + 1] = hidden[1:]
+    return left
+
+
+def _covered(
+    requirement: Requirement, measured: Measured, now: Draws, season: str
+) -> tuple[IntArray, Array]:
+    """Plants over the beds that are meant, and the share covered by all and without each."""
+    stand = measured.stand
+    beds = [bed for bed in measured.layout.beds if requirement.of in (bed.name, "lot")]
+    radius_m = now.spread_m[0, 0] / 2
+    plants = np.flatnonzero(reaches_down(stand) & (radius_m > 0))
+    over = [may_cover(bed.outline, stand, now, measured.memory)[plants] for bed in beds]
+    plants = plants[np.any(over, axis=0)] if beds else plants[:0]
+    plants = largest(plants, radius_m[plants])
+    xy_m = stand.xyz_m[plants, :2]
+    shares = [covered_without(bed.outline, xy_m, radius_m[plants]) for bed in beds]
+    areas = [bed.outline.area for bed in beds]
+    return plants, np.average(shares, axis=0, weights=areas) if beds else np.zeros(1)
+
+
+def _canopy(
+    requirement: Requirement, measured: Measured, now: Draws, season: str
+) -> tuple[IntArray, Array]:
+    """Trees and tall shrubs over the lot, and the canopy of all and without each."""
+    stand, boundary = measured.stand, measured.terrain.boundary
+    over = may_cover(boundary, stand, now, measured.memory)
+    plants = np.flatnonzero(canopy_plants(stand, now.height_m[0, 0]) & over)
+    plants = largest(plants, now.spread_m[0, 0, plants])
+    return plants, covered_without(
+        boundary, stand.xyz_m[plants, :2], now.spread_m[0, 0, plants] / 2
+    )
+
+
+def _counted(
+    requirement: Requirement, measured: Measured, now: Draws, season: str
+) -> tuple[IntArray, Array]:
+    """One plant of each kind, and the count of all and without each."""
+    stand, year = measured.stand, requirement.year
+    here = np.flatnonzero(stand.present[year])
+    _, first = np.unique(stand.plant[here], return_index=True)
+    plants = here[first]
+    counts = [measured, *(_lost(measured, int(plant), year) for plant in plants)]
+    values = [value_of(requirement, one) for one in counts]
+    return plants, np.array([value.expected[year] if value else np.nan for value in values])
+
+
+_WITHOUT: Mapping[
+    str, Callable[[Requirement, Measured, Draws, str], tuple[IntArray, Array]]
+] = {
+    "screening": _hidden, "opening": _hidden, "coverage": _covered, "canopy": _canopy,
+    "count": _counted,
+}  # fmt: skip
+"""What is left of a quantity by all plants, and without each of those it depends on."""
