@@ -50,7 +50,7 @@ def run_check(args: argparse.Namespace) -> int:
     """`yardyears check`: the checks and requirements of one yard."""
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        findings = checked(yard)
+        findings = checked(yard, advice=True)
     if args.json:
         print(json.dumps(as_json(findings), allow_nan=False))
     else:

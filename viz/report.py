@@ -15,6 +15,7 @@ from growth.checks.credits import Credit
 from growth.checks.findings import Findings, Lost, Screening, Verdict
 from growth.ranges import Range
 from scenes.lengths import METRES
+from viz.advicelist import advice_lines
 from viz.clearances import clearance_table, crowding_table
 from viz.lightreport import light_table
 from viz.losses import losses_table
@@ -192,8 +193,9 @@ def _count_text(of: str, found: Range, year: int) -> str:
 def print_findings(console: Console, findings: Findings, *, lengths: str) -> None:
     """Tables of all that was checked, then what to know before relying on it."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
+    print_table(console, _requirements(findings))
+    print_list(console, "What to do, found by trying it", advice_lines(findings.requirements))
     for made in (
-        _requirements(findings),
         losses_table(findings.requirements),
         _coverage(findings, lengths=lengths),
         _screening(findings),

@@ -24,11 +24,13 @@ if TYPE_CHECKING:
     from viz.stage import Stage
 
 
-def checked(yard: Yard, *, light: bool = True) -> Findings:
-    """The findings of a yard, from its document alone; the hours of sun may be left out."""
+def checked(yard: Yard, *, light: bool = True, advice: bool = False) -> Findings:
+    """The findings of a yard, from its document alone; the hours of sun may be left out, and
+    advice on requirements that are not met be asked for."""
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
-    return growth.check(yard, terrain, layout, growth.grow(yard, layout), light=light)
+    stand = growth.grow(yard, layout)
+    return growth.check(yard, terrain, layout, stand, light=light, advice=advice)
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from growth.checks.advice import advise
 from growth.checks.cautions import NOT_MODELLED, cautions
 from growth.checks.credits import CREDIT_WORDS
 from growth.checks.crowded import crowded
@@ -43,11 +44,13 @@ def check(
     stand: Stand,
     *,
     light: bool = True,
+    advice: bool = False,
     memory: Memory | None = None,
 ) -> Findings:
     """All findings of a yard; the hours of sun may be left out where no requirement asks for them.
 
-    They take half the time of all, and the page does not show them. With a memory that is
+    They take half the time of all, and the page does not show them. Advice on requirements
+    that are not met takes a second or two for each. With a memory that is
     given again after an edit, what the edit left alone is not computed anew.
     """
     memory = memory or Memory()
@@ -61,7 +64,7 @@ def check(
         coverage=measured.coverage,
         canopy=measured.canopy,
         screening=measured.screening,
-        requirements=tuple(_judged(wanted, measured) for wanted in yard.requirement),
+        requirements=tuple(_judged(wanted, measured, advice=advice) for wanted in yard.requirement),
         not_computed=tuple(_not_computed(yard, layout, measured)),
         cautions=(*cautions(yard, layout, stand), *([GOVERNS] if yard.sight else [])),
         clipping=stand.clipping,
@@ -75,12 +78,15 @@ def check(
     )
 
 
-def _judged(requirement: Requirement, measured: Measured) -> Verdict:
+def _judged(requirement: Requirement, measured: Measured, *, advice: bool) -> Verdict:
     """A requirement judged, with the plant that matters most to it."""
     season = season_at(requirement, measured.yard.site)
+    judged = verdict(requirement, value_of(requirement, measured))
+    wanted = advice and judged.standing in ("likely", "missed")
     return replace(
-        verdict(requirement, value_of(requirement, measured)),
+        judged,
         if_one_fails=if_one_fails(requirement, measured, season),
+        advice=advise(requirement, measured, seed=SEED) if wanted else None,
     )
 
 

@@ -44,10 +44,17 @@ def if_one_fails(requirement: Requirement, measured: Measured, season: str) -> O
         return None
     measured = only_looked_at(requirement, measured)
     now = expected_sizes(measured.stand).only(years=[requirement.year])
-    plants, left = _WITHOUT[requirement.check](requirement, measured, now, season)
+    plants, left = without_each(requirement, measured, now, season)
     if not len(plants) or left[0] - left[1:].min() < LEAST_LOSS:
         return None
     return _told(requirement, measured, int(plants[left[1:].argmin()]))
+
+
+def without_each(
+    requirement: Requirement, measured: Measured, now: Draws, season: str
+) -> tuple[IntArray, Array]:
+    """Plants that a quantity depends on, and its value with all of them and without each."""
+    return _WITHOUT[requirement.check](requirement, measured, now, season)
 
 
 def only_looked_at(requirement: Requirement, measured: Measured) -> Measured:
@@ -71,17 +78,17 @@ def _told(requirement: Requirement, measured: Measured, plant: int) -> OneFails 
         expected=float(after.expected[year]),
         high=float(after.high[year]),
         replaced=not stand.kept[plant],
-        recovers_year=_first_met(requirement, after, year),
+        recovers_year=first_met(requirement, after, year),
     )
 
 
-def _first_met(requirement: Requirement, values: Range, year: int) -> int | None:
+def first_met(requirement: Requirement, values: Range, year: int = 0) -> int | None:
     """First year from `year` on in which the expected value meets the limit."""
     if requirement.at_least is not None:
         meets = values.expected >= requirement.at_least
     else:
         meets = values.expected <= (requirement.at_most or 0.0)
-    meets[:year] = False
+    meets = meets & (np.arange(len(meets)) >= year)
     return int(meets.argmax()) if meets.any() else None
 
 

@@ -174,6 +174,30 @@ class OneFails:
 
 
 @dataclass(frozen=True)
+class Advised:
+    """A change that was tried: plants it sets otherwise, the first year in which even the
+    unfavourable end meets the limit, and the range and standing in the requirement's year."""
+
+    change: str
+    plants: int
+    year_met: int | None
+    low: float
+    expected: float
+    high: float
+    standing: str
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Changes that would meet a requirement, smallest first, out of so many that were tried;
+    where none does, the one that comes nearest."""
+
+    changes: tuple[Advised, ...]
+    tried: int
+    nearest: Advised | None
+
+
+@dataclass(frozen=True)
 class Verdict:
     """One requirement judged; low, expected and high are None where not computed.
 
@@ -193,6 +217,7 @@ class Verdict:
     standing: str
     unit: str = "share"
     if_one_fails: OneFails | None = None
+    advice: Advice | None = None
 
 
 @dataclass(frozen=True)

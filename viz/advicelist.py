@@ -1,0 +1,37 @@
+"""What to do about requirements that are not met, as a list: nothing in it that was not tried."""
+
+from collections.abc import Iterator, Sequence
+
+from growth.checks.findings import Advised, Verdict
+from viz.tables import amount_text
+
+
+def advice_lines(verdicts: Sequence[Verdict]) -> tuple[str, ...]:
+    """For each requirement not met the changes that would meet it, the smallest first."""
+    return tuple(line for verdict in verdicts for line in _lines(verdict))
+
+
+def _lines(verdict: Verdict) -> Iterator[str]:
+    advice = verdict.advice
+    if advice is None:
+        return
+    for change in advice.changes:
+        yield f"{verdict.name}: {change_text(change, unit=verdict.unit)}"
+    if advice.changes:
+        return
+    if advice.nearest is None:
+        yield f"{verdict.name}: no change of plants was found to try"
+    else:
+        yield (
+            f"{verdict.name}: none of {advice.tried} changes tried meets it; the nearest is "
+            f"{change_text(advice.nearest, unit=verdict.unit)}"
+        )
+
+
+def change_text(change: Advised, *, unit: str) -> str:
+    """A change, when it meets the limit, and the range it gives in the year asked for."""
+    ends = (change.low, change.expected, change.high)
+    range_text = " / ".join(amount_text(value, unit) for value in ends)
+    plants = "1 plant" if change.plants == 1 else f"{change.plants} plants"
+    when = "" if change.year_met is None else f", met from year {change.year_met} on"
+    return f"{change.change} ({plants}){when}: {range_text}, {change.standing}"
