@@ -17,6 +17,7 @@ from growth.ranges import Range
 from scenes.lengths import METRES
 from viz.advicelist import advice_lines
 from viz.clearances import clearance_table, crowding_table
+from viz.firstwords import first_words
 from viz.lightreport import light_table
 from viz.losses import losses_table
 from viz.sights import sight_table
@@ -193,6 +194,7 @@ def _count_text(of: str, found: Range, year: int) -> str:
 def print_findings(console: Console, findings: Findings, *, lengths: str) -> None:
     """Tables of all that was checked, then what to know before relying on it."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
+    print_list(console, "First of all", first_words(findings))
     print_table(console, _requirements(findings))
     print_list(console, "What to do, found by trying it", advice_lines(findings.requirements))
     for made in (

@@ -1,0 +1,109 @@
+"""The first words of `check`, on made-up findings: what is said, in which order, and what not."""
+
+import numpy as np
+
+from growth.checks.findings import (
+    Advice,
+    Advised,
+    BedCover,
+    Canopy,
+    Clash,
+    Findings,
+    Lost,
+    Screening,
+    Verdict,
+)
+from growth.ranges import Range
+from viz.firstwords import first_words
+
+NONE = Range(np.zeros(31), np.zeros(31), np.zeros(31))
+
+
+def findings(**told):
+    lists = ("coverage", "screening", "requirements", "not_computed", "cautions", "notes")
+    empty = {"title": "Yard", "years": np.arange(31), "canopy": Canopy(1, NONE)}
+    return Findings(**(empty | dict.fromkeys(lists, ()) | told))
+
+
+def verdict(name, standing, *, low=0.1, expected=0.4, high=0.9, advice=None):
+    return Verdict(name, "screening", "view", 5, "leaf", 0.8, True, low, expected, high, standing,
+                   advice=advice)  # fmt: skip
+
+
+def clash(first_year, *, plant="Yew", place="planting[1]", against="house"):
+    return Clash(plant, place, (0, 0), against, "wall", first_year, None, None, 0.5, 0, 1, ())
+
+
+def test_a_yard_without_anything_to_tell_is_told_nothing():
+    assert first_words(findings()) == ()
+
+
+def test_one_requirement_is_spoken_of_as_one():
+    assert first_words(findings(requirements=(verdict("a", "met"),))) == (
+        "The one requirement is met.",
+    )
+
+
+def test_what_is_missed_comes_before_what_is_likely_and_with_its_figures():
+    change = Advised("one Yew more", 1, 4, 0.82, 0.9, 0.95, "met")
+    said = first_words(findings(requirements=(
+        verdict("Door", "met"), verdict("Seat", "likely", expected=0.85),
+        verdict("Table", "missed", advice=Advice((change,), 20, None)),
+        verdict("Gate", "missed", low=0.2, expected=0.2, high=0.2, advice=Advice((), 12, change)),
+    )))  # fmt: skip
+    assert said == (
+        "Of 4 requirements 1 met, 1 likely and 2 missed.",
+        "Table: at least 80 % is asked in year 5 and 40 % is expected, from 10 % to 90 %; "
+        "the smallest change found to meet it: one Yew more.",
+        "Gate: at least 80 % is asked in year 5 and 20 % is expected; none of 12 changes tried "
+        "meets it.",
+        "Seat: at least 80 % is asked in year 5 and 85 % is expected, from 10 % to 90 %; likely.",
+    )
+
+
+def test_a_view_is_lost_in_the_season_that_loses_it_first():
+    views = tuple(
+        Screening(
+            "Door", "keep open", season, NONE, lost=Lost(0.5, year, 1, 9, "Yew", "planting[2]")
+        )
+        for season, year in (("leaf", 6), ("bare", 8))
+    )
+    assert first_words(findings(screening=views)) == (
+        "Door: under 50 % open from year 6 on, Yew (table 2) most in the way.",
+    )
+
+
+def test_the_first_plant_that_comes_too_near_is_named_and_the_others_counted():
+    clashes = (
+        clash(0),
+        clash(9),
+        clash(4, plant="Fir", place="planting[3]"),
+        clash(20),
+        clash(None),
+    )
+    (said,) = first_words(findings(clearance=clashes))
+    assert said == (
+        "First to come too near: Fir (planting[3]) to house in year 4; one more follows by year 15."
+    )
+
+
+def test_beds_that_close_stand_in_their_order_before_those_that_do_not():
+    beds = (
+        BedCover("lane", 1, NONE, 9),
+        BedCover("bank", 1, NONE, None),
+        BedCover("door", 1, NONE, 4),
+    )
+    assert first_words(findings(coverage=beds)) == (
+        "Beds closed: door in year 4 and lane in year 9; not closed by year 30: bank.",
+    )
+
+
+def test_never_more_than_seven_sentences():
+    many = tuple(verdict(f"n{i}", "missed") for i in range(9))
+    beds = (BedCover("lane", 1, NONE, 9),)
+    views = tuple(
+        Screening(f"v{i}", "keep open", "leaf", NONE, lost=Lost(0.5, 6, 1, 9)) for i in range(5)
+    )
+    said = first_words(findings(requirements=many, coverage=beds, screening=views))
+    assert len(said) == 7
+    assert "6 more are not met: see the table." in said

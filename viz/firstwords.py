@@ -1,0 +1,156 @@
+"""The few things that matter first, in plain words: what `check` says before its tables.
+
+At most seven sentences, in the order in which a client would ask: are the conditions met and
+what would mend them, which views are lost, what gets too near, what stands in a driver's sight,
+which beds stay open, which plants lose their light. Every sentence is put together from what was
+computed; where there is nothing to tell of a kind it says nothing.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from growth.checks.findings import BedCover, Clash, Findings, Screening, SpotLight, Verdict
+from viz.tables import amount_text
+
+MOST, MOST_UNMET = 7, 3
+"""Sentences in all, and of them about single requirements."""
+
+SOON = 15
+"""Years within which a plant that gets too near is told of first."""
+
+
+def first_words(findings: Findings) -> tuple[str, ...]:
+    """At most seven sentences, the most important first."""
+    said = [
+        *_conditions(findings.requirements),
+        *_views_lost(findings.screening),
+        *_too_near(findings.clearance),
+        *_sights(findings),
+        *_beds(findings.coverage),
+        *_light(findings.lighting.spots if findings.lighting else ()),
+    ]
+    return tuple(said[:MOST])
+
+
+def _conditions(verdicts: Sequence[Verdict]) -> Iterator[str]:
+    if not verdicts:
+        return
+    counted = [(sum(v.standing == word for v in verdicts), word) for word in _STANDINGS]
+    parts = [f"{number} {word}" for number, word in counted if number]
+    every = "The one requirement is" if len(verdicts) == 1 else f"Of {len(verdicts)} requirements"
+    told = parts[0].split(" ", 1)[1] if len(verdicts) == 1 else f"{_listed(parts)}"
+    yield f"{every} {told}."
+    unmet = [v for v in verdicts if v.standing in ("missed", "likely")]
+    unmet.sort(key=lambda verdict: verdict.standing == "likely")
+    for verdict in unmet[:MOST_UNMET]:
+        yield _unmet(verdict)
+    if len(unmet) > MOST_UNMET:
+        yield f"{len(unmet) - MOST_UNMET} more are not met: see the table."
+
+
+_STANDINGS = ("met", "likely", "missed", "unknown")
+
+
+def _unmet(verdict: Verdict) -> str:
+    """One requirement: what is asked and expected, and the smallest change that meets it."""
+    assert verdict.low is not None
+    assert verdict.expected is not None
+    assert verdict.high is not None
+    low, expected, high, limit = (
+        amount_text(value, verdict.unit)
+        for value in (verdict.low, verdict.expected, verdict.high, verdict.limit)
+    )
+    side = "at least" if verdict.at_least else "at most"
+    about = f"{verdict.name}: {side} {limit} is asked in year {verdict.year}"
+    value = f"{expected} is expected" + ("" if low == high else f", from {low} to {high}")
+    return f"{about} and {value}; {_mending(verdict)}."
+
+
+def _mending(verdict: Verdict) -> str:
+    advice = verdict.advice
+    if advice is None:
+        return verdict.standing
+    if advice.changes:
+        return f"the smallest change found to meet it: {advice.changes[0].change}"
+    return f"none of {advice.tried} changes tried meets it"
+
+
+def _views_lost(views: Sequence[Screening]) -> Iterator[str]:
+    """Views to keep open that are lost, each in the season in which it is lost first."""
+    lost: dict[str, Screening] = {}
+    for view in views:
+        if view.lost and view.lost.first_year is not None:
+            known = lost.get(view.view)
+            if known is None or _year(view) < _year(known):
+                lost[view.view] = view
+    for view in sorted(lost.values(), key=_year):
+        assert view.lost is not None
+        what = f"{view.view}: under {100 * view.lost.limit:.0f} % open from year {_year(view)} on"
+        by = f", {view.lost.plant} ({view.lost.place}) most in the way" if view.lost.plant else ""
+        yield f"{what}{by}."
+
+
+def _year(view: Screening) -> int:
+    return view.lost.first_year if view.lost and view.lost.first_year is not None else 99
+
+
+def _too_near(clashes: Sequence[Clash]) -> Iterator[str]:
+    """The plants that first get too near to something, after the day of planting."""
+    coming = [c for c in clashes if c.first_year is not None and 0 < c.first_year <= SOON]
+    if not coming:
+        return
+    first = min(coming, key=lambda clash: (clash.first_year, -clash.overlap_m))
+    yield (
+        f"First to come too near: {first.plant} ({first.place}) to {first.against} in year "
+        f"{first.first_year}{_more(len({(c.place, c.against) for c in coming}) - 1)}."
+    )
+
+
+def _more(others: int) -> str:
+    if not others:
+        return ""
+    follow = "one more follows" if others == 1 else f"{others} more follow"
+    return f"; {follow} by year {SOON}"
+
+
+def _sights(findings: Findings) -> Iterator[str]:
+    for sight in findings.sight:
+        years = [c.first_year for c in sight.plants if c.first_year is not None]
+        if sight.built:
+            yield f"Sight triangle {sight.name}: {_listed(sight.built)} stands in it."
+        elif years:
+            yield f"Sight triangle {sight.name}: plants grow into it from year {min(years)} on."
+
+
+def _beds(beds: Sequence[BedCover]) -> Iterator[str]:
+    """When the beds close, and which do not."""
+    closing = sorted((b for b in beds if b.closed_year is not None), key=_closed)
+    never = [bed.bed for bed in beds if bed.closed_year is None]
+    told = [f"{bed.bed} in year {bed.closed_year}" for bed in closing]
+    parts = [f"closed: {_listed(told)}"] if told else []
+    parts += [f"not closed by year 30: {_listed(never)}"] if never else []
+    if parts:
+        yield f"Beds {'; '.join(parts)}."
+
+
+def _closed(bed: BedCover) -> int:
+    return bed.closed_year if bed.closed_year is not None else 99
+
+
+def _light(spots: Sequence[SpotLight]) -> Iterator[str]:
+    """Plants that begin within their light and leave it as the yard grows."""
+    losing = [s for s in spots if s.first_year_outside]
+    plants = sum(spot.plants for spot in losing)
+    if plants:
+        first = min(losing, key=lambda spot: spot.first_year_outside or 99)
+        verb = "1 plant leaves" if plants == 1 else f"{plants} plants leave"
+        yield (
+            f"{verb} the hours of sun they need as the yard grows, {first.plant} "
+            f"({first.place}) first, in year {first.first_year_outside}."
+        )
+
+
+def _listed(words: Sequence[str]) -> str:
+    """Words as a list: a, b and c."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
