@@ -63,9 +63,7 @@ def test_what_is_missed_comes_before_what_is_likely_and_with_its_figures():
 
 def test_a_view_is_lost_in_the_season_that_loses_it_first():
     views = tuple(
-        Screening(
-            "Door", "keep open", season, NONE, lost=Lost(0.5, year, 1, 9, "Yew", "planting[2]")
-        )
+        Screening("Door", "keep open", season, NONE, lost=Lost(0.5, year, 1, 9, "Yew", "table 2"))
         for season, year in (("leaf", 6), ("bare", 8))
     )
     assert first_words(findings(screening=views)) == (
