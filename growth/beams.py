@@ -74,7 +74,7 @@ def by_plant(rows: NDArray[np.floating]) -> Floats:
 
 
 @compiled
-def _quadric(piece: Any, line: Any, square_m2: Any, base_m: Any, tall_m: Any) -> Any:
+def quadric(piece: Any, line: Any, square_m2: Any, base_m: Any, tall_m: Any) -> Any:
     """Of one line and one piece: shares at its lower and upper level, and of the equation
     turn s^2 - 2 middle s + (away2 - a) = 0 the turn, the middle and the discriminant."""
     d2, dz, axis, away2, _, start, end = line
@@ -100,7 +100,7 @@ def _smooth(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
     """Add a piece's crossing where no line is steeper than its side."""
     zero, axis, up = np.float32(0), line[2], line[4]
     for t in range(len(enter)):
-        low, high, turn, middle, rest = _quadric(
+        low, high, turn, middle, rest = quadric(
             piece, line, square[t], base[t] - lift[t] - up, tall[t]
         )
         root = np.sqrt(rest if rest > zero else zero)
@@ -115,30 +115,39 @@ def _smooth(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
 
 
 @compiled
+def between(low: Any, high: Any, turn: Any, middle: Any, rest: Any, axis: Any) -> Any:
+    """Where a line enters and leaves a piece whose side it may be steeper than.
+
+    It is then inside beyond both cuts, and of the two ends the slab holds one, the piece being
+    convex.
+    """
+    zero = np.float32(0)
+    root = np.sqrt(rest if rest > zero else zero)
+    per = np.float32(1) / turn
+    near, far = (middle - root) * per + axis, (middle + root) * per + axis
+    after, before = near if near > low else low, far if far < high else high
+    if turn > zero:
+        return after, before
+    # Steeper lines have far before near: inside are low to far and near to high.
+    first = (before - low > high - after) & (rest > zero)
+    whole = rest <= zero
+    return low if first | whole else after, before if first else high
+
+
+@compiled
 def _steep(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
            enter: Any, through: Any) -> None:  # fmt: skip
-    """The same where lines may be steeper than a cone's side: then they are inside it beyond
-    both cuts, and of the two ends the slab holds one, the piece being convex."""
+    """The same where lines may be steeper than a cone's side."""
     zero, axis, up = np.float32(0), line[2], line[4]
     for t in range(len(enter)):
-        low, high, turn, middle, rest = _quadric(
+        low, high, turn, middle, rest = quadric(
             piece, line, square[t], base[t] - lift[t] - up, tall[t]
         )
-        root = np.sqrt(rest if rest > zero else zero)
-        near, far = (middle - root) / turn + axis, (middle + root) / turn + axis
-        if turn > zero:
-            near, far = max(near, low), min(far, high)
-        elif rest > zero:
-            before, after = min(high, far), max(low, near)
-            if before - low > high - after:
-                near, far = low, before
-            else:
-                near, far = after, high
-        else:
-            near, far = low, high
-        if far > near:
-            through[t] += far - near
-            enter[t] = min(enter[t], near)
+        near, far = between(low, high, turn, middle, rest, axis)
+        inside = far - near
+        through[t] += inside if inside > zero else zero
+        first = near if near < enter[t] else enter[t]
+        enter[t] = first if inside > zero else enter[t]
 
 
 @compiled

@@ -45,7 +45,6 @@ class Crowns:
             None if self.vigour is None else self.vigour[:, chosen],
         )  # fmt: skip
 
-    def density_of(self, plant: int) -> Floats:
-        """Density of one plant's crown per metre, (S, T), or (S, 1) where it never changes."""
-        density = self.density_per_m[:, plant, None].astype(np.float32)
-        return density if self.vigour is None else density * self.vigour[:, plant]
+    def in_season(self, season: int) -> "Crowns":
+        """The same crowns with the density of one season."""
+        return replace(self, density_per_m=self.density_per_m[season : season + 1])

@@ -10,6 +10,7 @@ Valid for: years -2000 to 6000.
 """
 
 import importlib.util
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
@@ -47,9 +48,23 @@ class SunPath:
     """Whether the sun stands in the eastern half of the sky, (m,)."""
 
 
+def season_months(latitude_deg: float) -> tuple[int, ...]:
+    """The months of the growing season north or south of the equator."""
+    return NORTHERN if latitude_deg >= 0 else SOUTHERN
+
+
 def growing_season(*, latitude_deg: float, longitude_deg: float, north_deg: float) -> SunPath:
     """The sun's path on a mean day of May to August, south of the equator November to February."""
-    months = NORTHERN if latitude_deg >= 0 else SOUTHERN
+    return mean_day(
+        season_months(latitude_deg),
+        latitude_deg=latitude_deg, longitude_deg=longitude_deg, north_deg=north_deg,
+    )  # fmt: skip
+
+
+def mean_day(
+    months: Sequence[int], *, latitude_deg: float, longitude_deg: float, north_deg: float
+) -> SunPath:
+    """The sun's path on the mean of the middle days of some months."""
     steps = 24 * 60 // STEP_MINUTES
     start = np.array([datetime(YEAR, month, DAY, tzinfo=UTC).timestamp() for month in months])
     seconds = start[:, None] + 60 * STEP_MINUTES * (np.arange(steps) + 0.5)

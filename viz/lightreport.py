@@ -7,10 +7,14 @@ from collections.abc import Sequence
 from rich.table import Table
 
 from growth.checks.findings import SpotLight
+from growth.checks.sunmap import LotLight
 from viz.tables import table, year_heads
+from viz.units import area_text
 
 MOST_LIGHT_ROWS = 8
 LIGHT_YEARS = (1, 15, 30)
+LOT_YEARS = (0, 5, 15, 30)
+BAND_HOURS = {"sun": "6 h a day and more", "part shade": "4 to 6 h", "shade": "under 4 h"}
 
 
 def light_table(lit: Sequence[SpotLight]) -> Table:
@@ -34,6 +38,21 @@ def light_table(lit: Sequence[SpotLight]) -> Table:
         ],
         figures=slice(2, -1),
         most=MOST_LIGHT_ROWS,
+    )
+
+
+def lot_light_table(sun: LotLight, *, lengths: str) -> Table:
+    """The lot's area in each band of light, growing-season mean, over the years."""
+    return table(
+        "Sun on the ground, growing season, expected course",
+        ("Of the open ground", *year_heads(LOT_YEARS)),
+        [
+            (
+                f"{word}, {BAND_HOURS[word]}",
+                *(area_text(float(area[year]), lengths=lengths) for year in LOT_YEARS),
+            )
+            for word, area in sun.band_m2.items()
+        ],
     )
 
 

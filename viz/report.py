@@ -18,7 +18,7 @@ from scenes.lengths import METRES
 from viz.advicelist import advice_lines
 from viz.clearances import clearance_table, crowding_table
 from viz.firstwords import first_words
-from viz.lightreport import light_table
+from viz.lightreport import light_table, lot_light_table
 from viz.losses import losses_table
 from viz.sights import sight_table
 from viz.sprays import spray_table
@@ -210,6 +210,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
         crowding_table(findings.crowding, lengths=lengths),
         sight_table(findings.sight),
         light_table(findings.lighting.spots if findings.lighting else ()),
+        *([lot_light_table(findings.lot_light, lengths=lengths)] if findings.lot_light else []),
     ):
         print_table(console, made)
     credited = [_credit(credit, lengths=lengths) for credit in findings.canopy.credits]

@@ -74,6 +74,7 @@ def check(
         sight=measured.sight,
         spray=measured.spray,
         lighting=measured.lighting if light else None,
+        lot_light=measured.lot_light if light else None,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 

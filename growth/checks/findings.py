@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from growth.checks.credits import Credit
 from growth.checks.gaps import Gap
 from growth.checks.spray import Spray
+from growth.checks.sunmap import LotLight
 from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.ranges import Range
@@ -240,3 +241,4 @@ class Findings:
     sight: tuple[Sight, ...] = ()
     spray: tuple[Spray, ...] = ()
     lighting: Lighting | None = None
+    lot_light: LotLight | None = None

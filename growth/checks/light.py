@@ -11,18 +11,16 @@ Source: sun by `growth.sun`.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csr_array
 
 from growth.checks.findings import Lighting, SpotLight
+from growth.checks.needs import SAMPLED_YEARS, need_h
 from growth.crownrows import crowns_in_rows
 from growth.memory import Memory, digest
-from growth.plants import Plant
 from growth.ranges import Range, range_of_draws
-from growth.search import lights
 from growth.shade import grove, meetings, sun_through_crowns
 from growth.skyline import sun_past_ground_and_built
 from growth.stand import Draws, Stand
@@ -34,15 +32,6 @@ from scenes.terrain import Terrain
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
-
-NEEDS_H: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {"sun": (6.0, 24.0), "part shade": (4.0, 6.0), "shade": (0.0, 4.0)}
-)
-"""Least and most hours of direct sun a day that each word of the catalogue stands for.
-
-Source: sun from 6 hours on, part shade 4 to 6 (others 3 to 6), as gardening guides define them
-(gardencourte, iam4pack; second hand). Shade is what is left.
-"""
 
 SHARE_OF_HEIGHT = 2 / 3
 """Where the light of a plant is looked at; assumed, about where most of its leaf stands."""
@@ -58,8 +47,6 @@ DRAWS = 8
 
 SPOTS_AT_ONCE = 256
 """Spots worked on together, so that a large stand needs no more memory than a small one."""
-
-SAMPLED_YEARS = (0, 1, 2, 3, 5, 7, 10, 15, 20, 25, 30)
 
 
 @dataclass(frozen=True)
@@ -101,12 +88,6 @@ def lighting(
         for number in range(len(spots))
     )
     return Lighting(found, _within(scene, layout, hours.sum(axis=-1), spot_of))
-
-
-def need_h(plant: Plant) -> tuple[float, float]:
-    """Least and most hours of direct sun that suit a plant; any where its light is not known."""
-    bands = [NEEDS_H[word] for word in lights(plant)] or [(0.0, 24.0)]
-    return min(least for least, _ in bands), max(most for _, most in bands)
 
 
 def _spots(stand: Stand) -> tuple[IntArray, IntArray]:

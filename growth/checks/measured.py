@@ -16,10 +16,12 @@ from growth.checks.findings import BedCover, Canopy, Clash, Lighting, Screening,
 from growth.checks.keepclear import Keep, keeps
 from growth.checks.light import lighting
 from growth.checks.lost import asked_open, with_lost
+from growth.checks.lotlight import light_over_lot
 from growth.checks.outlook import prospects
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import sights
 from growth.checks.spray import Spray, spray
+from growth.checks.sunmap import LotLight
 from growth.memory import Memory
 from growth.ranges import Range
 from growth.stand import Draws, Stand
@@ -120,6 +122,11 @@ class Measured:
     def reached(self) -> Mapping[str, Range]:
         """Share of the ground that water reaches, by head and of the lot."""
         return self._heads[1]
+
+    @cached_property
+    def lot_light(self) -> LotLight | None:
+        """Sun over the lot by month and year; None where the place is not known."""
+        return light_over_lot(self.yard, self.terrain, self.layout, self.stand, self.memory)
 
     @cached_property
     def lighting(self) -> Lighting | None:

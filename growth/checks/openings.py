@@ -16,6 +16,7 @@ from growth.cover import cells, one_layer, painted
 from growth.stand import Stand
 from scenes.document import Requirement
 from scenes.points import Point
+from scenes.surfaces import building_outlines
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -58,9 +59,5 @@ def barest(outline: BaseGeometry, stand: Stand, radius_m: Array) -> Point | None
 def plantable(measured: Measured) -> BaseGeometry:
     """The lot without what is built or paved on it."""
     hard = [s.outline for s in measured.layout.surfaces if s.kind != "lawn"]
-    built = [
-        shapely.Polygon(structure.outline)
-        for structure in measured.yard.structure
-        if structure.outline is not None
-    ]
+    built = building_outlines(measured.yard).values()
     return shapely.difference(measured.terrain.boundary, shapely.union_all([*hard, *built]))

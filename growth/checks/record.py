@@ -22,6 +22,7 @@ from growth.checks.findings import (
     Verdict,
 )
 from growth.checks.spray import Spray
+from growth.checks.sunmap import LotLight
 from growth.clipping import FirstClip
 from growth.ranges import Range
 
@@ -43,6 +44,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "crowding": [asdict(pair) for pair in findings.crowding],
         "spray": [_spray(spray) for spray in findings.spray],
         "light": [_light(spot) for spot in findings.lighting.spots] if findings.lighting else None,
+        "light_over_lot": _lot_light(findings.lot_light) if findings.lot_light else None,
         "requirements": [_requirement(verdict) for verdict in findings.requirements],
         "counts": [
             {"of": of, "unit": count_unit(of), "value": _range(found)}
@@ -146,6 +148,18 @@ def _light(spot: SpotLight) -> dict[str, Any]:
         },
         "morning_hours_by_year": _present(spot.morning_h),
         "first_year_outside": spot.first_year_outside,
+    }
+
+
+def _lot_light(sun: LotLight) -> dict[str, Any]:
+    """Areas by band and year, and the mean hours of each month in the shown years."""
+    return {
+        "cell_m": sun.cell_m,
+        "area_m2": {word: area.tolist() for word, area in sun.band_m2.items()},
+        "months": [
+            {"year": year, "mean_hours": np.nanmean(hours, axis=(1, 2)).astype(float).tolist()}
+            for year, hours in zip(sun.shown_years, sun.month_h, strict=True)
+        ],
     }
 
 

@@ -2,14 +2,17 @@
 
 import numpy as np
 import pytest
+import trimesh
 
-from growth.crowns import FORMS
+from growth.crowns import FORMS, relative_radius
 from growth.rays import Crowns
 
 ROWS = pytest.StashKey[list]()
 
 YEARS = 31
 WIDE_M, DEEP_M = 30.0, 35.0
+SIDES, RINGS = 16, 10
+TRIANGLES = 2 * SIDES * RINGS
 
 
 def _grown(mature_m):
@@ -33,6 +36,39 @@ def _planted(count, *, seed=0):
         tuple(FORMS.values()), rng.integers(0, len(FORMS), count),
         rng.uniform(0.2, 2, (1, count)),
     )  # fmt: skip
+
+
+def _lathe_faces():
+    """Triangles of RINGS bands and two caps' halves: 320 between 11 rings of 16 points."""
+    ring = np.arange(SIDES)
+    turn = (ring + 1) % SIDES
+    band = np.concatenate(
+        [np.stack([ring, turn, turn + SIDES], 1), np.stack([ring, turn + SIDES, ring + SIDES], 1)]
+    )
+    return np.concatenate([band + k * SIDES for k in range(RINGS)])
+
+
+def _meshed(crowns, year):
+    """All crowns of one year as one mesh."""
+    share = 0.5 - 0.5 * np.cos(np.linspace(0, np.pi, RINGS + 1))
+    angle = 2 * np.pi * np.arange(SIDES) / SIDES
+    round_m = np.sqrt(np.pi / (0.5 * SIDES * np.sin(2 * np.pi / SIDES)))
+    circle = np.stack([np.cos(angle), np.sin(angle)], 1) * round_m
+    reach = np.array([relative_radius(form, share) for form in crowns.forms])[crowns.form]
+    base, tall = crowns.base_m[year], crowns.height_m[year] - crowns.base_m[year]
+    points = np.empty((len(reach), RINGS + 1, SIDES, 3))
+    points[..., :2] = reach[:, :, None, None] * crowns.spread_m[year][:, None, None, None] / 2
+    points[..., :2] = points[..., :2] * circle + crowns.foot_m[:, None, None, :2]
+    points[..., 2] = (crowns.foot_m[:, 2] + base)[:, None, None] + (tall[:, None] * share)[
+        ..., None
+    ]
+    faces = _lathe_faces() + (np.arange(len(reach)) * (RINGS + 1) * SIDES)[:, None, None]
+    return trimesh.Trimesh(points.reshape(-1, 3), faces.reshape(-1, 3), process=False)
+
+
+@pytest.fixture
+def meshed():
+    return _meshed
 
 
 @pytest.fixture

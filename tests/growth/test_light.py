@@ -6,7 +6,7 @@ Declination by Cooper 1969 and altitude by the hour angle: closed forms, within 
 import numpy as np
 import pytest
 
-from growth.checks.light import need_h
+from growth.checks.needs import need_h
 from growth.checks.record import as_json
 from growth.plants import catalogue
 from scenes.document import Yard

@@ -82,7 +82,7 @@ def test_json_has_the_agreed_keys_and_invents_nothing(findings):
     assert json.loads(json.dumps(written, allow_nan=False)) == written
     assert set(written) == {
         "title", "years", "coverage", "canopy", "screening", "clearance", "sight", "crowding",
-        "spray", "light", "requirements", "counts", "clipping", "cautions", "not_computed",
+        "spray", "light", "light_over_lot", "requirements", "counts", "clipping", "cautions", "not_computed",
         "notes",
     }  # fmt: skip
     assert written["years"] == list(range(31))

@@ -1,0 +1,160 @@
+"""Direct sun over the lot, month by month, as the yard grows: where full sun turns to shade.
+
+The ground of the lot is laid out in cells; each is looked at on the middle day of every month,
+through ground, built things and crowns of the expected sizes, in leaf or bare as the month is
+there. Bands are those of plants' needs by the mean of the growing season: full sun, part shade,
+shade. Years between those looked at are interpolated. Clouds are left out; one course, no range.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from growth.checks.needs import NEEDS_H, SAMPLED_YEARS
+from growth.checks.screening import expected_sizes
+from growth.checks.sunmap import LotLight
+from growth.crownrows import crowns_in_rows
+from growth.crownset import Crowns
+from growth.leafage import SEASONS
+from growth.memory import Memory
+from growth.ranges import Array
+from growth.seasons import season_of_month
+from growth.skyline import sun_past_ground_and_built
+from growth.stand import Stand
+from growth.sun import SunPath, mean_day, season_months
+from growth.sunlit import sunlit_hours
+from scenes.document import Yard
+from scenes.layout import Layout
+from scenes.surfaces import building_outlines
+from scenes.terrain import Terrain
+
+BoolArray = NDArray[np.bool_]
+Floats = NDArray[np.float32]
+
+SHOWN_YEARS = (0, 5, 15)
+"""Years whose every month is looked at; of the sampled years the growing season is."""
+
+MONTHS = range(1, 13)
+
+MOST_CELLS, LEAST_CELL_M = 1_600, 0.5
+"""Cells of the rectangle round the lot, about; and the smallest of them."""
+
+
+@dataclass(frozen=True)
+class _Ground:
+    cells_m: Array  # (ny, nx, 3)
+    cell_m: float
+    inside: BoolArray
+
+
+def light_over_lot(
+    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, memory: Memory
+) -> LotLight | None:
+    """Sun on the lot's open ground, that under buildings left out; None without a latitude."""
+    site = yard.site
+    if site.latitude_deg is None:
+        return None
+    latitude_deg, longitude_deg = site.latitude_deg, site.longitude_deg or 0.0
+    open_ground = shapely.difference(
+        terrain.boundary, shapely.union_all([*building_outlines(yard).values()])
+    )
+    ground = _ground(terrain, open_ground)
+    days = [
+        mean_day((month,), latitude_deg=latitude_deg, longitude_deg=longitude_deg,
+                 north_deg=site.north_deg)
+        for month in MONTHS
+    ]  # fmt: skip
+    standing = memory.of(
+        ("standing", ground, days, layout.solids, terrain.lattice, terrain.after_m),
+        lambda: _standing(days, ground, terrain, layout),
+    )
+    seasons = [
+        season_of_month(month, latitude_deg=latitude_deg, longitude_deg=site.longitude_deg)
+        for month in MONTHS
+    ]
+    lit = _Lit(ground, days, standing, seasons, _crowns(stand))
+    season_h = np.array([lit.mean_h(season_months(latitude_deg), year) for year in SAMPLED_YEARS])
+    return LotLight(
+        corner_m=(float(ground.cells_m[0, 0, 0]), float(ground.cells_m[0, 0, 1])),
+        cell_m=ground.cell_m,
+        shown_years=SHOWN_YEARS,
+        month_h=np.array([[lit.hours(m, year) for m in MONTHS] for year in SHOWN_YEARS]),
+        sampled_years=SAMPLED_YEARS,
+        season_h=season_h,
+        band_m2=_bands(season_h, stand, float(open_ground.area)),
+    )
+
+
+@dataclass(frozen=True)
+class _Lit:
+    """The sun of every month on the ground, and what stands in its way in every sampled year."""
+
+    ground: _Ground
+    days: Sequence[SunPath]
+    standing: Sequence[Floats]
+    seasons: Sequence[str]
+    crowns: Crowns  # a row for each sampled year
+    known: dict[tuple[int, int], Floats] = field(default_factory=dict)
+
+    def hours(self, month: int, year: int) -> Floats:
+        """Hours a day in the middle of a month, not a number outside the lot, (ny, nx)."""
+        if (month, year) not in self.known:
+            row, day = SAMPLED_YEARS.index(year), self.days[month - 1]
+            season = SEASONS.index(self.seasons[month - 1])
+            lit = sunlit_hours(
+                self.ground.cells_m, self.ground.cell_m,
+                self.crowns.rows(row, row + 1).in_season(season),
+                day.towards, day.hours, self.standing[month - 1],
+            )  # fmt: skip
+            inside = np.where(self.ground.inside, lit, np.nan).astype(np.float32)
+            self.known[month, year] = inside
+        return self.known[month, year]
+
+    def mean_h(self, months: Sequence[int], year: int) -> Floats:
+        """The mean of some months."""
+        return np.asarray(np.mean([self.hours(month, year) for month in months], axis=0))
+
+
+def _crowns(stand: Stand) -> Crowns:
+    """The expected crowns in rows, one for each sampled year."""
+    sizes = expected_sizes(stand).only(years=SAMPLED_YEARS)
+    return crowns_in_rows(stand, sizes, np.arange(len(stand.plant)))
+
+
+def _ground(terrain: Terrain, open_ground: BaseGeometry) -> _Ground:
+    """Cells over the lot, on its graded ground; inside are those of the open ground."""
+    x0, y0, x1, y1 = open_ground.bounds
+    cell_m = max(LEAST_CELL_M, float(np.sqrt((x1 - x0) * (y1 - y0) / MOST_CELLS)))
+    x, y = (
+        start + cell_m * (np.arange(max(1, int(np.ceil((end - start) / cell_m)))) + 0.5)
+        for start, end in ((x0, x1), (y0, y1))
+    )
+    xy = np.stack(np.meshgrid(x, y), axis=-1)
+    z = terrain.height_m(xy.reshape(-1, 2)).reshape(xy.shape[:2])
+    inside = shapely.contains_xy(open_ground, xy[..., 0], xy[..., 1])
+    return _Ground(np.dstack([xy, z]), cell_m, inside)
+
+
+def _standing(
+    days: Sequence[SunPath], ground: _Ground, terrain: Terrain, layout: Layout
+) -> list[Floats]:
+    """Share of each direction's sun that ground and built things leave, (m, ny, nx) a day."""
+    points = ground.cells_m.reshape(-1, 3)
+    towards = np.concatenate([day.towards for day in days])
+    left = sun_past_ground_and_built(points, towards, layout.solids, terrain.height_m)
+    by_sun = np.ascontiguousarray(left.T.reshape(-1, *ground.inside.shape), np.float32)
+    return np.split(by_sun, np.cumsum([len(day.hours) for day in days])[:-1])
+
+
+def _bands(season_h: Floats, stand: Stand, open_m2: float) -> dict[str, Array]:
+    """Area of the open ground in each band of light by year, square metres."""
+    inside = np.isfinite(season_h[0])
+    areas = {}
+    for word, (least, most) in NEEDS_H.items():
+        share = [((h[inside] >= least) & (h[inside] < most)).mean() for h in season_h]
+        areas[word] = open_m2 * np.interp(stand.years, SAMPLED_YEARS, share)
+    return areas

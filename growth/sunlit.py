@@ -1,0 +1,214 @@
+"""Hours of direct sun on the ground, cell by cell, through the crowns that stand round it.
+
+For every direction of the sun each crown darkens only the cells in its shadow: those whose
+line towards the sun passes within its radius, between its base and its top. The paths through
+crowns are those of `growth.beams`, closed form and Beer-Lambert, the denser leaf counted once
+where crowns overlap. What ground and built things leave of the sun comes in from outside.
+"""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from growth.beams import between, bodies, quadric
+from growth.compiled import compiled, in_parts
+from growth.crownset import Crowns
+
+Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
+
+DARK = np.float32(7)
+"""Depth beyond which a line counts as dark: less than a thousandth of the light is left."""
+
+AT_ONCE = 2048
+"""Cells worked on together: their lines stay in the cache."""
+
+
+def sunlit_hours(
+    ground_m: Array, cell_m: float, crowns: Crowns, towards: Array, hours: Array,
+    standing: Floats | None = None,
+) -> Array:  # fmt: skip
+    """Hours of sun on cells with centres (ny, nx, 3), for crowns of one row and one season.
+
+    towards (m, 3) and hours (m,) are the sun's directions and what each stands for; standing
+    (m, ny, nx) is the share of each that ground and built things leave.
+    """
+    found: dict[int, Array] = {}
+    body, corner = bodies(crowns), np.append(ground_m[0, 0, :2], cell_m)
+    height = np.ascontiguousarray(ground_m[..., 2] - ground_m[0, 0, 2], np.float32)
+    feet = crowns.foot_m - [0, 0, ground_m[0, 0, 2]]
+    left = np.ones((1, 1), np.float32) if standing is None else standing.reshape(len(towards), -1)
+
+    def work(first: int, end: int) -> None:
+        lit = np.zeros(height.size)
+        shine(height, corner, body, feet, towards, hours, left, first, end, lit)
+        found[first] = lit
+
+    in_parts(work, len(towards))
+    return np.asarray(sum(found[first] for first in sorted(found)).reshape(height.shape))
+
+
+@compiled
+def shine(
+    height: Any, corner: Any, crowns: Any, feet: Any, towards: Any, hours: Any, left: Any,
+    first: int, last: int, lit: Any,
+) -> None:  # fmt: skip
+    """Add the hours of suns first to last - 1 that reach each cell to lit (ny nx,).
+
+    height (ny, nx) is the ground's; corner: x and y of the first cell's centre, and the cell.
+    """
+    state = np.empty((4, height.size), np.float32)
+    work = np.empty((6, AT_ONCE), np.float32)
+    place = np.empty(AT_ONCE, np.int64)
+    lowest, highest = height.min(), height.max()
+    for sun in range(first, last):
+        way = towards[sun]
+        level = np.hypot(way[0], way[1])
+        near = (feet[:, 0] * way[0] + feet[:, 1] * way[1]) / level - np.sqrt(crowns[0][:, 0])
+        state[1] = np.float32(-1)  # no crown met yet; start and leaf are read after one is
+        state[2] = np.float32(0)
+        for plant in np.argsort(near):
+            if crowns[0][plant, 0] > 0:
+                _darken(
+                    height, corner, crowns, plant, feet, way, lowest, highest, work, place, state
+                )
+        _add_up(state[2], hours[sun], left[sun if len(left) > 1 else 0], lit)
+
+
+@compiled
+def _add_up(depth: Any, hours: Any, left: Any, lit: Any) -> None:
+    """Add the hours of one sun that come through crowns of that depth, and past what stands."""
+    for cell in range(len(lit)):
+        share = left[cell] if len(left) > 1 else np.float32(1)
+        if depth[cell] > 0:
+            share = share * np.exp(-depth[cell])
+        lit[cell] += hours * share
+
+
+@compiled
+def _darken(
+    height: Any, corner: Any, crowns: Any, plant: int, feet: Any, way: Any, lowest: Any,
+    highest: Any, work: Any, place: Any, state: Any,
+) -> None:  # fmt: skip
+    """Let one crown darken the cells in its shadow, gathered row by row."""
+    rows, columns = height.shape
+    x0, y0, cell = corner
+    foot_x, foot_y, foot_z = feet[plant]
+    radius = np.sqrt(crowns[0][plant, 0])
+    base, tall = crowns[1][plant, 0], crowns[2][plant, 0]
+    level = np.hypot(way[0], way[1])
+    ux, uy = way[0] / level, way[1] / level
+    nearest = max(0.0, foot_z + base - highest) * level / way[2]
+    farthest = max(0.0, foot_z + base + tall - lowest) * level / way[2]
+    bottom = min(foot_y - uy * nearest, foot_y - uy * farthest) - radius
+    top = max(foot_y - uy * nearest, foot_y - uy * farthest) + radius
+    west = min(foot_x - ux * nearest, foot_x - ux * farthest) - radius
+    east = max(foot_x - ux * nearest, foot_x - ux * farthest) + radius
+    count = 0
+    last = min(rows, int((top - y0) // cell) + 1)
+    for row in range(max(0, int(np.ceil((bottom - y0) / cell))), last):
+        start, end = west, east
+        if abs(uy) > 1e-6:  # the strip of cells that pass within the radius of the axis
+            middle = foot_x + (y0 + row * cell - foot_y) * ux / uy
+            half = radius / abs(uy)
+            start, end = max(start, middle - half), min(end, middle + half)
+        c0 = max(0, int(np.ceil((start - x0) / cell)))
+        c1 = min(columns, int((end - x0) // cell) + 1)
+        y = np.float32(foot_y - (y0 + row * cell))
+        for column in range(c0, c1):
+            cell_number = row * columns + column
+            if state[2, cell_number] > DARK:
+                continue
+            work[0, count] = np.float32(foot_x - (x0 + column * cell))
+            work[1, count] = y
+            work[2, count] = np.float32(foot_z) - height[row, column]
+            place[count] = cell_number
+            count += 1
+            if count == AT_ONCE:
+                _pass_through(crowns, plant, way, work, place, count, state)
+                count = 0
+    if count:
+        _pass_through(crowns, plant, way, work, place, count, state)
+
+
+@compiled
+def _pass_through(
+    crowns: Any, plant: int, way: Any, work: Any, place: Any, count: int, state: Any
+) -> None:
+    """Add what one crown takes of the lines from some cells to what those before it took."""
+    square, base_m, tall, flattest, pieces, pieces_of, form, density, vigour = crowns
+    dx, dy, dz = np.float32(way[0]), np.float32(way[1]), np.float32(way[2])
+    d2 = dx * dx + dy * dy
+    x, y, base = work[0, :count], work[1, :count], work[2, :count]
+    away2, enter, through = work[3, :count], work[4, :count], work[5, :count]
+    for i in range(len(x)):
+        aside = x[i] * dy - y[i] * dx
+        axis = (x[i] * dx + y[i] * dy) / d2
+        away2[i] = aside * aside / d2
+        base[i] += base_m[plant, 0] - axis * dz
+        x[i] = axis
+        enter[i], through[i] = np.float32(1e30), np.float32(0)
+    for number in range(pieces_of[form[plant]]):
+        one = pieces[form[plant], number]
+        piece = (one[0], one[1], one[2], one[3], one[4])
+        sizes = square[plant, 0], tall[plant, 0]
+        if piece[4] * flattest[plant] * dz * dz >= d2:
+            _steep(piece, d2, dz, sizes, x, away2, base, enter, through)
+        else:
+            _smooth(piece, d2, dz, sizes, x, away2, base, enter, through)
+    here = density[0, plant] * vigour[plant if len(vigour) > 1 else 0, 0]
+    for i in range(count):
+        if through[i] > 0:
+            _take(here, enter[i], through[i], place[i], state)
+
+
+@compiled
+def _take(here: Any, enter: Any, through: Any, cell: int, state: Any) -> None:
+    """Add a crossing of a crown of density `here` to a line's state, the denser leaf once."""
+    start, end, was = state[0, cell], state[1, cell], state[3, cell]
+    leave = enter + through
+    shared = max(min(leave, end) - max(enter, start), np.float32(0))
+    state[2, cell] += here * through - min(here, was) * shared
+    if leave > end:
+        state[0, cell] = enter if enter > end else min(start, enter)
+        state[1, cell] = leave
+        state[3, cell] = here
+
+
+@compiled
+def _smooth(
+    piece: Any, d2: Any, dz: Any, sizes: Any, axis: Any, away2: Any, base: Any, enter: Any,
+    through: Any,
+) -> None:  # fmt: skip
+    """Add a piece's crossings where no line is steeper than its side."""
+    zero, far_away = np.float32(0), np.float32(1e9)
+    for i in range(len(axis)):
+        line = (d2, dz, axis[i], away2[i], zero, zero, far_away)
+        low, high, turn, middle, rest = quadric(piece, line, sizes[0], base[i], sizes[1])
+        root = np.sqrt(rest if rest > zero else zero)
+        per = np.float32(1) / turn
+        near, far = (middle - root) * per + axis[i], (middle + root) * per + axis[i]
+        near = near if near > low else low
+        far = far if far < high else high
+        inside = far - near
+        through[i] += inside if inside > zero else zero
+        earlier = near if near < enter[i] else enter[i]
+        enter[i] = earlier if inside > zero else enter[i]
+
+
+@compiled
+def _steep(
+    piece: Any, d2: Any, dz: Any, sizes: Any, axis: Any, away2: Any, base: Any, enter: Any,
+    through: Any,
+) -> None:  # fmt: skip
+    """The same where lines may be steeper than a cone's side."""
+    zero, far_away = np.float32(0), np.float32(1e9)
+    for i in range(len(axis)):
+        line = (d2, dz, axis[i], away2[i], zero, zero, far_away)
+        low, high, turn, middle, rest = quadric(piece, line, sizes[0], base[i], sizes[1])
+        near, far = between(low, high, turn, middle, rest, axis[i])
+        inside = far - near
+        through[i] += inside if inside > zero else zero
+        earlier = near if near < enter[i] else enter[i]
+        enter[i] = earlier if inside > zero else enter[i]
