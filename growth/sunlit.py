@@ -46,7 +46,8 @@ def sunlit_hours(
         found[first] = lit
 
     in_parts(work, len(towards))
-    return np.asarray(sum(found[first] for first in sorted(found)).reshape(height.shape))
+    parts = [found[first] for first in sorted(found)]  # in one order: sums then agree bit by bit
+    return np.asarray(np.sum(parts, axis=0).reshape(height.shape))
 
 
 @compiled
@@ -58,7 +59,7 @@ def shine(
 
     height (ny, nx) is the ground's; corner: x and y of the first cell's centre, and the cell.
     """
-    state = np.empty((4, height.size), np.float32)
+    state = np.zeros((4, height.size), np.float32)
     work = np.empty((6, AT_ONCE), np.float32)
     place = np.empty(AT_ONCE, np.int64)
     lowest, highest = height.min(), height.max()
