@@ -1,11 +1,13 @@
 """A regular lattice of nodes over the yard: where the ground's heights are kept.
 
 Rows run north (y), columns east (x); between nodes a quantity is bilinear, and beyond the
-lattice it keeps the value of the nearest edge. The lattice is tied to multiples of its
-cell, so that moving one thing in the yard does not shift the nodes under the others.
+lattice it keeps the value of the nearest edge. The lattice is tied to a corner of the lot, so
+that moving one thing in the yard does not shift the nodes under the others, and moving the
+whole yard shifts them along with it.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,14 +40,21 @@ class Lattice:
         return np.stack(np.meshgrid(x, y), axis=-1)
 
 
-def lattice_over(corners_m: Array, *, cell_m: float, margin_m: float) -> Lattice:
-    """The lattice that covers the points (n, 2) with a margin, tied to multiples of its cell."""
-    first = np.floor((corners_m.min(axis=0) - margin_m) / cell_m)
-    last = np.ceil((corners_m.max(axis=0) + margin_m) / cell_m)
+def lattice_over(
+    corners_m: Array, *, cell_m: float, margin_m: float, through_m: Sequence[float] = (0.0, 0.0)
+) -> Lattice:
+    """The lattice with a node at `through_m` that covers the points (n, 2) with a margin."""
+    start = np.array(through_m, float)
+    below, above = (
+        corners_m.min(axis=0) - margin_m - start,
+        corners_m.max(axis=0) + margin_m - start,
+    )
+    first = np.floor(np.round(below / cell_m, 6))
+    last = np.ceil(np.round(above / cell_m, 6))
     nx, ny = (last - first).astype(int) + 1
     return Lattice(
-        x0_m=float(first[0] * cell_m),
-        y0_m=float(first[1] * cell_m),
+        x0_m=float(start[0] + first[0] * cell_m),
+        y0_m=float(start[1] + first[1] * cell_m),
         cell_m=cell_m,
         nx=int(nx),
         ny=int(ny),

@@ -122,7 +122,8 @@ def _lattice(yard: Yard) -> Lattice:
         wrong = f"{cell_m / unit:g} {yard.lengths} makes more than {MOST_NODES:,} nodes"
         remedy = f"write {works:.2g} or more"
         raise scene_error(yard.path.name, [Mistake("ground.cell", wrong, remedy)])
-    return lattice_over(corners_m, cell_m=cell_m, margin_m=MARGIN_M)
+    corner_m = np.min(yard.site.boundary, axis=0)  # tied to the lot, wherever it lies
+    return lattice_over(corners_m, cell_m=cell_m, margin_m=MARGIN_M, through_m=corner_m)
 
 
 def _placed(yard: Yard) -> Iterator[Point]:

@@ -140,14 +140,19 @@ def overlap_m(
 def clearance(
     things: Sequence[Keep], pairs: Near, layout: Layout, stand: Stand
 ) -> tuple[Clash, ...]:
-    """Every plant that touches a thing in some year of its expected or fastest course."""
-    low, expected, high = (
+    """Every plant that touches a thing in some year of its expected, fastest or slowest course.
+
+    The slow course may be the worse one: a tree that lingers under the headroom of a way.
+    """
+    slow, expected, fast = (
         overlap_m(pairs, stand, height_m=height, spread_m=spread, base_m=base)
         for height, spread, base in zip(
             _courses(stand.height_m), _courses(stand.spread_m), _courses(stand.crown_base_m),
             strict=True,
         )
     )  # fmt: skip
+    low = np.minimum.reduce([slow, expected, fast])
+    high = np.maximum.reduce([slow, expected, fast])
     touched = np.flatnonzero((high > TOUCH_M).any(axis=0))
     return tuple(
         _clash(things[pairs.keep[k]], pairs, int(k), layout, stand, low, expected, high)

@@ -1,0 +1,179 @@
+"""Laws of a whole yard: tried on small yards with random plants, crowded ones too."""
+
+import numpy as np
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+import growth
+import scenes
+from growth.checks.outlook import prospects
+from growth.checks.record import as_json
+from growth.checks.screening import expected_sizes, screening
+from scenes.document import Yard
+
+WIDE, DEEP = 20.0, 16.0
+KINDS = (
+    ("Acer rubrum", "2 in cal"), ("Taxus x media 'Hicksii'", "6 ft ht"), ("Ilex crenata", "#5"),
+    ("Hydrangea quercifolia", "#5"), ("Pachysandra terminalis", "#1"), ("Betula nigra", "2 in cal"),
+)  # fmt: skip
+FEW = settings(max_examples=8, deadline=None, derandomize=True)
+SAME_CELL = 0.02
+"""A share of the bed, lot or panel that one row of cells or sight lines may make."""
+OVERLAP_ERROR = 0.01
+"""Where crowns overlap the kernel is not exact; see the march in tests/growth/test_rays.py."""
+
+plants = st.lists(
+    st.tuples(st.sampled_from(range(len(KINDS))), st.integers(2, 36), st.integers(2, 28)),
+    min_size=1,
+    max_size=6,
+    unique_by=lambda plant: plant[1:],
+)  # half metres; unique, since two plants at one place are noted as a mistake
+
+
+def yard(rows, place=lambda x, y: (x, y)):
+    """A lot on a slope with a bed, a walk, a fence, a house, two views and the plants."""
+
+    def points(*pairs):
+        return [list(place(*pair)) for pair in pairs]
+
+    def height(x, y):
+        return 0.03 * x + 0.02 * y
+
+    corners = [(0, 0), (WIDE, 0), (WIDE, DEEP), (0, DEEP)]
+    document = {
+        "title": "Any yard", "lengths": "m",
+        "site": {"boundary": points(*corners), "latitude_deg": 42.0, "longitude_deg": -83.0,
+                 "hardiness_zone": 6},
+        "ground": {"points": [[*place(x, y), height(x, y)] for x, y in corners], "cell": 0.5},
+        "bed": [{"name": "bed", "edge": points((2, 2), (10, 2), (10, 8), (2, 8))}],
+        "surface": [{"name": "walk", "kind": "walk", "centreline": points((12, 0), (12, 9)),
+                     "width": 1.2}],
+        "structure": [
+            {"name": "fence", "kind": "fence", "line": points((0, 0), (0, DEEP)), "height": 1.8,
+             "open": 0.2},
+            {"name": "house", "kind": "house", "outline": points((13, 10), (19, 10), (19, 15),
+             (13, 15)), "floor": 0.9, "eave": 3, "ridge": 5},
+        ],
+        "view": [
+            {"name": "north", "purpose": "screen", "eye": list(place(6, 0.5)), "eye_height": 1.6,
+             "target": {"from": list(place(2, 14)), "to": list(place(10, 14)), "low": 0,
+                        "high": 3}},
+            {"name": "out", "purpose": "keep open", "eye": list(place(16, 9.5)), "eye_height": 1.6,
+             "target": {"from": list(place(6, 1)), "to": list(place(12, 1)), "low": 0, "high": 2}},
+        ],
+        "planting": [
+            {"plant": KINDS[kind][0], "size": KINDS[kind][1], "at": points((x / 2, y / 2))}
+            for kind, x, y in rows
+        ],
+    }  # fmt: skip
+    return Yard.model_validate(document, context={"unit": "m", "survey_unit": "m"})
+
+
+def parts(one):
+    terrain = scenes.grade(one)
+    layout = scenes.lay_out(one, terrain)
+    return terrain, layout, growth.grow(one, layout)
+
+
+def found(one, *, light=False):
+    return as_json(growth.check(one, *parts(one), light=light))
+
+
+def ranges(value):
+    """Every range in a record of findings."""
+    if isinstance(value, dict):
+        if set(value) == {"low", "expected", "high"}:
+            yield value
+        else:
+            for inner in value.values():
+                yield from ranges(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from ranges(inner)
+
+
+def series(record):
+    """The figures of the record that places do not name, as one list of arrays."""
+    numbers = [record["canopy"]["fraction"], *(bed["fraction"] for bed in record["coverage"])]
+    numbers += [view["fraction_blocked"] for view in record["screening"]]
+    numbers += [view["worst_window"] for view in record["screening"]]
+    return np.array([[row[end] for end in ("low", "expected", "high")] for row in numbers])
+
+
+def hours(record):
+    return np.array([spot["hours_by_year"]["expected"] for spot in record["light"]], float)
+
+
+def overlaps(record):
+    rows = [(c["plant"], c["against"], c["overlap_m"]) for c in record["clearance"]]
+    return {row[:2]: row[2] for row in sorted(rows)}
+
+
+@given(plants)
+@FEW
+def test_low_expected_and_high_stand_in_their_order(rows):
+    every = list(ranges(found(yard(rows), light=True)))
+    assert every
+    for one in every:
+        low, middle, high = (np.array(one[end], float) for end in ("low", "expected", "high"))
+        never = [np.where(np.isnan(end), np.inf, end) for end in (low, middle, high)]
+        assert (never[0] <= never[1] + 1e-12).all()
+        assert (never[1] <= never[2] + 1e-12).all()
+
+
+@given(plants)
+@FEW
+def test_bare_never_hides_more_than_leaf(rows):
+    views = found(yard(rows))["screening"]
+    for name in ("north", "out"):
+        leaf, bare = (
+            np.array(next(v for v in views if (v["view"], v["season"]) == (name, season))
+                     ["fraction_blocked"]["expected"])
+            for season in ("leaf", "bare")
+        )  # fmt: skip
+        assert (bare <= leaf + OVERLAP_ERROR).all()
+
+
+@given(plants)
+@FEW
+def test_one_more_plant_never_opens_a_screen(rows):
+    """By expected sizes: joint draws are dealt anew when a plant comes in."""
+
+    def hidden(some):
+        terrain, layout, stand = parts(yard(some))
+        views = screening(
+            prospects(terrain, layout), terrain.height_m, stand, expected_sizes(stand)
+        )
+        return np.array([view.fraction_blocked.expected for view in views])
+
+    more, fewer = hidden(rows), hidden(rows[:-1])
+    assert (more >= fewer - OVERLAP_ERROR).all()
+
+
+@given(plants)
+@FEW
+def test_a_mirrored_yard_gives_mirrored_answers(rows):
+    """About the meridian: mornings and afternoons change places, the sums stay."""
+    plain = found(yard(rows), light=True)
+    mirrored = found(yard(rows, place=lambda x, y: (WIDE - x, y)), light=True)
+    assert series(mirrored) == pytest.approx(series(plain), abs=SAME_CELL)
+    assert hours(mirrored) == pytest.approx(hours(plain), abs=0.25, nan_ok=True)
+    assert overlaps(mirrored) == pytest.approx(overlaps(plain), abs=0.02)
+
+
+SOME = settings(
+    max_examples=6, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate]
+)
+
+
+@pytest.mark.parametrize("offset", [(13.7, -5.2), (1000.1, 2000.7), (500000.3, 4649776.7)])
+@given(plants)
+@SOME
+def test_moving_the_yard_in_space_changes_nothing(offset, rows):
+    plain = found(yard(rows), light=True)
+    moved = found(yard(rows, place=lambda x, y: (x + offset[0], y + offset[1])), light=True)
+    assert series(moved) == pytest.approx(series(plain), abs=1e-6)
+    assert hours(moved) == pytest.approx(hours(plain), abs=1e-5, nan_ok=True)
+    assert overlaps(moved) == pytest.approx(overlaps(plain), abs=1e-6)
+    assert moved["light_over_lot"]["cell_m"] == pytest.approx(plain["light_over_lot"]["cell_m"])
