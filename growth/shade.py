@@ -29,7 +29,7 @@ Marks = NDArray[np.uint64]
 class Grove:
     """Crowns of n plants in T rows as the sun meets them, and their extremes over the rows."""
 
-    origin: bytes  # a digest of all but the places
+    token: Marks  # (n,) by all that makes a plant, its place included
     foot_m: Array  # (n, 3)
     bodies: "Bodies"
     up_m: Floats  # (n, T) how far above its foot each plant is looked from
@@ -57,7 +57,7 @@ def grove(crowns: Crowns, up_m: Floats, origin: bytes = b"") -> Grove:
 
     foot = crowns.foot_m[:, 2].astype(np.float32)
     return Grove(
-        origin=origin,
+        token=_tokens(origin, crowns.foot_m),
         foot_m=crowns.foot_m,
         bodies=beams.bodies(replace(crowns, density_per_m=crowns.density_per_m[:1])),
         up_m=beams.by_plant(up_m),
@@ -73,27 +73,15 @@ def level_ways(towards: Array) -> Floats:
     return np.ascontiguousarray((towards / level[:, None]).T, np.float32)
 
 
-def neighbours(grove: Grove, targets: IntArray, towards: Array) -> tuple[IntArray, IntArray]:
-    """Targets, by their number, and the other plants that can stand before the lowest sun."""
-    lowest = (towards[:, 2] / np.hypot(towards[:, 0], towards[:, 1])).min()
-    foot = grove.foot_m[:, :2]
-    away = np.hypot(*(foot - foot[targets, None]).transpose(2, 0, 1)) - grove.radius_m
-    rise = grove.top_m - grove.eye_m[targets, None]
-    near = (np.maximum(away, 0) * lowest < rise) & (grove.radius_m > 0)
-    near[np.arange(len(targets)), targets] = False
-    number, plant = np.nonzero(near)
-    return number, plant
-
-
 def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
     """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row."""
     from growth import sunward  # loads the compiler
 
-    number, others = neighbours(grove, targets, towards)
+    ways = level_ways(towards)
+    order = np.argsort(ways[2], kind="stable")
     lines = (
         grove.foot_m, grove.radius_m, grove.top_m, grove.eye_m, targets,
-        np.searchsorted(number, np.arange(len(targets) + 1)), others,
-        level_ways(towards),
+        np.ascontiguousarray(ways[:, order]), order,
     )  # fmt: skip
     count = np.zeros((len(targets), len(towards)), np.int64)
     in_parts(lambda first, end: sunward.count_met(*lines, first, end, count), len(targets))
@@ -130,10 +118,15 @@ def _marks(grove: Grove, found: Meetings, line: IntArray) -> Marks:
     """Lines by what they are made from; two in a million yards share a mark by chance."""
     from growth import sunward
 
-    token = np.array([digest(grove.origin, n, foot)[:8] for n, foot in enumerate(grove.foot_m)])
     mark = np.empty(len(line), np.uint64)
     lines = (
-        token.view(np.uint64), found.targets, len(found.towards), line, found.ends, found.plant
+        grove.token, found.targets, len(found.towards), line, found.ends, found.plant
     )  # fmt: skip
     in_parts(lambda first, end: sunward.mark_lines(*lines, first, end, mark), len(line))
     return mark
+
+
+def _tokens(origin: bytes, foot_m: Array) -> Marks:
+    """Numbers of 64 bits for plants of one origin at their places, (n,)."""
+    names = [digest(origin, number, foot)[:8] for number, foot in enumerate(foot_m)]
+    return np.array(names, dtype="S8").view(np.uint64) if names else np.zeros(0, np.uint64)

@@ -14,14 +14,14 @@ from growth.compiled import compiled
 
 
 @compiled
-def _near_edges(x: Any, y: Any, radius: Any, rise: Any, ways: Any, edge: Any) -> None:
-    """Level distances at which lines enter an upright cylinder, -1 where they miss it.
+def _near_edges(x: Any, y: Any, radius: Any, rise: Any, ways: Any, count: int, edge: Any) -> None:
+    """Level distances at which the first `count` lines enter an upright cylinder, -1 for a miss.
 
     x, y: from the lines' start to the axis; rise: from there to the top; ways (3, m): level
     unit vectors and rise per level metre of the lines.
     """
     zero = np.float32(0)
-    for sun in range(len(edge)):
+    for sun in range(count):
         along = x * ways[0, sun] + y * ways[1, sun]
         aside = x * ways[1, sun] - y * ways[0, sun]
         inside = radius * radius - aside * aside
@@ -32,45 +32,65 @@ def _near_edges(x: Any, y: Any, radius: Any, rise: Any, ways: Any, edge: Any) ->
 
 
 @compiled
+def _low_suns(x: Any, y: Any, radius: Any, rise: Any, slopes: Any) -> Any:
+    """How many of the suns, the lowest first, can stand low enough behind a cylinder."""
+    if rise <= 0 or radius <= 0:
+        return 0
+    apart = np.sqrt(x * x + y * y) - radius
+    if apart <= 0:
+        return len(slopes)
+    if apart * slopes[0] >= rise:
+        return 0
+    return np.searchsorted(slopes, rise / apart)
+
+
+@compiled
 def count_met(
-    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, edges: Any, others: Any, ways: Any,
+    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, ways: Any, order: Any,
     first: int, last: int, count: Any,
 ) -> None:  # fmt: skip
-    """How many of its neighbours' crowns each line may meet, into count (k, m).
+    """How many crowns each line may meet, into count (k, m).
 
-    Neighbours of target k are others[edges[k]] to others[edges[k + 1] - 1].
+    ways (3, m) stand by their rise, the lowest first; order (m,) is their place among the m.
     """
-    edge = np.empty(ways.shape[1], np.float32)
+    edge = np.empty(len(order), np.float32)
     for k in range(first, last):
         start = foot[targets[k]]
-        for plant in others[edges[k] : edges[k + 1]]:
+        for plant in range(len(foot)):
             x = np.float32(foot[plant, 0] - start[0])
             y = np.float32(foot[plant, 1] - start[1])
-            _near_edges(x, y, radius[plant], top[plant] - eye[targets[k]], ways, edge)
-            for sun in range(len(edge)):
-                count[k, sun] += edge[sun] >= 0
+            rise = top[plant] - eye[targets[k]]
+            suns = _low_suns(x, y, radius[plant], rise, ways[2])
+            if suns and plant != targets[k]:
+                _near_edges(x, y, radius[plant], rise, ways, suns, edge)
+                for sun in range(suns):
+                    count[k, order[sun]] += edge[sun] >= 0
 
 
 @compiled
 def list_met(
-    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, edges: Any, others: Any, ways: Any,
+    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, ways: Any, order: Any,
     first: int, last: int, ends: Any, met: Any, near: Any,
 ) -> None:  # fmt: skip
     """The same crowns from near to far, into met, line i up to ends[i]; near (as met) is work."""
-    many = ways.shape[1]
+    many = len(order)
     edge = np.empty(many, np.float32)
     filled = np.empty(many, np.int64)
     for k in range(first, last):
         for sun in range(many):
-            line = k * many + sun
+            line = k * many + order[sun]
             filled[sun] = ends[line - 1] if line else 0
         begin = filled.copy()
         start = foot[targets[k]]
-        for plant in others[edges[k] : edges[k + 1]]:
+        for plant in range(len(foot)):
             x = np.float32(foot[plant, 0] - start[0])
             y = np.float32(foot[plant, 1] - start[1])
-            _near_edges(x, y, radius[plant], top[plant] - eye[targets[k]], ways, edge)
-            for sun in range(many):
+            rise = top[plant] - eye[targets[k]]
+            suns = _low_suns(x, y, radius[plant], rise, ways[2])
+            if not suns or plant == targets[k]:
+                continue
+            _near_edges(x, y, radius[plant], rise, ways, suns, edge)
+            for sun in range(suns):
                 if edge[sun] >= 0:
                     place = filled[sun]
                     while place > begin[sun] and near[place - 1] > edge[sun]:
@@ -109,7 +129,7 @@ def behind(
         point = points[e]
         away_x, away_y = np.float32(x - point[0]), np.float32(y - point[1])
         rise = np.float32(high[2] - point[2])
-        _near_edges(away_x, away_y, np.float32(radius + 0.01), rise, ways, edge)
+        _near_edges(away_x, away_y, np.float32(radius + 0.01), rise, ways, len(edge), edge)
         for sun in range(len(towards)):
             if edge[sun] >= 0:
                 for f in range(len(corners)):

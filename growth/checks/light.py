@@ -45,6 +45,9 @@ LEVEL_M = 0.25
 DRAWS = 8
 """Joint draws that are looked at: few, since light takes half the time of all checks."""
 
+BLOCKS_REMEMBERED = 4
+"""Of larger stands nothing is remembered: 30 MB a block."""
+
 SPOTS_AT_ONCE = 256
 """Spots worked on together, so that a large stand needs no more memory than a small one."""
 
@@ -122,6 +125,7 @@ def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> A
     blocks = np.array_split(scene.spots, len(scene.spots) // SPOTS_AT_ONCE + 1)
     hours = []
     for number, spots in enumerate(blocks):
+        memory = memory if len(blocks) <= BLOCKS_REMEMBERED else Memory()
         standing = _standing(scene, spots, sky, terrain, layout, memory)
         lines = meetings(plants, spots, scene.path.towards)
         line, through = sun_through_crowns(plants, lines, memory, part=f"sun {number}")

@@ -40,7 +40,7 @@ SHOWN_YEARS = (0, 5, 15)
 
 MONTHS = range(1, 13)
 
-MOST_CELLS, LEAST_CELL_M = 1_600, 0.5
+MOST_CELLS, LEAST_CELL_M = 1_000, 0.5
 """Cells of the rectangle round the lot, about; and the smallest of them."""
 
 
