@@ -67,6 +67,7 @@ class Site(Table):
     north_deg: Azimuth = 0.0
     hardiness_zone: Annotated[Whole, Field(ge=1, le=13)] | None = None
     soil: str | None = None
+    fire_spacing: Flag = False
     planted: Day | None = None
     origin: SurveySpot = (0.0, 0.0, 0.0)
 

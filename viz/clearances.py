@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from rich.table import Table
 
-from growth.checks.findings import Clash, Crowded
+from growth.checks.findings import Clash, Crowded, FireGap
 from viz.tables import table
 from viz.units import length_text
 
@@ -52,6 +52,24 @@ def crowding_table(pairs: Sequence[Crowded], *, lengths: str) -> Table:
                 "none" if pair.first_year is None else str(pair.first_year),
             )
             for pair in pairs
+        ],
+        most=MOST_ROWS,
+    )
+
+
+def fire_table(gaps: Sequence[FireGap], *, lengths: str) -> Table:
+    """One row for every two kinds that come closer than fire spacing asks for."""
+    return table(
+        "Closer than fire spacing asks for, the soonest first",
+        ("Plants", "Clear gap", "Should be", "In year"),
+        [
+            (
+                f"{gap.plant}, {gap.other}",
+                length_text(gap.gap_m, lengths=lengths),
+                length_text(gap.wanted_m, lengths=lengths),
+                str(gap.first_year),
+            )
+            for gap in gaps
         ],
         most=MOST_ROWS,
     )

@@ -22,6 +22,7 @@ def first_words(findings: Findings) -> tuple[str, ...]:
     """At most seven sentences, the most important first."""
     said = [
         *_conditions(findings.requirements),
+        *_conflicts(findings),
         *_views_lost(findings.screening),
         *_too_near(findings.clearance),
         *_sights(findings),
@@ -72,6 +73,13 @@ def _mending(verdict: Verdict) -> str:
     if advice.changes:
         return f"the smallest change found to meet it: {advice.changes[0].change}"
     return f"none of {advice.tried} changes tried meets it"
+
+
+def _conflicts(findings: Findings) -> Iterator[str]:
+    conflicts = findings.fire.conflicts if findings.fire else ()
+    if conflicts:
+        named = "1 requirement" if len(conflicts) == 1 else f"{len(conflicts)} requirements"
+        yield f"Fire spacing and {named} cannot both be kept: see below."
 
 
 def _views_lost(views: Sequence[Screening]) -> Iterator[str]:

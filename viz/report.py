@@ -16,7 +16,7 @@ from growth.checks.findings import Findings, Lost, Screening, Verdict
 from growth.ranges import Range
 from scenes.lengths import METRES
 from viz.advicelist import advice_lines
-from viz.clearances import clearance_table, crowding_table
+from viz.clearances import clearance_table, crowding_table, fire_table
 from viz.firstwords import first_words
 from viz.lightreport import light_table, lot_light_table
 from viz.losses import losses_table
@@ -197,6 +197,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
     print_list(console, "First of all", first_words(findings))
     print_table(console, _requirements(findings))
     print_list(console, "What to do, found by trying it", advice_lines(findings.requirements))
+    conflicts = findings.fire.conflicts if findings.fire else ()
+    print_list(console, "Rules that cannot both be kept", conflicts)
     for made in (
         losses_table(findings.requirements),
         _coverage(findings, lengths=lengths),
@@ -208,6 +210,7 @@ def print_findings(console: Console, findings: Findings, *, lengths: str) -> Non
         spray_table(findings.spray, lengths=lengths),
         _counts(findings),
         crowding_table(findings.crowding, lengths=lengths),
+        fire_table(findings.fire.gaps if findings.fire else (), lengths=lengths),
         sight_table(findings.sight),
         light_table(findings.lighting.spots if findings.lighting else ()),
         *([lot_light_table(findings.lot_light, lengths=lengths)] if findings.lot_light else []),

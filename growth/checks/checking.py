@@ -15,6 +15,7 @@ from growth.checks.credits import CREDIT_WORDS
 from growth.checks.crowded import crowded
 from growth.checks.failing import if_one_fails
 from growth.checks.findings import Findings, Verdict
+from growth.checks.fire import fire_spacing
 from growth.checks.keepclear import CLEAR_WORDS
 from growth.checks.light import DRAWS as LIGHT_DRAWS
 from growth.checks.measured import Measured
@@ -74,6 +75,7 @@ def check(
         sight=measured.sight,
         spray=measured.spray,
         lighting=measured.lighting if light else None,
+        fire=fire_spacing(measured),
         lot_light=measured.lot_light if light else None,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )

@@ -157,6 +157,27 @@ class Lighting:
 
 
 @dataclass(frozen=True)
+class FireGap:
+    """The first pair of two kinds that comes closer than fire spacing asks for, and when."""
+
+    plant: str
+    at: tuple[float, float]
+    other: str
+    other_at: tuple[float, float]
+    first_year: int
+    gap_m: float
+    wanted_m: float
+
+
+@dataclass(frozen=True)
+class FireSpacing:
+    """Pairs that stand too close, the soonest first, and the requirements they conflict with."""
+
+    gaps: tuple[FireGap, ...]
+    conflicts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class OneFails:
     """The plant whose loss lowers a requirement's quantity most, and what is left without it.
 
@@ -242,3 +263,4 @@ class Findings:
     spray: tuple[Spray, ...] = ()
     lighting: Lighting | None = None
     lot_light: LotLight | None = None
+    fire: FireSpacing | None = None

@@ -44,6 +44,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "crowding": [asdict(pair) for pair in findings.crowding],
         "spray": [_spray(spray) for spray in findings.spray],
         "light": [_light(spot) for spot in findings.lighting.spots] if findings.lighting else None,
+        "fire_spacing": asdict(findings.fire) if findings.fire else None,
         "light_over_lot": _lot_light(findings.lot_light) if findings.lot_light else None,
         "requirements": [_requirement(verdict) for verdict in findings.requirements],
         "counts": [

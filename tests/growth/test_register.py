@@ -82,8 +82,8 @@ def test_json_has_the_agreed_keys_and_invents_nothing(findings):
     assert json.loads(json.dumps(written, allow_nan=False)) == written
     assert set(written) == {
         "title", "years", "coverage", "canopy", "screening", "clearance", "sight", "crowding",
-        "spray", "light", "light_over_lot", "requirements", "counts", "clipping", "cautions",
-        "not_computed", "notes",
+        "spray", "light", "fire_spacing", "light_over_lot", "requirements", "counts", "clipping",
+        "cautions", "not_computed", "notes",
     }  # fmt: skip
     assert written["years"] == list(range(31))
     assert set(written["coverage"][0]) == {"bed", "area_m2", "fraction", "closed_year"}
