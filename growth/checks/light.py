@@ -42,13 +42,14 @@ SQUARE_M = 2.0
 LEVEL_M = 0.25
 """Heights that plants are looked at from, where built things hide the sun, are rounded to this."""
 
-DRAWS = 8
-"""Joint draws that are looked at: few, since light takes half the time of all checks."""
+DRAWS = 32
+"""Joint draws that are looked at. Ends of the ranges of single spots lie 0.08 of the range's
+width from those of 500 plain draws in the mean (8 draws 0.14, 64 draws 0.05; three yards)."""
 
 BLOCKS_REMEMBERED = 4
-"""Of larger stands nothing is remembered: 30 MB a block."""
+"""Of larger stands nothing is remembered: 60 MB a block."""
 
-SPOTS_AT_ONCE = 256
+SPOTS_AT_ONCE = 128
 """Spots worked on together, so that a large stand needs no more memory than a small one."""
 
 

@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from growth.checks.needs import NEEDS_H, SAMPLED_YEARS
+from growth.checks.needs import NEEDS_H
 from growth.checks.screening import expected_sizes
 from growth.checks.sunmap import LotLight
 from growth.crownrows import crowns_in_rows
@@ -37,6 +37,9 @@ Floats = NDArray[np.float32]
 
 SHOWN_YEARS = (0, 5, 15)
 """Years whose every month is looked at; of the sampled years the growing season is."""
+
+MAPPED_YEARS = (0, 2, 5, 10, 15, 20, 30)
+"""Years whose growing season is looked at; those between are interpolated."""
 
 MONTHS = range(1, 13)
 
@@ -77,13 +80,13 @@ def light_over_lot(
         for month in MONTHS
     ]
     lit = _Lit(ground, days, standing, seasons, _crowns(stand))
-    season_h = np.array([lit.mean_h(season_months(latitude_deg), year) for year in SAMPLED_YEARS])
+    season_h = np.array([lit.mean_h(season_months(latitude_deg), year) for year in MAPPED_YEARS])
     return LotLight(
         corner_m=(float(ground.cells_m[0, 0, 0]), float(ground.cells_m[0, 0, 1])),
         cell_m=ground.cell_m,
         shown_years=SHOWN_YEARS,
         month_h=np.array([[lit.hours(m, year) for m in MONTHS] for year in SHOWN_YEARS]),
-        sampled_years=SAMPLED_YEARS,
+        sampled_years=MAPPED_YEARS,
         season_h=season_h,
         band_m2=_bands(season_h, stand, float(open_ground.area)),
     )
@@ -103,7 +106,7 @@ class _Lit:
     def hours(self, month: int, year: int) -> Floats:
         """Hours a day in the middle of a month, not a number outside the lot, (ny, nx)."""
         if (month, year) not in self.known:
-            row, day = SAMPLED_YEARS.index(year), self.days[month - 1]
+            row, day = MAPPED_YEARS.index(year), self.days[month - 1]
             season = SEASONS.index(self.seasons[month - 1])
             lit = sunlit_hours(
                 self.ground.cells_m, self.ground.cell_m,
@@ -121,7 +124,7 @@ class _Lit:
 
 def _crowns(stand: Stand) -> Crowns:
     """The expected crowns in rows, one for each sampled year."""
-    sizes = expected_sizes(stand).only(years=SAMPLED_YEARS)
+    sizes = expected_sizes(stand).only(years=MAPPED_YEARS)
     return crowns_in_rows(stand, sizes, np.arange(len(stand.plant)))
 
 
@@ -156,5 +159,5 @@ def _bands(season_h: Floats, stand: Stand, open_m2: float) -> dict[str, Array]:
     areas = {}
     for word, (least, most) in NEEDS_H.items():
         share = [((h[inside] >= least) & (h[inside] < most)).mean() for h in season_h]
-        areas[word] = open_m2 * np.interp(stand.years, SAMPLED_YEARS, share)
+        areas[word] = open_m2 * np.interp(stand.years, MAPPED_YEARS, share)
     return areas
