@@ -23,7 +23,7 @@ from growth.leafage import SEASONS
 from growth.memory import Memory
 from growth.ranges import Array
 from growth.seasons import season_of_month
-from growth.skyline import sun_past_ground_and_built
+from growth.skyline import COARSE, sun_past_ground_and_built
 from growth.stand import Stand
 from growth.sun import SunPath, mean_day, season_months
 from growth.sunlit import sunlit_hours
@@ -148,7 +148,9 @@ def _standing(
     """Share of each direction's sun that ground and built things leave, (m, ny, nx) a day."""
     points = ground.cells_m.reshape(-1, 3)
     towards = np.concatenate([day.towards for day in days])
-    left = sun_past_ground_and_built(points, towards, layout.solids, terrain.height_m)
+    left = sun_past_ground_and_built(
+        points, towards, layout.solids, terrain.height_m, skyline=COARSE
+    )
     by_sun = np.ascontiguousarray(left.T.reshape(-1, *ground.inside.shape), np.float32)
     return np.split(by_sun, np.cumsum([len(day.hours) for day in days])[:-1])
 
