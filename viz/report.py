@@ -5,6 +5,7 @@ every expected value, and areas follow the document's own unit.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from rich.console import Console
 from rich.markup import escape
@@ -12,7 +13,7 @@ from rich.table import Table
 
 from growth.checks.count import count_unit
 from growth.checks.credits import Credit
-from growth.checks.findings import Findings, Lost, Screening, Verdict
+from growth.checks.findings import BedCover, Findings, Lost, Screening, Verdict
 from growth.ranges import Range
 from scenes.lengths import METRES
 from viz.advicelist import advice_lines
@@ -85,9 +86,15 @@ def _coverage(findings: Findings, *, lengths: str) -> Table:
                 *(percent_range(bed.fraction, year) for year in years),
                 year_text(bed.closed_year),
             )
-            for bed in findings.coverage
+            for bed in _beds(findings)
         ],
     )
+
+
+def _beds(findings: Findings) -> list[BedCover]:
+    """Every bed, and where there are several all of them together."""
+    together = [replace(findings.beds, bed="all beds")] if findings.beds else []
+    return [*findings.coverage, *(together if len(findings.coverage) > 1 else [])]
 
 
 def _screening(findings: Findings) -> Table:

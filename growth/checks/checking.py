@@ -76,6 +76,8 @@ def check(
         spray=measured.spray,
         lighting=measured.lighting if light else None,
         fire=fire_spacing(measured),
+        beds=measured.beds,
+        closing=measured.closing,
         lot_light=measured.lot_light if light else None,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )

@@ -16,6 +16,7 @@ from growth.checks.spray import Spray
 from growth.checks.sunmap import LotLight
 from growth.clipping import FirstClip
 from growth.courses import IntArray
+from growth.cover import Cells, Steps
 from growth.ranges import Range
 
 
@@ -27,6 +28,22 @@ class BedCover:
     area_m2: float
     fraction: Range
     closed_year: int | None
+
+
+@dataclass(frozen=True)
+class Closing:
+    """A bed's cells and the year each closes, (ny, nx); one past the last year where none does."""
+
+    bed: str
+    over: Cells
+    year: Steps
+    years: int
+
+    @property
+    def area_m2(self) -> NDArray[np.float64]:
+        """Area that closes in each year, square metres, (years,)."""
+        weight = np.bincount(self.year.ravel(), self.over.weight.ravel(), self.years + 1)
+        return np.asarray(weight[: self.years] * self.over.cell_m**2)
 
 
 @dataclass(frozen=True)
@@ -264,3 +281,5 @@ class Findings:
     lighting: Lighting | None = None
     lot_light: LotLight | None = None
     fire: FireSpacing | None = None
+    beds: BedCover | None = None
+    closing: tuple[Closing, ...] = ()

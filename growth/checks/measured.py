@@ -10,9 +10,10 @@ from functools import cached_property
 
 from growth.checks.canopy import canopy
 from growth.checks.clearance import Near, clear_of, clearance, near
+from growth.checks.closing import closings
 from growth.checks.count import counts
 from growth.checks.coverage import coverage
-from growth.checks.findings import BedCover, Canopy, Clash, Lighting, Screening, Sight
+from growth.checks.findings import BedCover, Canopy, Clash, Closing, Lighting, Screening, Sight
 from growth.checks.keepclear import Keep, keeps
 from growth.checks.light import lighting
 from growth.checks.lost import asked_open, with_lost
@@ -56,6 +57,11 @@ class Measured:
     def beds(self) -> BedCover | None:
         """Cover of all beds together; None where there are no beds."""
         return self._covers[1]
+
+    @cached_property
+    def closing(self) -> tuple[Closing, ...]:
+        """The year each spot of every bed closes."""
+        return closings(self.layout.beds, self.stand)
 
     @cached_property
     def canopy(self) -> Canopy:

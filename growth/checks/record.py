@@ -32,7 +32,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
     return {
         "title": findings.title,
         "years": findings.years.tolist(),
-        "coverage": [_bed(cover) for cover in findings.coverage],
+        "coverage": _coverage(findings),
         "canopy": {
             "lot_m2": findings.canopy.lot_m2,
             "fraction": _range(findings.canopy.fraction),
@@ -56,6 +56,13 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "not_computed": list(findings.not_computed),
         "notes": list(findings.notes),
     }
+
+
+def _coverage(findings: Findings) -> list[dict[str, Any]]:
+    """The beds, with the area that closes each year, and all of them together as the lot."""
+    closing = {one.bed: one.area_m2.tolist() for one in findings.closing}
+    rows = [_bed(cover) | {"closing_m2": closing[cover.bed]} for cover in findings.coverage]
+    return rows + ([_bed(findings.beds)] if findings.beds else [])
 
 
 def _bed(cover: BedCover) -> dict[str, Any]:

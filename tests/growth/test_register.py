@@ -86,7 +86,9 @@ def test_json_has_the_agreed_keys_and_invents_nothing(findings):
         "cautions", "not_computed", "notes",
     }  # fmt: skip
     assert written["years"] == list(range(31))
-    assert set(written["coverage"][0]) == {"bed", "area_m2", "fraction", "closed_year"}
+    assert set(written["coverage"][0]) == {
+        "bed", "area_m2", "fraction", "closed_year", "closing_m2",
+    }  # fmt: skip
     assert set(written["screening"][0]) == {
         "view", "purpose", "season", "fraction_blocked", "worst_window", "gaps", "lost",
     }  # fmt: skip
