@@ -54,7 +54,7 @@ def run_check(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps(as_json(findings), allow_nan=False))
     else:
-        print_findings(Console(), findings, lengths=yard.lengths)
+        print_findings(Console(), findings, lengths=yard.lengths, site=yard.site)
     return exit_code(findings, by_expected=args.expected)
 
 

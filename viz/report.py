@@ -15,12 +15,14 @@ from growth.checks.count import count_unit
 from growth.checks.credits import Credit
 from growth.checks.findings import BedCover, Findings, Lost, Screening, Verdict
 from growth.ranges import Range
+from scenes.document import Site
 from scenes.lengths import METRES
 from viz.advicelist import advice_lines
 from viz.clearances import clearance_table, crowding_table, fire_table
 from viz.firstwords import first_words
 from viz.lightreport import light_table, lot_light_table
 from viz.losses import losses_table
+from viz.panelpicture import unmet_pictures
 from viz.sights import sight_table
 from viz.sprays import spray_table
 from viz.tables import (
@@ -198,12 +200,16 @@ def _count_text(of: str, found: Range, year: int) -> str:
     return f"{found.expected[year]:.1f}"
 
 
-def print_findings(console: Console, findings: Findings, *, lengths: str) -> None:
+def print_findings(console: Console, findings: Findings, *, lengths: str, site: Site) -> None:
     """Tables of all that was checked, then what to know before relying on it."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
     print_list(console, "First of all", first_words(findings))
     print_table(console, _requirements(findings))
     print_list(console, "What to do, found by trying it", advice_lines(findings.requirements))
+    for title, lines in unmet_pictures(
+        findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg
+    ):
+        console.print(title, *lines, sep="\n", markup=False, highlight=False)
     conflicts = findings.fire.conflicts if findings.fire else ()
     print_list(console, "Rules that cannot both be kept", conflicts)
     for made in (

@@ -74,6 +74,16 @@ class Lost:
 
 
 @dataclass(frozen=True)
+class PanelPicture:
+    """A panel as the eye sees it by the expected sizes: 255ths of the light that comes through
+    each tile, bottom row first, from the left end as the eye sees it, (nv, nu, years)."""
+
+    wide_m: float
+    high_m: float
+    passing: NDArray[np.uint8]
+
+
+@dataclass(frozen=True)
 class Screening:
     """Share of a view's panel that is hidden, in leaf or bare; of its worst window of two
     square yards; and the gaps of the expected course."""
@@ -85,6 +95,7 @@ class Screening:
     worst_window: Range | None = None
     gaps: tuple[Gap, ...] = ()
     lost: Lost | None = None
+    picture: PanelPicture | None = None
 
 
 @dataclass(frozen=True)

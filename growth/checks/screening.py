@@ -12,7 +12,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.checks.findings import Screening
+from growth.checks.findings import PanelPicture, Screening
 from growth.checks.gaps import gaps_of
 from growth.checks.outlook import Outlook, Prospect, size_m
 from growth.checks.windows import most_seen
@@ -54,6 +54,9 @@ def screening(
                 range_of_draws(blocked[number]),
                 range_of_draws(worst[number]),
                 gaps_of(pictures[number], panel_m, ground_m, gap_years),
+                picture=PanelPicture(
+                    *size_m(panel_m), np.round(255 * pictures[number]).astype(np.uint8)
+                ),
             )
             for number, season in enumerate(SEASONS)
         ]
