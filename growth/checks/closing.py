@@ -4,10 +4,12 @@ A spot closes in the first year in which some crown that reaches down to it cove
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from growth.checks.banks import Banks
 from growth.checks.coverage import reaches_down
 from growth.checks.findings import Closing
 from growth.cover import cell_size_m, cells, first_covered, one_layer, painted
@@ -17,10 +19,15 @@ from scenes.layout import BedShape
 Array = NDArray[np.float64]
 
 
-def closings(beds: Sequence[BedShape], stand: Stand) -> tuple[Closing, ...]:
-    """The map of every bed."""
+def closings(
+    beds: Sequence[BedShape], stand: Stand, ground: Banks | None = None
+) -> tuple[Closing, ...]:
+    """The map of every bed, with true areas on `ground`, else those of the plan."""
     radius_m = np.where(reaches_down(stand), stand.spread_m.expected / 2, 0.0).T  # (n, years)
-    return tuple(_closing(bed, stand, radius_m) for bed in beds)
+    found = [_closing(bed, stand, radius_m) for bed in beds]
+    if ground is None:
+        return tuple(found)
+    return tuple(replace(one, over=ground.weigh(one.over)) for one in found)
 
 
 def _closing(bed: BedShape, stand: Stand, radius_m: Array) -> Closing:

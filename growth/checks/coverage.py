@@ -13,6 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from growth.checks.banks import Banks
 from growth.checks.findings import BedCover
 from growth.cover import Discs, cell_size_m, cells, covered_share
 from growth.crowns import FORMS, base_share
@@ -32,13 +33,22 @@ RAISED_SHARE = 0.1
 
 
 def coverage(
-    beds: Sequence[BedShape], stand: Stand, draws: Draws, memory: Memory | None = None
+    beds: Sequence[BedShape],
+    stand: Stand,
+    draws: Draws,
+    memory: Memory | None = None,
+    *,
+    ground: Banks | None = None,
 ) -> tuple[tuple[BedCover, ...], BedCover | None]:
-    """Cover of every bed, and of all beds together (None where there are no beds)."""
+    """Cover of every bed, and of all beds together (None where there are no beds).
+
+    On `ground` areas are true ones, measured along its slope; else those of the plan.
+    """
     memory = memory or Memory()
-    shares = [_share_of_bed(bed.outline, stand, draws, memory) for bed in beds]
+    shares = [_share_of_bed(bed.outline, stand, draws, memory, ground) for bed in beds]
     covers = tuple(
-        _cover(bed.name, bed.outline.area, share) for bed, share in zip(beds, shares, strict=True)
+        _cover(bed.name, _area_m2(bed.outline, ground), share)
+        for bed, share in zip(beds, shares, strict=True)
     )
     if not covers:
         return (), None
@@ -47,13 +57,21 @@ def coverage(
     return covers, _cover("lot", sum(areas), together)
 
 
-def _share_of_bed(outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory) -> Array:
+def _area_m2(outline: BaseGeometry, ground: Banks | None) -> float:
+    if ground is None:
+        return float(outline.area)
+    return ground.weigh(cells(outline, cell_size_m(outline.area, np.inf))).area_m2
+
+
+def _share_of_bed(
+    outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory, ground: Banks | None
+) -> Array:
     """Share of a bed under crowns that reach down to it, (D, Y)."""
     near = np.flatnonzero(reaches_down(stand) & may_cover(outline, stand, draws, memory))
     xy_m = stand.xyz_m[near, :2]
     return memory.of(
-        ("bed", draws.origin, outline, near, xy_m),
-        lambda: share_under(outline, xy_m, draws.spread_m[:, :, near] / 2),
+        ("bed", draws.origin, outline, near, xy_m, ground and ground.name),
+        lambda: share_under(outline, xy_m, draws.spread_m[:, :, near] / 2, ground=ground),
     )
 
 
@@ -76,7 +94,13 @@ def reaches_down(stand: Stand) -> BoolArray:
     return np.array(low, bool)[stand.plant]
 
 
-def share_under(outline: BaseGeometry, xy_m: Array, radius_m: NDArray[np.floating]) -> Array:
+def share_under(
+    outline: BaseGeometry,
+    xy_m: Array,
+    radius_m: NDArray[np.floating],
+    *,
+    ground: Banks | None = None,
+) -> Array:
     """Share of an outline under crowns of radius (D, Y, n) at points (n, 2), (D, Y)."""
     draws, years, _ = radius_m.shape
     largest = radius_m.max(axis=(0, 1), initial=0)
@@ -91,7 +115,8 @@ def share_under(outline: BaseGeometry, xy_m: Array, radius_m: NDArray[np.floatin
         layer=np.repeat(np.arange(draws), count),
         layers=draws,
     )
-    return covered_share(cells(outline, cell_m), discs)
+    over = cells(outline, cell_m)
+    return covered_share(over if ground is None else ground.weigh(over), discs)
 
 
 def _cover(name: str, area_m2: float, share: Array) -> BedCover:

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from growth.checks.banks import Banks, banks
 from growth.checks.canopy import canopy
 from growth.checks.clearance import Near, clear_of, clearance, near
 from growth.checks.closing import closings
@@ -45,8 +46,12 @@ class Measured:
     memory: Memory
 
     @cached_property
+    def _banks(self) -> Banks:
+        return banks(self.terrain)
+
+    @cached_property
     def _covers(self) -> tuple[tuple[BedCover, ...], BedCover | None]:
-        return coverage(self.layout.beds, self.stand, self.draws, self.memory)
+        return coverage(self.layout.beds, self.stand, self.draws, self.memory, ground=self._banks)
 
     @property
     def coverage(self) -> tuple[BedCover, ...]:
@@ -61,7 +66,7 @@ class Measured:
     @cached_property
     def closing(self) -> tuple[Closing, ...]:
         """The year each spot of every bed closes."""
-        return closings(self.layout.beds, self.stand)
+        return closings(self.layout.beds, self.stand, self._banks)
 
     @cached_property
     def canopy(self) -> Canopy:
