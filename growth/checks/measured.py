@@ -122,7 +122,7 @@ class Measured:
 
     @cached_property
     def _heads(self) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
-        return spray(self.yard.head, self.terrain, self.stand, self.draws)
+        return spray(self.yard.head, self.terrain, self.stand, self.draws, self._things)
 
     @property
     def spray(self) -> tuple[Spray, ...]:

@@ -2,8 +2,9 @@
 
 Water leaves a head at the height of its riser and runs level and straight over the sector of
 its throw. A crown that stands at that level, its base below and its top above, stops the
-water where it begins, at its full spread; what lies behind stays dry. Ground that rises or
-falls, drift, and water that arches over or bends round are left out. The riser that would
+water where it begins, at its full spread, and so does a wall or fence that reaches that high;
+what lies behind stays dry. Ground that rises or falls under the water, drift, and water that
+arches over or bends round are left out. The riser that would
 clear is the tallest top in the sector, expected, above the ground at the head; none where
 that is taller than any riser.
 
@@ -15,8 +16,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
+from growth.checks.keepclear import Keep
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
 from scenes.document import SprayHead
@@ -28,6 +31,8 @@ IntArray = NDArray[np.int64]
 
 RAYS, SPRAY_DRAWS = 90, 128
 """Directions of a head's sector, and the most joint draws that are looked at."""
+
+BUILT = ("wall", "fence")
 
 WHOLE = 0.95
 """A head counts as reaching its ground down to this share of it; assumed."""
@@ -57,12 +62,18 @@ class Spray:
 
 
 def spray(
-    heads: Sequence[SprayHead], terrain: Terrain, stand: Stand, draws: Draws
+    heads: Sequence[SprayHead],
+    terrain: Terrain,
+    stand: Stand,
+    draws: Draws,
+    things: Sequence[Keep] = (),
 ) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
-    """Every head of the irrigation against the plants of the stand; and the share reached by
-    head's name, and of the lot: by the worst head of each joint draw."""
+    """Every head of the irrigation against the plants of the stand, and walls and fences among
+    the things; and the share reached by head's name, and of the lot: by the worst head of each
+    joint draw."""
     draws = draws.only(count=SPRAY_DRAWS)
-    found = [_spray(head, heads, terrain, stand, draws) for head in heads]
+    built = [thing for thing in things if thing.what in BUILT]
+    found = [_spray(head, heads, terrain, stand, draws, built) for head in heads]
     sharing: dict[str, list[Array]] = {}
     for one, shares in found:
         for name in (one.head, "lot"):
@@ -72,13 +83,19 @@ def spray(
 
 
 def _spray(
-    head: SprayHead, heads: Sequence[SprayHead], terrain: Terrain, stand: Stand, draws: Draws
+    head: SprayHead,
+    heads: Sequence[SprayHead],
+    terrain: Terrain,
+    stand: Stand,
+    draws: Draws,
+    built: Sequence[Keep],
 ) -> tuple[Spray, Array]:
     """One head, and the share of its ground that water reaches by draw and year, (D, Y)."""
     ground_m = float(terrain.height_m(np.array([head.at]))[0])
     away_m = stand.xyz_m[:, :2] - head.at
     near = _in_reach(head, away_m, stand)
     reach_m = _reach_m(head, away_m, near, ground_m + head.riser, stand, draws)
+    reach_m = np.minimum(reach_m, _open_m(head, built, terrain, ground_m + head.riser))
     shares = ((reach_m / head.throw) ** 2).mean(axis=2)
     reached = range_of_draws(shares)
     dry = np.flatnonzero(reached.expected < WHOLE)
@@ -97,6 +114,23 @@ def _spray(
         nearest_head_m=float(min(others)) if others else None,
     )
     return found, shares
+
+
+def _open_m(head: SprayHead, built: Sequence[Keep], terrain: Terrain, level_m: float) -> Array:
+    """How far water of a level runs until a wall or fence stops it, by direction, (RAYS,)."""
+    start = np.array(head.at)
+    ends = start + head.throw * _directions(head)
+    rays = shapely.linestrings(np.stack([np.broadcast_to(start, ends.shape), ends], axis=1))
+    run_m = np.full(RAYS, head.throw)
+    for thing in built:
+        edge = thing.shape.boundary if thing.shape.area > 0 else thing.shape
+        for ray, met in enumerate(shapely.intersection(rays, edge)):
+            at = shapely.get_coordinates(met)
+            foot_m = terrain.height_m(at) if thing.datum_m is None else thing.datum_m
+            high = at[np.broadcast_to(foot_m + thing.high_m > level_m, len(at))]
+            if len(high):
+                run_m[ray] = min(run_m[ray], float(np.hypot(*(high - start).T).min()))
+    return run_m
 
 
 def _sweep_deg(head: SprayHead) -> float:

@@ -1,12 +1,14 @@
 """Spray against single crowns by hand: the sector that a circle hides has a closed form."""
 
 from dataclasses import replace
-from math import asin, pi, sqrt
+from math import acos, asin, pi, sqrt
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from shapely.geometry import LineString
 
+from growth.checks.keepclear import Keep
 from growth.checks.spray import spray
 from growth.ranges import Range
 from growth.stand import Draws
@@ -50,6 +52,19 @@ def test_one_crown_hides_what_lies_behind_it(stand_of, distance_m, radius_m):
     (found,) = seen(stand_of, [head()], [(0.0, distance_m)], height_m=1.0, spread_m=2 * radius_m)
     dry = 1 - found.reached.expected[3]
     assert dry == pytest.approx(dry_share(distance_m, radius_m), abs=0.006)  # 90 ways: 4 deg
+
+
+@pytest.mark.parametrize("distance_m", [1.0, 2.5])
+def test_a_wall_leaves_dry_the_part_of_the_circle_beyond_it(stand_of, distance_m):
+    wall = Keep("wall", "wall", LineString([(-9, distance_m), (9, distance_m)]), 0.0, 2.0)
+    stand = stand_of(["Buxus sempervirens"], [(20.0, 20.0)])
+    none = Draws(*np.zeros((3, 2, 31, 1), np.float32))
+    (found,), _ = spray([head()], LEVEL, stand, none, [wall])
+    beyond = THROW**2 * acos(distance_m / THROW) - distance_m * sqrt(THROW**2 - distance_m**2)
+    assert found.reached.expected[0] == pytest.approx(1 - beyond / (pi * THROW**2), abs=0.01)
+    low = replace(wall, high_m=0.2)  # below the riser
+    (over,), _ = spray([head()], LEVEL, stand, none, [low])
+    assert over.reached.expected[0] == 1
 
 
 def test_water_passes_over_low_plants_and_under_raised_crowns(stand_of):
