@@ -36,7 +36,6 @@ class Bodies(NamedTuple):
     square_m2: Floats  # (n, T) squared largest radius
     base_m: Floats  # (n, T) crown base above the foot
     tall_m: Floats  # (n, T) crown height
-    flattest: Floats  # (n,) largest squared radius over squared crown height
     pieces: Floats  # (F, P, 5): from, to, and the coefficients of the squared radius
     pieces_of: IntArray  # (F,) number of pieces of each form
     form: IntArray  # (n,)
@@ -57,7 +56,6 @@ def bodies(crowns: Crowns) -> Bodies:
         square_m2=square,
         base_m=by_plant(crowns.base_m),
         tall_m=tall,
-        flattest=(square / tall**2).max(axis=1, initial=0),
         pieces=pieces,
         pieces_of=np.array([len(one.pieces) for one in crowns.forms], np.int64),
         form=np.ascontiguousarray(crowns.form),
@@ -77,105 +75,84 @@ def by_plant(rows: NDArray[np.floating]) -> Floats:
 
 
 @compiled
-def quadric(piece: Any, line: Any, square_m2: Any, base_m: Any, tall_m: Any) -> Any:
-    """Of one line and one piece: shares at its lower and upper level, and of the equation
-    turn s^2 - 2 middle s + (away2 - a) = 0 the turn, the middle and the discriminant."""
-    d2, dz, axis, away2, _, start, end = line
+def crossing(piece: Any, line: Any, square_m2: Any, base_m: Any, tall_m: Any) -> Any:
+    """Where a line enters and leaves one piece, as shares of it; it misses where they turn round.
+
+    line: squared level length, rise, share at which it passes the axis, squared distance
+    there, start and end; base_m: crown base above the line there. Around that share s, inside
+    are turn s^2 - 2 middle s + (away2 - a) < 0 and what lies between the piece's levels.
+    """
+    zero = np.float32(0)
+    d2, dz, axis, away2, start, end = line
     lo, hi, pa, pb, pc = piece
     per = np.float32(1) / tall_m
-    below = (base_m + lo * tall_m) / dz
-    above = (base_m + hi * tall_m) / dz
-    low = (below if below < above else above) + axis
-    high = (above if below < above else below) + axis
+    below, above = (base_m + lo * tall_m) / dz + axis, (base_m + hi * tall_m) / dz + axis
+    low, high = below if below < above else above, above if below < above else below
+    low, high = low if low > start else start, high if high < end else end
     k = square_m2 * per
     c = pc * k * per
     half = np.float32(0.5) * (pb * k) - c * base_m
     a = pa * square_m2 - pb * k * base_m + c * base_m * base_m
-    turn = d2 - c * (dz * dz)
-    middle = half * dz
+    turn, middle = d2 - c * (dz * dz), half * dz
     rest = middle * middle + turn * (a - away2)
-    return low if low > start else start, high if high < end else end, turn, middle, rest
-
-
-@compiled
-def _smooth(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
-            enter: Any, through: Any) -> None:  # fmt: skip
-    """Add a piece's crossing where no line is steeper than its side."""
-    zero, axis, up = np.float32(0), line[2], line[4]
-    for t in range(len(enter)):
-        low, high, turn, middle, rest = quadric(
-            piece, line, square[t], base[t] - lift[t] - up, tall[t]
-        )
-        root = np.sqrt(rest if rest > zero else zero)
-        per = np.float32(1) / turn
-        near, far = (middle - root) * per + axis, (middle + root) * per + axis
-        near = near if near > low else low
-        far = far if far < high else high
-        inside = far - near
-        through[t] += inside if inside > zero else zero
-        first = near if near < enter[t] else enter[t]
-        enter[t] = first if inside > zero else enter[t]
-
-
-@compiled
-def between(low: Any, high: Any, turn: Any, middle: Any, rest: Any, axis: Any) -> Any:
-    """Where a line enters and leaves a piece whose side it may be steeper than.
-
-    It is then inside beyond both cuts, and of the two ends the slab holds one, the piece being
-    convex.
-    """
-    zero = np.float32(0)
-    root = np.sqrt(rest if rest > zero else zero)
-    per = np.float32(1) / turn
-    near, far = (middle - root) * per + axis, (middle + root) * per + axis
+    root, per_turn = np.sqrt(rest if rest > zero else zero), np.float32(1) / turn
+    near, far = (middle - root) * per_turn + axis, (middle + root) * per_turn + axis
     after, before = near if near > low else low, far if far < high else high
     if turn > zero:
         return after, before
-    # Steeper lines have far before near: inside are low to far and near to high.
+    # Steeper than a cone's side, the line is inside beyond both ends, far lies before near, and
+    # of the two the levels hold one, the piece being convex.
     first = (before - low > high - after) & (rest > zero)
-    whole = rest <= zero
-    return low if first | whole else after, before if first else high
+    return low if first | (rest <= zero) else after, before if first else high
 
 
 @compiled
-def _steep(piece: Any, line: Any, square: Any, base: Any, lift: Any, tall: Any,
+def join(near: Any, far: Any, enter: Any, through: Any) -> Any:
+    """Entry and length of a line in a crown, with one more of its pieces."""
+    inside = far - near
+    first = near if near < enter else enter
+    met = inside > np.float32(0)
+    return first if met else enter, through + inside if met else through
+
+
+@compiled
+def _cross(piece: Any, line: Any, up: Any, square: Any, base: Any, lift: Any, tall: Any,
            enter: Any, through: Any) -> None:  # fmt: skip
-    """The same where lines may be steeper than a cone's side."""
-    zero, axis, up = np.float32(0), line[2], line[4]
+    """Add one line's crossings of a piece in all rows (T,)."""
     for t in range(len(enter)):
-        low, high, turn, middle, rest = quadric(
-            piece, line, square[t], base[t] - lift[t] - up, tall[t]
-        )
-        near, far = between(low, high, turn, middle, rest, axis)
-        inside = far - near
-        through[t] += inside if inside > zero else zero
-        first = near if near < enter[t] else enter[t]
-        enter[t] = first if inside > zero else enter[t]
+        near, far = crossing(piece, line, square[t], base[t] - lift[t] - up, tall[t])
+        enter[t], through[t] = join(near, far, enter[t], through[t])
+
+
+@compiled
+def shared(enter: Any, leave: Any, start: Any, end: Any) -> Any:
+    """Length that a crossing has in common with the last interval of a line."""
+    least, most = leave if leave < end else end, enter if enter > start else start
+    return least - most if least > most else np.float32(0)
+
+
+@compiled
+def run_on(enter: Any, leave: Any, start: Any, end: Any) -> Any:
+    """The last interval of a line after a crossing: joined to it, or the crossing itself."""
+    joined = enter if enter > end or enter < start else start
+    return joined if leave > end else start, leave if leave > end else end
 
 
 @compiled
 def _add(enter: Any, through: Any, density: Any, vigour: Any, start: Any, end: Any,
          depth: Any, dense: Any) -> None:  # fmt: skip
     """Add a crown's crossings (T,) to what those before it left open, in place."""
-    zero = np.float32(0)
     for season in range(len(density)):
         for t in range(len(enter)):
             leave = enter[t] + through[t]
-            least = leave if leave < end[t] else end[t]
-            most = enter[t] if enter[t] > start[t] else start[t]
-            shared = least - most if least > most else zero
-            here = density[season] * vigour[t]
-            was = dense[season, t]
-            depth[season, t] += here * through[t] - (here if here < was else was) * shared
-            dense[season, t] = here if leave > end[t] and through[t] > zero else was
+            here, was = density[season] * vigour[t], dense[season, t]
+            both = (here if here < was else was) * shared(enter[t], leave, start[t], end[t])
+            depth[season, t] += here * through[t] - both
+            dense[season, t] = here if leave > end[t] and through[t] > 0 else was
     for t in range(len(enter)):
-        leave = enter[t] + through[t]
-        met = through[t] > zero
-        joined = start[t] if start[t] < enter[t] else enter[t]
-        joined = joined if leave > end[t] else start[t]
-        joined = enter[t] if enter[t] > end[t] else joined
-        start[t] = joined if met else start[t]
-        end[t] = leave if met and leave > end[t] else end[t]
+        first, last = run_on(enter[t], enter[t] + through[t], start[t], end[t])
+        start[t] = first if through[t] > 0 else start[t]
+        end[t] = last if through[t] > 0 else end[t]
 
 
 @compiled
@@ -184,26 +161,25 @@ def _meet(crowns: Any, plant: int, away: Any, line: Any, end: Any, lift: Any, wo
 
     away (3,): from the plant's foot to the eye; line (3,): from the eye to the panel.
     """
-    square_m2, base_m, tall_m, flattest, pieces, pieces_of, form, density, vigour = crowns
+    square_m2, base_m, tall_m, pieces, pieces_of, form, density, vigour = crowns
     dx, dy, dz = line
     d2 = dx * dx + dy * dy
     axis = -(away[0] * dx + away[1] * dy) / d2
     cross = away[0] * dy - away[1] * dx
     seen = (
         np.float32(d2), np.float32(dz), np.float32(axis), np.float32(cross * cross / d2),
-        np.float32(away[2] + axis * dz), np.float32(end[0]), np.float32(end[1]),
+        np.float32(end[0]), np.float32(end[1]),
     )  # fmt: skip
+    up = np.float32(away[2] + axis * dz)
     enter, through = work[0], work[1]
     enter[:] = np.float32(1e30)
     through[:] = np.float32(0)
     for number in range(pieces_of[form[plant]]):
         one = pieces[form[plant], number]
         piece = (one[0], one[1], one[2], one[3], one[4])
-        shape = square_m2[plant], base_m[plant], lift, tall_m[plant], enter, through
-        if piece[4] * flattest[plant] * dz * dz < d2:
-            _smooth(piece, seen, *shape)
-        else:
-            _steep(piece, seen, *shape)
+        _cross(
+            piece, seen, up, square_m2[plant], base_m[plant], lift, tall_m[plant], enter, through
+        )
     seasons = len(density)
     _add(
         enter, through, density[:, plant], vigour[plant if len(vigour) > 1 else 0],

@@ -4,8 +4,6 @@ Each sight line is tested against the triangles of every solid and against the g
 ground. A solid passes its open share once, however many of its faces are met; the ground
 passes nothing. The structure that carries the target is passed close to the panel, and its
 glass, doors and trim never hide their own opening. Other glass counts as the wall it sits in.
-
-Source: ray and triangle, Moeller and Trumbore 1997, J. Graphics Tools 2(1):21-28.
 """
 
 from collections.abc import Callable, Sequence
@@ -13,6 +11,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from growth.compiled import in_parts
 from growth.rays import Fan
 from scenes.solids import Solid
 
@@ -29,7 +28,6 @@ ON_WALLS = ("glass", "trim", "door")
 """Parts that lie on a wall: they add nothing to it, and never hide their own opening."""
 
 _GROUND_STEPS = 128
-_PAIRS_AT_ONCE = 2**20
 
 
 def passing(
@@ -53,31 +51,17 @@ def _triangles(solid: Solid, *, own: bool) -> Array:
 
 def _hits(fan: Fan, triangles: Array, *, own: bool) -> BoolArray:
     """Sight lines that meet a triangle between eye and panel, (nv, nu)."""
+    from growth import sunward  # loads the compiler, a quarter of a second
+
     rows, columns = fan.rise_m.shape
     across = np.broadcast_to(fan.across_m[:, None], (2, rows, columns))
     lines = np.stack([*across, fan.rise_m], axis=-1).reshape(-1, 3)
     end = 1 - OWN_M / fan.length_m.ravel() if own else np.full(len(lines), 1 - 1e-6)
     start = np.maximum(np.broadcast_to(fan.start, (rows, columns)).ravel(), 1e-6)
     hit = np.zeros(len(lines), bool)
-    step = max(1, _PAIRS_AT_ONCE // len(lines))
-    for first in range(0, len(triangles), step):
-        hit |= _meets(lines, start, end, triangles[first : first + step] - fan.eye_m)
+    work = (np.asarray(fan.eye_m, float), lines, start, end, triangles)
+    in_parts(lambda first, last: sunward.stopped(*work, first, last, hit), len(lines))
     return hit.reshape(rows, columns)
-
-
-def _meets(lines: Array, start: Array, end: Array, triangles: Array) -> BoolArray:
-    """Lines (p, 3) from the origin that meet a triangle (m, 3, 3) in that part of them, (p,)."""
-    corner, first, second = (
-        triangles[:, 0], triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0],
-    )  # fmt: skip
-    normal = np.cross(first, second)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        per = 1 / (lines @ normal.T)
-        t = (corner * normal).sum(axis=1) * per
-        u = (lines @ np.cross(second, corner).T) * per
-        v = (lines @ np.cross(corner, first).T) * per
-        inside = (u >= 0) & (v >= 0) & (u + v <= 1) & (t > start[:, None]) & (t < end[:, None])
-    return np.asarray(inside.any(axis=1))
 
 
 def _under_ground(fan: Fan, height_m: Callable[[Array], Array]) -> BoolArray:

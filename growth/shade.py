@@ -80,7 +80,7 @@ def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
     ways = level_ways(towards)
     order = np.argsort(ways[2], kind="stable")
     lines = (
-        grove.foot_m, grove.radius_m, grove.top_m, grove.eye_m, targets,
+        (grove.foot_m, grove.radius_m, grove.top_m, grove.eye_m), targets,
         np.ascontiguousarray(ways[:, order]), order,
     )  # fmt: skip
     count = np.zeros((len(targets), len(towards)), np.int64)

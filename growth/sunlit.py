@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.beams import between, bodies, quadric
+from growth.beams import bodies, crossing, join, run_on, shared
 from growth.compiled import compiled, in_parts
 from growth.crownset import Crowns
 
@@ -138,7 +138,7 @@ def _pass_through(
     crowns: Any, plant: int, way: Any, work: Any, place: Any, count: int, state: Any
 ) -> None:
     """Add what one crown takes of the lines from some cells to what those before it took."""
-    square, base_m, tall, flattest, pieces, pieces_of, form, density, vigour = crowns
+    square, base_m, tall, pieces, pieces_of, form, density, vigour = crowns
     dx, dy, dz = np.float32(way[0]), np.float32(way[1]), np.float32(way[2])
     d2 = dx * dx + dy * dy
     x, y, base = work[0, :count], work[1, :count], work[2, :count]
@@ -154,10 +154,7 @@ def _pass_through(
         one = pieces[form[plant], number]
         piece = (one[0], one[1], one[2], one[3], one[4])
         sizes = square[plant, 0], tall[plant, 0]
-        if piece[4] * flattest[plant] * dz * dz >= d2:
-            _steep(piece, d2, dz, sizes, x, away2, base, enter, through)
-        else:
-            _smooth(piece, d2, dz, sizes, x, away2, base, enter, through)
+        _cross(piece, d2, dz, sizes, x, away2, base, enter, through)
     here = density[0, plant] * vigour[plant if len(vigour) > 1 else 0, 0]
     for i in range(count):
         if through[i] > 0:
@@ -169,47 +166,19 @@ def _take(here: Any, enter: Any, through: Any, cell: int, state: Any) -> None:
     """Add a crossing of a crown of density `here` to a line's state, the denser leaf once."""
     start, end, was = state[0, cell], state[1, cell], state[3, cell]
     leave = enter + through
-    shared = max(min(leave, end) - max(enter, start), np.float32(0))
-    state[2, cell] += here * through - min(here, was) * shared
-    if leave > end:
-        state[0, cell] = enter if enter > end else min(start, enter)
-        state[1, cell] = leave
-        state[3, cell] = here
+    state[2, cell] += here * through - min(here, was) * shared(enter, leave, start, end)
+    state[0, cell], state[1, cell] = run_on(enter, leave, start, end)
+    state[3, cell] = here if leave > end else was
 
 
 @compiled
-def _smooth(
+def _cross(
     piece: Any, d2: Any, dz: Any, sizes: Any, axis: Any, away2: Any, base: Any, enter: Any,
     through: Any,
 ) -> None:  # fmt: skip
-    """Add a piece's crossings where no line is steeper than its side."""
+    """Add a piece's crossings of the lines from some cells."""
     zero, far_away = np.float32(0), np.float32(1e9)
     for i in range(len(axis)):
-        line = (d2, dz, axis[i], away2[i], zero, zero, far_away)
-        low, high, turn, middle, rest = quadric(piece, line, sizes[0], base[i], sizes[1])
-        root = np.sqrt(rest if rest > zero else zero)
-        per = np.float32(1) / turn
-        near, far = (middle - root) * per + axis[i], (middle + root) * per + axis[i]
-        near = near if near > low else low
-        far = far if far < high else high
-        inside = far - near
-        through[i] += inside if inside > zero else zero
-        earlier = near if near < enter[i] else enter[i]
-        enter[i] = earlier if inside > zero else enter[i]
-
-
-@compiled
-def _steep(
-    piece: Any, d2: Any, dz: Any, sizes: Any, axis: Any, away2: Any, base: Any, enter: Any,
-    through: Any,
-) -> None:  # fmt: skip
-    """The same where lines may be steeper than a cone's side."""
-    zero, far_away = np.float32(0), np.float32(1e9)
-    for i in range(len(axis)):
-        line = (d2, dz, axis[i], away2[i], zero, zero, far_away)
-        low, high, turn, middle, rest = quadric(piece, line, sizes[0], base[i], sizes[1])
-        near, far = between(low, high, turn, middle, rest, axis[i])
-        inside = far - near
-        through[i] += inside if inside > zero else zero
-        earlier = near if near < enter[i] else enter[i]
-        enter[i] = earlier if inside > zero else enter[i]
+        line = (d2, dz, axis[i], away2[i], zero, far_away)
+        near, far = crossing(piece, line, sizes[0], base[i], sizes[1])
+        enter[i], through[i] = join(near, far, enter[i], through[i])

@@ -45,32 +45,40 @@ def _low_suns(x: Any, y: Any, radius: Any, rise: Any, slopes: Any) -> Any:
 
 
 @compiled
+def _edges(scene: Any, target: int, plant: int, ways: Any, edge: Any) -> Any:
+    """Near edges of a plant's crown on lines from a target; how many of the lowest suns."""
+    foot, radius, top, eye = scene
+    if plant == target:
+        return 0
+    x = np.float32(foot[plant, 0] - foot[target, 0])
+    y = np.float32(foot[plant, 1] - foot[target, 1])
+    rise = top[plant] - eye[target]
+    suns = _low_suns(x, y, radius[plant], rise, ways[2])
+    if suns:
+        _near_edges(x, y, radius[plant], rise, ways, suns, edge)
+    return suns
+
+
+@compiled
 def count_met(
-    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, ways: Any, order: Any,
-    first: int, last: int, count: Any,
-) -> None:  # fmt: skip
+    scene: Any, targets: Any, ways: Any, order: Any, first: int, last: int, count: Any
+) -> None:
     """How many crowns each line may meet, into count (k, m).
 
-    ways (3, m) stand by their rise, the lowest first; order (m,) is their place among the m.
+    scene: feet (n, 3), largest radius, highest top and lowest eye (n,). ways (3, m) stand by
+    their rise, the lowest first; order (m,) is their place among the m.
     """
     edge = np.empty(len(order), np.float32)
     for k in range(first, last):
-        start = foot[targets[k]]
-        for plant in range(len(foot)):
-            x = np.float32(foot[plant, 0] - start[0])
-            y = np.float32(foot[plant, 1] - start[1])
-            rise = top[plant] - eye[targets[k]]
-            suns = _low_suns(x, y, radius[plant], rise, ways[2])
-            if suns and plant != targets[k]:
-                _near_edges(x, y, radius[plant], rise, ways, suns, edge)
-                for sun in range(suns):
-                    count[k, order[sun]] += edge[sun] >= 0
+        for plant in range(len(scene[0])):
+            for sun in range(_edges(scene, targets[k], plant, ways, edge)):
+                count[k, order[sun]] += edge[sun] >= 0
 
 
 @compiled
 def list_met(
-    foot: Any, radius: Any, top: Any, eye: Any, targets: Any, ways: Any, order: Any,
-    first: int, last: int, ends: Any, met: Any, near: Any,
+    scene: Any, targets: Any, ways: Any, order: Any, first: int, last: int, ends: Any, met: Any,
+    near: Any,
 ) -> None:  # fmt: skip
     """The same crowns from near to far, into met, line i up to ends[i]; near (as met) is work."""
     many = len(order)
@@ -81,23 +89,20 @@ def list_met(
             line = k * many + order[sun]
             filled[sun] = ends[line - 1] if line else 0
         begin = filled.copy()
-        start = foot[targets[k]]
-        for plant in range(len(foot)):
-            x = np.float32(foot[plant, 0] - start[0])
-            y = np.float32(foot[plant, 1] - start[1])
-            rise = top[plant] - eye[targets[k]]
-            suns = _low_suns(x, y, radius[plant], rise, ways[2])
-            if not suns or plant == targets[k]:
-                continue
-            _near_edges(x, y, radius[plant], rise, ways, suns, edge)
-            for sun in range(suns):
+        for plant in range(len(scene[0])):
+            for sun in range(_edges(scene, targets[k], plant, ways, edge)):
                 if edge[sun] >= 0:
-                    place = filled[sun]
-                    while place > begin[sun] and near[place - 1] > edge[sun]:
-                        near[place], met[place] = near[place - 1], met[place - 1]
-                        place -= 1
-                    near[place], met[place] = edge[sun], plant
+                    _put_in(begin[sun], filled[sun], edge[sun], plant, near, met)
                     filled[sun] += 1
+
+
+@compiled
+def _put_in(begin: int, place: int, edge: Any, plant: int, near: Any, met: Any) -> None:
+    """Put a plant among those from begin to place - 1, which stand from near to far."""
+    while place > begin and near[place - 1] > edge:
+        near[place], met[place] = near[place - 1], met[place - 1]
+        place -= 1
+    near[place], met[place] = edge, plant
 
 
 @compiled
@@ -132,15 +137,31 @@ def behind(
         _near_edges(away_x, away_y, np.float32(radius + 0.01), rise, ways, len(edge), edge)
         for sun in range(len(towards)):
             if edge[sun] >= 0:
-                for f in range(len(corners)):
-                    if _meets(point, towards[sun], corners[f]):
-                        hit[e, sun] = True
-                        break
+                hit[e, sun] = _stopped(point, towards[sun], corners, 1e-6, np.inf)
 
 
 @compiled
-def _meets(point: Any, way: Any, corner: Any) -> Any:
-    """Whether a line from a point meets a triangle (3, 3) before it."""
+def stopped(
+    point: Any, lines: Any, start: Any, end: Any, corners: Any, first: int, last: int, hit: Any
+) -> None:
+    """Whether triangles (f, 3, 3) stop lines (p, 3) from a point between shares of them start
+    and end (p,), into hit (p,)."""
+    for line in range(first, last):
+        hit[line] = _stopped(point, lines[line], corners, start[line], end[line])
+
+
+@compiled
+def _stopped(point: Any, way: Any, corners: Any, start: Any, end: Any) -> Any:
+    """Whether some triangle meets a line between two shares of it."""
+    for f in range(len(corners)):  # noqa: SIM110 (numba compiles no generators)
+        if start < _met_at(point, way, corners[f]) < end:
+            return True
+    return False
+
+
+@compiled
+def _met_at(point: Any, way: Any, corner: Any) -> Any:
+    """Share of a line from a point at which it meets a triangle (3, 3); -1 where it does not."""
     ox, oy, oz = corner[0, 0], corner[0, 1], corner[0, 2]
     ax, ay, az = corner[1, 0] - ox, corner[1, 1] - oy, corner[1, 2] - oz
     bx, by, bz = corner[2, 0] - ox, corner[2, 1] - oy, corner[2, 2] - oz
@@ -148,11 +169,13 @@ def _meets(point: Any, way: Any, corner: Any) -> Any:
     px, py, pz = dy * bz - dz * by, dz * bx - dx * bz, dx * by - dy * bx
     turn = ax * px + ay * py + az * pz
     if turn == 0:
-        return False
+        return -1.0
     sx, sy, sz = point[0] - ox, point[1] - oy, point[2] - oz
     u = (sx * px + sy * py + sz * pz) / turn
     if u < 0 or u > 1:
-        return False
+        return -1.0
     qx, qy, qz = sy * az - sz * ay, sz * ax - sx * az, sx * ay - sy * ax
     v = (dx * qx + dy * qy + dz * qz) / turn
-    return v >= 0 and u + v <= 1 and (bx * qx + by * qy + bz * qz) / turn > 1e-6
+    if v < 0 or u + v > 1:
+        return -1.0
+    return (bx * qx + by * qy + bz * qz) / turn
