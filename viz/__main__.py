@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from rich.console import Console
+from rich.markup import escape
 
 import growth
 import scenes
@@ -49,8 +50,10 @@ def exit_code(findings: Findings, *, by_expected: bool) -> int:
 def run_check(args: argparse.Namespace) -> int:
     """`yardyears check`: the checks and requirements of one yard."""
     yard = scenes.load(args.yard)
-    with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        findings = checked(yard, advice=True)
+    with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
+        findings = checked(
+            yard, advising=lambda name: status.update(f"Trying what would meet {escape(name)} ...")
+        )
     if args.json:
         print(json.dumps(as_json(findings), allow_nan=False))
     else:

@@ -7,6 +7,7 @@ and gain nothing.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from importlib import import_module
@@ -24,13 +25,15 @@ if TYPE_CHECKING:
     from viz.stage import Stage
 
 
-def checked(yard: Yard, *, light: bool = True, advice: bool = False) -> Findings:
+def checked(
+    yard: Yard, *, light: bool = True, advising: Callable[[str], object] | None = None
+) -> Findings:
     """The findings of a yard, from its document alone; the hours of sun may be left out, and
     advice on requirements that are not met be asked for."""
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
     stand = growth.grow(yard, layout)
-    return growth.check(yard, terrain, layout, stand, light=light, advice=advice)
+    return growth.check(yard, terrain, layout, stand, light=light, advising=advising)
 
 
 @dataclass(frozen=True)

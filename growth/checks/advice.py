@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from growth.checks.changes import (
     Change,
@@ -49,7 +50,7 @@ LESS = ("opening", "clearance", "sight")
 """Checks that more or larger plants help to meet, and those that fewer or smaller ones do."""
 
 CLIPPED_M = (2.4, 1.8, 1.2, 0.9)
-"""Heights that plants in the way are clipped to."""
+"""Heights that plants in the way are clipped to; assumed."""
 
 
 @dataclass(frozen=True)
@@ -78,10 +79,12 @@ def advise(requirement: Requirement, measured: Measured, *, seed: int) -> Advice
 
 
 def _second_steps(first: Change) -> Iterator[Change]:
-    """A further change of the same tables after a first one, as one change."""
+    """A change of another key of the same tables after a first one, as one change."""
     for table in sorted(first.tables):
         for kind in (larger_sizes, closer_spacings, other_plants):
-            yield from (second.after(first) for second in kind(first.yard, table))
+            for second in kind(first.yard, table):
+                if second.key != first.key:
+                    yield second.after(first)
 
 
 def changes_for(requirement: Requirement, measured: Measured) -> Iterator[Change]:
@@ -133,7 +136,7 @@ def _moves(
     points = measured.yard.planting[table].at
     if points and len(mine):
         least = mine[left[1 + np.searchsorted(plants, mine)].argmax()]
-        yield moved(measured.yard, table, _number(measured, int(least)), at)
+        yield moved(measured.yard, table, _number(measured, table, int(least)), at)
 
 
 def _less(requirement: Requirement, measured: Measured) -> Iterator[Change]:
@@ -142,7 +145,7 @@ def _less(requirement: Requirement, measured: Measured) -> Iterator[Change]:
     for table in _tables(measured, in_way, np.ones(len(in_way))):
         planting = measured.yard.planting[table]
         for plant in _of_table(measured, in_way, table)[:MOST_TABLES] if planting.at else ():
-            yield left_out(measured.yard, table, _number(measured, int(plant)))
+            yield left_out(measured.yard, table, _number(measured, table, int(plant)))
         for height_m in CLIPPED_M:
             yield clipped(measured.yard, table, height_m=height_m, spread_m=None)
         widths = [c.length_m for clash in measured.clearance for c in clash.cures
@@ -154,10 +157,11 @@ def _less(requirement: Requirement, measured: Measured) -> Iterator[Change]:
 def _in_the_way(requirement: Requirement, measured: Measured) -> IntArray:
     """Plants that a requirement of openness may be spoilt by, the worst first."""
     stand = measured.stand
-    if requirement.check in ("opening", "screening"):
+    if requirement.check in ("opening", *MORE):
         now = expected_sizes(stand).only(years=[requirement.year])
         season = season_at(requirement, measured.yard.site)
-        wanted = requirement.model_copy(update={"check": "screening"})
+        check = "screening" if requirement.check == "opening" else requirement.check
+        wanted = requirement.model_copy(update={"check": check})
         plants, left = without_each(wanted, measured, now, season)
         return plants[np.argsort(left[1:], kind="stable")]
     clashes = measured.clearance
@@ -166,30 +170,34 @@ def _in_the_way(requirement: Requirement, measured: Measured) -> IntArray:
     elif requirement.of != "lot":
         clashes = tuple(c for c in clashes if requirement.of in (c.against, c.plant, c.place))
     spots = np.array([clash.at for clash in clashes]).reshape(-1, 2)
-    away = np.abs(stand.xyz_m[None, :, :2] - spots[:, None]).sum(axis=-1)
-    return np.unique(np.flatnonzero((away < 1e-6).any(axis=0))) if len(spots) else np.zeros(0, int)
+    _, plants = cKDTree(stand.xyz_m[:, :2]).query(spots)
+    return np.unique(plants).astype(np.int64)
 
 
 def _tables(measured: Measured, plants: IntArray, weight: NDArray[np.floating]) -> Sequence[int]:
     """Planting tables of some plants, those of the greatest weight first."""
-    weights: dict[int, float] = {}
-    for plant, one in zip(plants, weight, strict=True):
-        place = measured.layout.sources[measured.stand.source[plant]].place
-        if place.startswith("planting["):
-            table = int(place[len("planting[") : -1]) - 1
-            weights[table] = weights.get(table, 0.0) + float(one)
-    return sorted(weights, key=lambda table: -weights[table])[:MOST_TABLES]
+    table = _table_of(measured, plants)
+    planted = table >= 0
+    weights = np.bincount(table[planted], weight[planted])
+    order = np.argsort(-weights, kind="stable")
+    return [int(one) for one in order if one in table][:MOST_TABLES]
+
+
+def _table_of(measured: Measured, plants: IntArray) -> IntArray:
+    """The planting table of every plant, by its number from 0; -1 for those that were there."""
+    number = {id(planting): n for n, planting in enumerate(measured.yard.planting)}
+    sources = [number.get(id(source.planting), -1) for source in measured.layout.sources]
+    return np.asarray(np.array(sources, np.int64)[measured.stand.source[plants]])
 
 
 def _of_table(measured: Measured, plants: IntArray, table: int) -> IntArray:
-    place = f"planting[{table + 1}]"
-    sources = [n for n, source in enumerate(measured.layout.sources) if source.place == place]
-    return plants[np.isin(measured.stand.source[plants], sources)]
+    return np.asarray(plants[_table_of(measured, plants) == table])
 
 
-def _number(measured: Measured, plant: int) -> int:
-    """Which of its table's plants it is."""
-    return int(plant - np.flatnonzero(measured.stand.source == measured.stand.source[plant])[0])
+def _number(measured: Measured, table: int, plant: int) -> int:
+    """Which of the points of its table a plant stands at."""
+    points = np.array(measured.yard.planting[table].at)
+    return int(np.hypot(*(points - measured.stand.xyz_m[plant, :2]).T).argmin())
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from scenes.outlines import length_shown, point_shown
 from scenes.points import Point
 
 STEPS = 3
-"""Nursery sizes that are tried above the written one."""
+"""Nursery sizes that are tried above the written one; assumed, as all figures below."""
 
 CLOSER = (0.85, 0.7, 0.55)
 """Shares of the written spacing that are tried."""
@@ -38,6 +38,8 @@ class Change:
 
     words: str
     yard: Yard
+    key: str = ""
+    """The key of the planting table that is written otherwise."""
     tables: frozenset[int] = frozenset()
     """Planting tables of which every plant is set otherwise."""
     single: int = 0
@@ -46,7 +48,8 @@ class Change:
     def after(self, first: "Change") -> "Change":
         """This change of the yard that another one made, and that one, as one change."""
         words = f"{first.words}; and {self.words}"
-        return Change(words, self.yard, self.tables | first.tables, self.single + first.single)
+        tables = self.tables | first.tables
+        return Change(words, self.yard, self.key, tables, self.single + first.single)
 
 
 def plant_of(yard: Yard, table: int) -> Plant | None:
@@ -137,7 +140,8 @@ def left_out(yard: Yard, table: int, number: int) -> Change:
 def _changed(yard: Yard, table: int, words: str, **update: object) -> Change:
     planting = list(yard.planting)
     planting[table] = planting[table].model_copy(update=update)
-    return Change(words, yard.model_copy(update={"planting": tuple(planting)}), frozenset({table}))
+    edited = yard.model_copy(update={"planting": tuple(planting)})
+    return Change(words, edited, next(iter(update)), frozenset({table}))
 
 
 def _named(yard: Yard, table: int) -> str:

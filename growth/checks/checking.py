@@ -4,7 +4,7 @@ Ranges are those of joint draws, spread evenly over the scores so that few of th
 fewer for large stands.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -45,14 +45,15 @@ def check(
     stand: Stand,
     *,
     light: bool = True,
-    advice: bool = False,
+    advising: Callable[[str], object] | None = None,
     memory: Memory | None = None,
 ) -> Findings:
     """All findings of a yard; the hours of sun may be left out where no requirement asks for them.
 
-    They take half the time of all, and the page does not show them. Advice on requirements
-    that are not met takes a second or two for each. With a memory that is
-    given again after an edit, what the edit left alone is not computed anew.
+    They take half the time of all, and the page does not show them. Advice is given where
+    `advising` is: it is called with the name of each requirement that is not met, and then takes
+    a second or three. With a memory that is given again after an edit, what the edit left alone
+    is not computed anew.
     """
     memory = memory or Memory()
     memory.next_round()
@@ -65,7 +66,7 @@ def check(
         coverage=measured.coverage,
         canopy=measured.canopy,
         screening=measured.screening,
-        requirements=tuple(_judged(wanted, measured, advice=advice) for wanted in yard.requirement),
+        requirements=tuple(_judged(wanted, measured, advising) for wanted in yard.requirement),
         not_computed=tuple(_not_computed(yard, layout, measured)),
         cautions=(*cautions(yard, layout, stand), *([GOVERNS] if yard.sight else [])),
         clipping=stand.clipping,
@@ -83,16 +84,17 @@ def check(
     )
 
 
-def _judged(requirement: Requirement, measured: Measured, *, advice: bool) -> Verdict:
+def _judged(
+    requirement: Requirement, measured: Measured, advising: Callable[[str], object] | None
+) -> Verdict:
     """A requirement judged, with the plant that matters most to it."""
     season = season_at(requirement, measured.yard.site)
     judged = verdict(requirement, value_of(requirement, measured))
-    wanted = advice and judged.standing in ("likely", "missed")
-    return replace(
-        judged,
-        if_one_fails=if_one_fails(requirement, measured, season),
-        advice=advise(requirement, measured, seed=SEED) if wanted else None,
-    )
+    judged = replace(judged, if_one_fails=if_one_fails(requirement, measured, season))
+    if advising is None or judged.standing not in ("likely", "missed"):
+        return judged
+    advising(requirement.name)
+    return replace(judged, advice=advise(requirement, measured, seed=SEED))
 
 
 def _draws(stand: Stand, memory: Memory) -> Draws:

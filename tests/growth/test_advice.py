@@ -20,7 +20,7 @@ def asks(check, of, *, year, **limit):
 def advised(level_lot, parts):
     def found(requirement, **tables):
         yard = level_lot(requirement=[requirement], **tables)
-        (verdict,) = growth.check(yard, *parts(yard), advice=True).requirements
+        (verdict,) = growth.check(yard, *parts(yard), advising=len).requirements
         return verdict
 
     return found
@@ -65,6 +65,30 @@ def test_what_stands_before_a_view_is_left_out(advised):
     assert (first.plants, first.low, first.year_met) == (1, 1, 0)
 
 
+def test_of_a_mix_at_points_the_plant_in_the_way_is_found_by_its_place(advised):
+    """The kinds take turns along the points, so the plant's number within its kind is another."""
+    mix = {"mix": {HOLLY: 0.5, YEW: 0.5}, "size": "#15",
+           "at": [[2, 9], [10, 9], [18, 9], [2, 3]]}  # fmt: skip
+    verdict = advised(asks("opening", "north", year=20, at_least=0.99), planting=[mix])
+    first = verdict.advice.changes[0]
+    assert "without the one at (10.0, 9.0)" in first.change
+    assert (first.plants, first.low) == (1, 1)
+
+
+def test_less_cover_is_met_by_leaving_out_or_clipping(advised):
+    two = {"plant": YEW, "size": "6 ft ht", "at": [[7, 7], [1, 1]]}
+    verdict = advised(asks("coverage", "bed", year=9, at_most=0.0), bed=[BED], planting=[two])
+    assert verdict.standing == "missed"
+    assert "without the one at (7.0, 7.0)" in verdict.advice.changes[0].change
+
+
+def test_two_steps_never_write_the_same_key_twice(advised):
+    one = {"plant": HOLLY, "size": "#1", "at": [[7, 7]]}
+    verdict = advised(asks("coverage", "bed", year=0, at_least=0.99), bed=[BED], planting=[one])
+    steps = verdict.advice.nearest.change.split("; and ")
+    assert len({step.split(" instead")[0].split(": ")[1][0] for step in steps}) == len(steps)
+
+
 def test_nothing_is_advised_where_nothing_helps_and_the_nearest_is_told_as_that(advised):
     one = {"plant": HOLLY, "size": "#5", "at": [[7, 7]]}
     verdict = advised(asks("coverage", "bed", year=0, at_least=0.99), bed=[BED], planting=[one])
@@ -100,5 +124,5 @@ def test_advice_is_written_as_json(level_lot, parts):
     one = {"plant": HOLLY, "size": "#5", "at": [[7, 7]]}
     yard = level_lot(requirement=[asks("coverage", "bed", year=0, at_least=0.9)], bed=[BED],
                      planting=[one])  # fmt: skip
-    (row,) = as_json(growth.check(yard, *parts(yard), advice=True))["requirements"]
+    (row,) = as_json(growth.check(yard, *parts(yard), advising=len))["requirements"]
     assert set(row["advice"]) == {"changes", "tried", "nearest"}
