@@ -115,3 +115,22 @@ def test_a_section_is_drawn_on_the_picture_and_moved_by_keys(ground) -> None:
     page.get_by_role("button", name="End B of the section").press("ArrowRight")
     ground.settle()
     assert long() == pytest.approx(drawn + 1, abs=0.11)  # one metre east, along the line
+
+
+def test_the_key_hides_nothing_of_a_narrow_picture(ground) -> None:
+    """Below 760 px the key stands under the picture; beyond, on it."""
+    page = ground.page
+    wide = page.viewport_size
+    ground.page.get_by_role("radio", name="Slope").check()
+
+    def beside() -> bool:
+        picture, words = (page.locator(each).bounding_box() for each in (".stage", ".groundkey"))
+        return words["y"] >= picture["y"] + picture["height"]
+
+    assert not beside()
+    page.set_viewport_size({"width": 390, "height": 844})
+    ground.settle()
+    assert beside()
+    page.set_viewport_size(wide)
+    ground.settle()
+    assert not beside()

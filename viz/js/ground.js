@@ -26,10 +26,20 @@ class Ground {
     this.contours = new ContourLines(this.field);
     this.section = new Section(this);
     this.labels = new GroundLabels(this.yard.picture, this.field);
-    this.yard.box.parentNode.append(this.labels.node, this.key);
+    this.yard.box.parentNode.append(this.labels.node);
+    this.narrow = window.matchMedia("(max-width: 760px)");
+    this.narrow.addEventListener("change", () => { this.placeKey(); this.paint(); });
+    this.placeKey();
     this.yard.picture.ondraw = () => this.drawn();
     this.node.append(tag("div", {}, this.makeStates(), this.makeLayers(), this.makeLines(), this.section.button));
     this.node.parentNode.after(this.section.node);
+  }
+
+  /* The key stands on the picture, and below it where it would hide most of it. */
+  placeKey() {
+    const stage = this.yard.box.parentNode;
+    if (this.narrow.matches) stage.after(this.key);
+    else stage.append(this.key);
   }
 
   makeStates() {
@@ -119,7 +129,7 @@ class Ground {
     this.yard.picture.setPlanted(!this.existing && (!bare || this.plants.checked));
   }
 
-  /* The key on the picture; what stands at places of it is read out with the key. */
+  /* The key of what is laid over; what stands at places of it is read out with the key. */
   tell(chips) {
     const layer = LAYERS[this.layer];
     const rows = layer.key(this.field).map(({ tone, line, words, strong }) =>

@@ -12,10 +12,11 @@ class GroundLabels {
     this.labels = [];
   }
 
-  /* Labels as {at, text, kind}, the most important first; none over the node `key`. */
+  /* Labels as {at, text, kind}, the most important first; none over the node `key`, if it
+     stands on the picture. */
   show(labels, key) {
     const { offsetLeft: left, offsetTop: top, offsetWidth: wide, offsetHeight: high } = key;
-    this.kept = [[left, top, left + wide, top + high]];
+    this.kept = this.node.parentNode.contains(key) ? [[left, top, left + wide, top + high]] : [];
     this.labels = labels.map((label) => ({ ...label, node: tag("span", { class: label.kind }, label.text) }));
     this.node.replaceChildren(...this.labels.map((label) => label.node));
     this.labels.forEach((label) => Object.assign(label, { wide: label.node.offsetWidth, high: label.node.offsetHeight }));
@@ -29,14 +30,21 @@ class GroundLabels {
     for (const { at: [x, y], kind, node, wide, high } of this.labels) {
       const spot = [x, y, this.field.height(x, y)];
       const seen = lens.spot(spot);
-      const top = seen && (kind === "chip" ? seen[1] - high - CHIP_ABOVE_PX : seen[1] - high / 2);
-      const box = seen && [seen[0] - wide / 2, top, seen[0] + wide / 2, top + high];
+      const box = seen && (kind === "chip" ? this.chipBox(seen, wide, high) : [seen[0] - wide / 2, seen[1] - high / 2, seen[0] + wide / 2, seen[1] + high / 2]);
       const free = box && this.fits(box) && !taken.some((other) => overlap(box, other)) && !this.field.hides(lens.eye, spot);
       node.style.visibility = free ? "visible" : "hidden";
       if (!free) continue;
       taken.push(box);
+      node.style.setProperty("--stem", `${(seen[0] - box[0]).toFixed(1)}px`);
       node.style.transform = `translate(${box[0].toFixed(1)}px, ${box[1].toFixed(1)}px)`;
     }
+  }
+
+  /* A chip above its place, moved sideways as far as the picture's edges ask for. */
+  chipBox([x, y], wide, high) {
+    const room = this.picture.box.clientWidth - wide - 2;
+    const left = x < 0 || x > this.picture.box.clientWidth ? x : Math.max(2, Math.min(x - wide / 2, room));
+    return [left, y - high - CHIP_ABOVE_PX, left + wide, y - CHIP_ABOVE_PX];
   }
 
   fits([left, top, right, bottom]) {
