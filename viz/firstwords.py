@@ -6,10 +6,14 @@ which beds stay open, which plants lose their light. Every sentence is put toget
 computed; where there is nothing to tell of a kind it says nothing.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from growth.checks.findings import BedCover, Clash, Findings, Screening, SpotLight, Verdict
+from growth.checks.gaps import Gap
+from growth.checks.standing import season_of
+from scenes.document import Site
 from viz.tables import amount_text
+from viz.units import length_text
 
 MOST, MOST_UNMET = 7, 3
 """Sentences in all, and of them about single requirements."""
@@ -18,10 +22,14 @@ SOON = 15
 """Years within which a plant that gets too near is told of first."""
 
 
-def first_words(findings: Findings) -> tuple[str, ...]:
+STANDINGS = {"met": "met", "likely": "likely", "missed": "missed", "unknown": "not known"}
+
+
+def first_words(findings: Findings, *, lengths: str, site: Site) -> tuple[str, ...]:
     """At most seven sentences, the most important first."""
+    gaps = {v.name: _gap(v, findings.screening, site) for v in findings.requirements}
     said = [
-        *_conditions(findings.requirements),
+        *_conditions(findings.requirements, gaps, lengths),
         *_conflicts(findings),
         *_views_lost(findings.screening),
         *_too_near(findings.clearance),
@@ -32,27 +40,30 @@ def first_words(findings: Findings) -> tuple[str, ...]:
     return tuple(said[:MOST])
 
 
-def _conditions(verdicts: Sequence[Verdict]) -> Iterator[str]:
+def _conditions(
+    verdicts: Sequence[Verdict], gaps: Mapping[str, Gap | None], lengths: str
+) -> Iterator[str]:
     if not verdicts:
         return
-    counted = [(sum(v.standing == word for v in verdicts), word) for word in _STANDINGS]
-    parts = [f"{number} {word}" for number, word in counted if number]
-    every = "The one requirement is" if len(verdicts) == 1 else f"Of {len(verdicts)} requirements"
-    told = parts[0].split(" ", 1)[1] if len(verdicts) == 1 else f"{_listed(parts)}"
-    yield f"{every} {told}."
+    counted = [
+        (sum(v.standing == word for v in verdicts), said) for word, said in STANDINGS.items()
+    ]
+    if len(verdicts) == 1:
+        yield f"The one requirement is {STANDINGS[verdicts[0].standing]}."
+    else:
+        parts = [f"{number} {_be(number)} {said}" for number, said in counted if number]
+        yield f"Of {len(verdicts)} requirements {_listed(parts)}."
     unmet = [v for v in verdicts if v.standing in ("missed", "likely")]
     unmet.sort(key=lambda verdict: verdict.standing == "likely")
     for verdict in unmet[:MOST_UNMET]:
-        yield _unmet(verdict)
-    if len(unmet) > MOST_UNMET:
-        yield f"{len(unmet) - MOST_UNMET} more are not met: see the table."
-
-
-_STANDINGS = ("met", "likely", "missed", "unknown")
+        yield f"{_unmet(verdict)}{_gap_text(gaps[verdict.name], lengths)}; {_mending(verdict)}."
+    more = len(unmet) - MOST_UNMET
+    if more > 0:
+        yield f"{more} more {_be(more)} not met: see the table."
 
 
 def _unmet(verdict: Verdict) -> str:
-    """One requirement: what is asked and expected, and the smallest change that meets it."""
+    """What one requirement asks, and what is expected."""
     assert verdict.low is not None
     assert verdict.expected is not None
     assert verdict.high is not None
@@ -62,17 +73,44 @@ def _unmet(verdict: Verdict) -> str:
     )
     side = "at least" if verdict.at_least else "at most"
     about = f"{verdict.name}: {side} {limit} is asked in year {verdict.year}"
-    value = f"{expected} is expected" + ("" if low == high else f", from {low} to {high}")
-    return f"{about} and {value}; {_mending(verdict)}."
+    return f"{about} and {expected} is expected" + (
+        "" if low == high else f", from {low} to {high}"
+    )
 
 
 def _mending(verdict: Verdict) -> str:
+    """What would meet it; without advice how far it is met."""
     advice = verdict.advice
     if advice is None:
-        return verdict.standing
+        return (
+            "met as expected but not at the worse end" if verdict.standing == "likely" else "missed"
+        )
     if advice.changes:
         return f"the smallest change found to meet it: {advice.changes[0].change}"
     return f"none of {advice.tried} changes tried meets it"
+
+
+def _gap(verdict: Verdict, views: Sequence[Screening], site: Site) -> Gap | None:
+    """The largest gap in the year of a requirement that asks for a screen."""
+    if verdict.check != "screening" or not verdict.at_least:
+        return None
+    season = season_of(
+        verdict.season, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg
+    )
+    seen = (view for view in views if (view.view, view.season) == (verdict.of, season))
+    return next((g for view in seen for g in view.gaps if g.year == verdict.year), None)
+
+
+def _gap_text(gap: Gap | None, lengths: str) -> str:
+    if gap is None:
+        return ""
+    wide, along = (length_text(size, lengths=lengths) for size in (gap.width_m, gap.along_m))
+    closes = "does not close" if gap.closes is None else f"closes in year {gap.closes}"
+    return f"; its largest gap is then {wide} wide, {along} from the left end, and {closes}"
+
+
+def _be(number: int) -> str:
+    return "is" if number == 1 else "are"
 
 
 def _conflicts(findings: Findings) -> Iterator[str]:
@@ -123,8 +161,9 @@ def _more(others: int) -> str:
 def _sights(findings: Findings) -> Iterator[str]:
     for sight in findings.sight:
         years = [c.first_year for c in sight.plants if c.first_year is not None]
+        verb = "stands" if len(sight.built) == 1 else "stand"
         if sight.built:
-            yield f"Sight triangle {sight.name}: {_listed(sight.built)} stands in it."
+            yield f"Sight triangle {sight.name}: {_listed(sight.built)} {verb} in it."
         elif years:
             yield f"Sight triangle {sight.name}: plants grow into it from year {min(years)} on."
 
@@ -134,10 +173,10 @@ def _beds(beds: Sequence[BedCover]) -> Iterator[str]:
     closing = sorted((b for b in beds if b.closed_year is not None), key=_closed)
     never = [bed.bed for bed in beds if bed.closed_year is None]
     told = [f"{bed.bed} in year {bed.closed_year}" for bed in closing]
-    parts = [f"closed: {_listed(told)}"] if told else []
-    parts += [f"not closed by year 30: {_listed(never)}"] if never else []
+    parts = [_listed(told)] if told else []
+    parts += [f"not by year 30: {_listed(never)}"] if never else []
     if parts:
-        yield f"Beds {'; '.join(parts)}."
+        yield f"Beds closed, 95 % covered: {'; '.join(parts)}."
 
 
 def _closed(bed: BedCover) -> int:

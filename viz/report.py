@@ -203,7 +203,7 @@ def _count_text(of: str, found: Range, year: int) -> str:
 def print_findings(console: Console, findings: Findings, *, lengths: str, site: Site) -> None:
     """Tables of all that was checked, then what to know before relying on it."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
-    print_list(console, "First of all", first_words(findings))
+    print_list(console, "First of all", first_words(findings, lengths=lengths, site=site))
     print_table(console, _requirements(findings))
     print_list(console, "What to do, found by trying it", advice_lines(findings.requirements))
     for title, lines in unmet_pictures(

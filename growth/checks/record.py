@@ -163,12 +163,20 @@ def _lot_light(sun: LotLight) -> dict[str, Any]:
     """Areas by band and year, and the mean hours of each month in the shown years."""
     return {
         "cell_m": sun.cell_m,
+        "corner_m": list(sun.corner_m),
+        "year_below_6_h": _years(sun.year_below(6.0)),
+        "year_below_4_h": _years(sun.year_below(4.0)),
         "area_m2": {word: area.tolist() for word, area in sun.band_m2.items()},
         "months": [
             {"year": year, "mean_hours": np.nanmean(hours, axis=(1, 2)).astype(float).tolist()}
             for year, hours in zip(sun.shown_years, sun.month_h, strict=True)
         ],
     }
+
+
+def _years(grid: NDArray[np.float64]) -> list[list[float | None]]:
+    """Rows of years, south to north, to the tenth; None where there is none."""
+    return [_present(np.round(row, 1)) for row in grid]
 
 
 def _requirement(verdict: Verdict) -> dict[str, Any]:

@@ -98,7 +98,11 @@ def test_a_tree_takes_the_sun_of_the_lot_as_it_grows(level_lot, parts):
     assert (np.diff(sun.band_m2["sun"]) <= 1e-9).all()
     assert np.nanmean(sun.month_h[0, 5]) > np.nanmean(sun.month_h[0, 11]) + 4  # June, December
     written = as_json(growth.check(yard, terrain, layout, stand))["light_over_lot"]
-    assert set(written) == {"cell_m", "area_m2", "months"}
+    assert set(written) == {
+        "cell_m", "corner_m", "area_m2", "months", "year_below_6_h", "year_below_4_h",
+    }  # fmt: skip
+    below = sun.year_below(6.0)
+    assert np.array(written["year_below_6_h"], float) == pytest.approx(below, abs=0.06, nan_ok=True)
     assert [one["year"] for one in written["months"]] == [0, 5, 15]
 
 
