@@ -16,7 +16,7 @@ def _lines(verdict: Verdict) -> Iterator[str]:
     if advice is None:
         return
     for change in advice.changes:
-        yield f"{verdict.name}: {change_text(change, unit=verdict.unit)}"
+        yield f"{verdict.name}: {change_text(change, verdict)}"
     if advice.changes:
         return
     if advice.nearest is None:
@@ -24,14 +24,15 @@ def _lines(verdict: Verdict) -> Iterator[str]:
     else:
         yield (
             f"{verdict.name}: none of {advice.tried} changes tried meets it; the nearest is "
-            f"{change_text(advice.nearest, unit=verdict.unit)}"
+            f"{change_text(advice.nearest, verdict)}"
         )
 
 
-def change_text(change: Advised, *, unit: str) -> str:
-    """A change, when it meets the limit, and the range it gives in the year asked for."""
+def change_text(change: Advised, verdict: Verdict) -> str:
+    """A change, the range and standing it gives in the year asked for, and when it meets it."""
     ends = (change.low, change.expected, change.high)
-    range_text = " / ".join(amount_text(value, unit) for value in ends)
+    range_text = " / ".join(amount_text(value, verdict.unit) for value in ends)
     plants = "1 plant" if change.plants == 1 else f"{change.plants} plants"
-    when = "" if change.year_met is None else f", met from year {change.year_met} on"
-    return f"{change.change} ({plants}){when}: {range_text}, {change.standing}"
+    when = "not by 30" if change.year_met is None else f"from year {change.year_met} on"
+    stands = f"{range_text} in year {verdict.year}, {change.standing}"
+    return f"{change.change} ({plants}): {stands}; sure {when}"

@@ -1,0 +1,33 @@
+"""Advice in words, on made-up verdicts: what is told, and that the nearest is told as that."""
+
+from growth.checks.findings import Advice, Advised, Verdict
+from viz.advicelist import advice_lines
+
+CLOSER = Advised("spacing 1 m instead of 2 m", 12, 4, 0.82, 0.9, 0.95, "met")
+LATER = Advised("one Yew more", 1, 9, 0.5, 0.7, 0.9, "missed")
+
+
+def verdict(advice):
+    return Verdict("Table", "screening", "view", 5, "leaf", 0.8, True, 0.1, 0.4, 0.9, "missed",
+                   advice=advice)  # fmt: skip
+
+
+def test_a_change_is_told_with_its_plants_its_range_and_its_year():
+    assert advice_lines([verdict(Advice((CLOSER,), 20, None))]) == (
+        "Table: spacing 1 m instead of 2 m (12 plants): 82 % / 90 % / 95 % in year 5, met; "
+        "sure from year 4 on",
+    )
+
+
+def test_the_nearest_is_told_as_that():
+    assert advice_lines([verdict(Advice((), 20, LATER))]) == (
+        "Table: none of 20 changes tried meets it; the nearest is one Yew more (1 plant): "
+        "50 % / 70 % / 90 % in year 5, missed; sure from year 9 on",
+    )
+
+
+def test_without_advice_nothing_is_said_and_without_changes_that():
+    assert advice_lines([verdict(None)]) == ()
+    assert advice_lines([verdict(Advice((), 0, None))]) == (
+        "Table: no change of plants was found to try",
+    )
