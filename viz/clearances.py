@@ -41,35 +41,36 @@ def _clash_cells(group: Sequence[Clash], *, lengths: str) -> tuple[str, ...]:
 
 def crowding_table(pairs: Sequence[Crowded], *, lengths: str) -> Table:
     """One row for every two unlike kinds that stand closer than their mature spreads ask for."""
-    return table(
-        "Unlike plants too close, soonest to meet first",
-        ("Plants", "Apart", "Should be", "Meet in year"),
-        [
-            (
-                f"{pair.plant}, {pair.other}",
-                length_text(pair.distance_m, lengths=lengths),
-                length_text(pair.wanted_m, lengths=lengths),
-                "none" if pair.first_year is None else str(pair.first_year),
-            )
-            for pair in pairs
-        ],
-        most=MOST_ROWS,
-    )
+    rows = [(p.plant, p.other, p.distance_m, p.wanted_m, p.first_year) for p in pairs]
+    return _apart("Unlike plants too close, soonest to meet first", "Apart", rows, lengths=lengths)
 
 
 def fire_table(gaps: Sequence[FireGap], *, lengths: str) -> Table:
     """One row for every two kinds that come closer than fire spacing asks for."""
+    rows = [(g.plant, g.other, g.gap_m, g.wanted_m, g.first_year) for g in gaps]
+    title = "Closer than fire spacing asks for, the soonest first"
+    return _apart(title, "Clear gap", rows, lengths=lengths)
+
+
+def _apart(
+    title: str,
+    apart: str,
+    rows: Sequence[tuple[str, str, float, float, int | None]],
+    *,
+    lengths: str,
+) -> Table:
+    """Pairs of kinds: how far apart they are and should be, in metres, and from which year on."""
     return table(
-        "Closer than fire spacing asks for, the soonest first",
-        ("Plants", "Clear gap", "Should be", "In year"),
+        title,
+        ("Plants", apart, "Should be", "From year"),
         [
             (
-                f"{gap.plant}, {gap.other}",
-                length_text(gap.gap_m, lengths=lengths),
-                length_text(gap.wanted_m, lengths=lengths),
-                str(gap.first_year),
+                f"{one}, {other}",
+                length_text(apart_m, lengths=lengths),
+                length_text(wanted_m, lengths=lengths),
+                "none" if year is None else str(year),
             )
-            for gap in gaps
+            for one, other, apart_m, wanted_m, year in rows
         ],
         most=MOST_ROWS,
     )
