@@ -156,6 +156,21 @@ def _add(enter: Any, through: Any, density: Any, vigour: Any, start: Any, end: A
 
 
 @compiled
+def _begin(work: Any) -> None:
+    """Set a line's state (4 + 2S, T) to nothing met; loops compile sooner than slices do."""
+    for row in range(2, len(work)):
+        for t in range(work.shape[1]):
+            work[row, t] = np.float32(-1) if row < 4 else np.float32(0)
+
+
+@compiled
+def _copy(values: Any, into: Any) -> None:
+    """Copy one row of values."""
+    for t in range(len(values)):
+        into[t] = values[t]
+
+
+@compiled
 def _meet(crowns: Any, plant: int, away: Any, line: Any, end: Any, lift: Any, work: Any) -> None:
     """Let one line meet one plant's crown in all rows; work holds the line's state (4 + 2S, T).
 
@@ -172,8 +187,8 @@ def _meet(crowns: Any, plant: int, away: Any, line: Any, end: Any, lift: Any, wo
     )  # fmt: skip
     up = np.float32(away[2] + axis * dz)
     enter, through = work[0], work[1]
-    enter[:] = np.float32(1e30)
-    through[:] = np.float32(0)
+    for t in range(len(enter)):
+        enter[t], through[t] = np.float32(1e30), np.float32(0)
     for number in range(pieces_of[form[plant]]):
         one = pieces[form[plant], number]
         piece = (one[0], one[1], one[2], one[3], one[4])
@@ -209,14 +224,13 @@ def look_through(
                 mine[many] = plant
                 many += 1
         for v in range(len(rise)):
-            work[2:4] = np.float32(-1)
-            work[4:] = np.float32(0)
+            _begin(work)
             line = (across[0, u], across[1, u], rise[v, u])
             for plant in mine[:many]:
                 if windows[plant, 0] <= v < windows[plant, 1]:
                     _meet(crowns, plant, offset[plant], line, (start[u], 1.0), lift, work)
             for season in range(seasons):
-                depth[season, v, u] = work[4 + season]
+                _copy(work[4 + season], depth[season, v, u])
 
 
 @compiled
@@ -232,14 +246,14 @@ def sun_through(
     work = np.empty((6, depth.shape[1]), np.float32)
     away = np.empty(3)
     for i in range(first, last):
-        work[2:4] = np.float32(-1)
-        work[4:] = np.float32(0)
+        _begin(work)
         line = lines[i]
         target = targets[line // len(towards)]
         way = towards[line % len(towards)]
         for k in range(ends[line - 1] if line else 0, ends[line]):
-            away[:] = foot[target] - foot[met[k]]
+            for axis in range(3):
+                away[axis] = foot[target, axis] - foot[met[k], axis]
             _meet(crowns, met[k], away, (way[0], way[1], way[2]), (0.0, 1e9), up[target], work)
             if k % LOOKED_EVERY == 0 and work[4].min() > DARK:
                 break
-        depth[i] = work[4]
+        _copy(work[4], depth[i])

@@ -139,10 +139,10 @@ def painted(over: Cells, discs: Discs, year: int) -> NDArray[np.bool_]:
     return np.asarray(first_covered(over, now) == 0)
 
 
-def _in_cells(over: Cells, discs: Discs) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Centres and signed squared radii in cells, and which discs never shrink."""
+def _in_cells(over: Cells, discs: Discs) -> tuple[Array, Array, Array, NDArray[np.bool_]]:
+    """Centres and signed squared radii in cells, the largest, and which discs never shrink."""
     centre = (discs.xy_m - (over.x0_m, over.y0_m)) / over.cell_m
     radius = discs.radius_m.astype(float) / over.cell_m
     square = np.where(radius > 0, radius**2, -1.0)
     rising: NDArray[np.bool_] = np.all(np.diff(radius, axis=1) >= 0, axis=1)
-    return centre, square, rising
+    return centre, square, square.max(axis=1), rising

@@ -36,9 +36,9 @@ def _paint_rising(x: Any, y: Any, square: Any, first: Any) -> None:
 
 
 @compiled
-def _paint_any(x: Any, y: Any, square: Any, marks: Any) -> None:
+def _paint_any(x: Any, y: Any, square: Any, largest: Any, marks: Any) -> None:
     """Mark in the cells the years in which a disc covers them."""
-    reach = np.sqrt(square.max())
+    reach = np.sqrt(largest)
     rows, columns = marks.shape
     for row in range(max(0, int(np.ceil(y - reach - 0.5))), rows):
         off = (row + 0.5 - y) ** 2
@@ -55,18 +55,20 @@ def _paint_any(x: Any, y: Any, square: Any, marks: Any) -> None:
 
 
 @compiled
-def paint(centre: Any, square: Any, rising: Any, chosen: Any, first: Any, marks: Any) -> None:
+def paint(
+    centre: Any, square: Any, largest: Any, rising: Any, chosen: Any, first: Any, marks: Any
+) -> None:
     """Paint the chosen discs on first (ny, nx), years where none is, and marks (ny, nx).
 
-    centre (n, 2) in cells; square (n, Y) squared radii in square cells, negative for no disc.
+    centre (n, 2) in cells; square (n, Y) squared radii in square cells, negative for no disc;
+    largest (n,) of them.
     """
     for disc in chosen:
-        x, y = centre[disc]
-        if rising[disc]:
-            if square[disc, -1] >= 0:
-                _paint_rising(x, y, square[disc], first)
-        elif square[disc].max() >= 0:
-            _paint_any(x, y, square[disc], marks)
+        x, y = centre[disc, 0], centre[disc, 1]
+        if largest[disc] >= 0 and rising[disc]:
+            _paint_rising(x, y, square[disc], first)
+        elif largest[disc] >= 0:
+            _paint_any(x, y, square[disc], largest[disc], marks)
 
 
 @compiled
@@ -91,7 +93,7 @@ def _add_up(first: Any, marks: Any, weight: Any, share: Any) -> None:
 
 @compiled
 def covered(
-    centre: Any, square: Any, rising: Any, order: Any, edges: Any, weight: Any,
+    centre: Any, square: Any, largest: Any, rising: Any, order: Any, edges: Any, weight: Any,
     start: int, end: int, share: Any,
 ) -> None:  # fmt: skip
     """Covered weight of layers start to end - 1 by year, into share (L, Y).
@@ -101,8 +103,8 @@ def covered(
     first = np.empty(weight.shape, np.uint8)
     marks = np.empty(weight.shape, np.uint64)
     for layer in range(start, end):
-        first[:] = square.shape[1]
-        marks[:] = 0
+        first.fill(square.shape[1])
+        marks.fill(0)
         chosen = order[edges[layer] : edges[layer + 1]]
-        paint(centre, square, rising, chosen, first, marks)
+        paint(centre, square, largest, rising, chosen, first, marks)
         _add_up(first, marks, weight, share[layer])
