@@ -12,7 +12,7 @@ from pydantic import BaseModel, Discriminator, Field, PrivateAttr, Tag
 
 from scenes.columns import CodeWord, ColumnWords
 from scenes.groundtables import Drain, Limit, Quantities, Roots, Trench
-from scenes.lengths import Depth, InchSize, Length, Size, Volume
+from scenes.lengths import Area, Depth, InchSize, Length, Size, Volume
 from scenes.points import Line, Outline, Point, PointOrPoints, Points, Spot, SurveySpot
 from scenes.tables import (
     Azimuth,
@@ -271,6 +271,24 @@ class SightTriangle(Table):
     rule: str | None = None
 
 
+class CanopyRule(Table):
+    """How a local rule counts canopy, and the share it asks for in a year."""
+
+    name: Name
+    rule: str | None = None
+    over: Literal["lot", "paving"] | None = None
+    counts: Literal["grown", "mature"] | None = None
+    taller_than: Size | None = None
+    factor: Annotated[Number, Field(gt=0, le=10)] | None = None
+    radius: Size | None = None
+    large_credit: Area | None = None
+    small_credit: Area | None = None
+    large_from: Size | None = None
+    credit: dict[Name, Area] | None = None
+    share: Share | None = None
+    year: YearNumber | None = None
+
+
 class Panel(Table):
     """An upright panel to be hidden or kept open; heights above the ground there."""
 
@@ -344,6 +362,7 @@ class Yard(Table):
     plant: tuple[PlantFacts, ...] = ()
     street: tuple[Street, ...] = ()
     sight: tuple[SightTriangle, ...] = ()
+    canopy_rule: tuple[CanopyRule, ...] = ()
     view: tuple[View, ...] = ()
     requirement: tuple[Requirement, ...] = ()
     head: tuple[SprayHead, ...] = ()

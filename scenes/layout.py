@@ -55,6 +55,12 @@ class Source:
     harmed_by_plan: float = 0.0
 
     @property
+    def name(self) -> str:
+        """The table's own name; "" where it has none."""
+        table = self.kept or self.planting
+        return (table.name if table else None) or ""
+
+    @property
     def roots_lost(self) -> float:
         """The share of roots lost that a forecast has to reckon with."""
         return max(self.harmed_by_plan, self.kept.roots_lost if self.kept else 0.0)

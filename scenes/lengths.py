@@ -136,3 +136,23 @@ def parse_volume_m3(value: Any) -> float:
 
 Volume = Annotated[float, BeforeValidator(parse_volume_m3)]
 """Cubic metres above zero; the unit must be written."""
+
+AREAS_M2 = {"m2": 1.0, "ft2": METRES["ft"] ** 2, "sf": METRES["ft"] ** 2}
+
+
+def parse_area_m2(value: Any) -> float:
+    """An area in square metres above zero, from text with its unit, like "400 ft2" or "37 m2"."""
+    match = (
+        re.fullmatch(r"\s*(\d{1,7}(?:\.\d{1,6})?)\s*(m2|ft2|sf)\s*", value)
+        if isinstance(value, str)
+        else None
+    )
+    if match is None or float(match[1]) == 0:
+        raise ValueError(
+            f'{shown(value)} is not an area above zero; write text like "400 ft2" or "37 m2"'
+        )
+    return float(match[1]) * AREAS_M2[match[2]]
+
+
+Area = Annotated[float, BeforeValidator(parse_area_m2)]
+"""Square metres above zero; the unit must be written."""

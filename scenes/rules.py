@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from scenes import keys, outlines
+from scenes.canopyrules import canopy_rules_known
 from scenes.document import Panel, Yard
 from scenes.errors import Mistake, mistake_of, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
@@ -24,13 +25,13 @@ Rule = Callable[[Yard], Iterator[Mistake]]
 Names = dict[str, None]
 """Names in the order of the document, quick to look up."""
 
-LOT = "lot"
+LOT, PAVING_WORD = "lot", "paving"
 SHARES = frozenset({"screening", "opening", "coverage", "canopy", "roots", "fall", "light"})
 """Checks whose limit is a share from 0 to 1."""
 
 NAMED_TABLES = (
     "grading", "surface", "bed", "structure", "plant", "street", "sight", "view", "head",
-    "trench", "drain",
+    "trench", "drain", "canopy_rule",
 )  # fmt: skip
 
 
@@ -164,6 +165,7 @@ RULES: tuple[Rule, ...] = (
     requirements_about_something,
     limits_known,
     sights_known,
+    canopy_rules_known,
 )
 
 
@@ -221,13 +223,14 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
     kept_clear += [item.name for item in yard.surface]
     kept_clear += [*openings, *mixed, *(item.plant for item in yard.kept)]
     kept_clear += [item.plant for item in yard.planting if item.plant]
+    canopy = [rule.name for rule in yard.canopy_rule]
     words = 'a structure, opening, surface or plant, "lot line" or "lot"'
     anything = [*named, *grown, *openings, LOT]
     return {
         "screening": (views, "a view"),
         "opening": (views, "a view"),
         "coverage": (beds, 'a bed or "lot"'),
-        "canopy": ({LOT: None}, '"lot"'),
+        "canopy": (dict.fromkeys([LOT, PAVING_WORD, *canopy]), '"lot", "paving" or a canopy_rule'),
         "light": (dict.fromkeys([*grown, LOT]), 'a plant or "lot"'),
         "roots": (dict.fromkeys([*rooted, LOT]), 'a kept tree with a trunk_diameter, or "lot"'),
         "fall": (dict.fromkeys([*falling, LOT]), 'a surface, bed, building, swale or "lot"'),

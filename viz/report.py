@@ -12,12 +12,12 @@ from rich.markup import escape
 from rich.table import Table
 
 from growth.checks.count import count_unit
-from growth.checks.credits import Credit
 from growth.checks.findings import BedCover, Findings, Lost, Screening, Verdict
 from growth.ranges import Range
 from scenes.document import Site
 from scenes.lengths import METRES
 from viz.advicelist import advice_lines
+from viz.canopies import canopy_table, credit_lines, rules_table
 from viz.clearances import clearance_table, crowding_table, fire_table
 from viz.firstwords import first_words
 from viz.lightreport import light_table, lot_light_table
@@ -162,26 +162,6 @@ def _lost_cells(lost: Lost) -> tuple[str, ...]:
     )
 
 
-def _canopy(findings: Findings, *, lengths: str) -> Table:
-    canopy = findings.canopy
-    cells = (percent_range(canopy.fraction, year) for year in SHOWN_YEARS)
-    return table(
-        "Canopy over the lot, percent: expected (low-high)",
-        ("Lot", *year_heads(SHOWN_YEARS)),
-        [(area_text(canopy.lot_m2, lengths=lengths), *cells)],
-    )
-
-
-def _credit(credit: Credit, *, lengths: str) -> str:
-    """What a local rule credits the lot's trees with, as one line."""
-    name = f"{credit.rule.rule} ({credit.rule.place})"
-    if credit.area_m2 is None or credit.fraction is None:
-        return f"{name}: only for trees {credit.rule.trees}; which those are is not known here"
-    area, percent = area_text(credit.area_m2, lengths=lengths), f"{100 * credit.fraction:.0f} %"
-    summed = " (overlaps count twice)" if credit.fraction > 1 else ""
-    return f"{name}: {area}, {percent} credited{summed}; check your local code"
-
-
 def _counts(findings: Findings) -> Table:
     return table(
         "Counts of trees and shrubs: expected (low-high)",
@@ -218,7 +198,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
         _screening(findings),
         _kept_open(findings),
         _gaps(findings, lengths=lengths),
-        _canopy(findings, lengths=lengths),
+        canopy_table(findings.canopy, lengths=lengths),
+        rules_table(findings.canopy),
         clearance_table(findings.clearance, lengths=lengths),
         spray_table(findings.spray, lengths=lengths),
         _counts(findings),
@@ -229,8 +210,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
         *([lot_light_table(findings.lot_light, lengths=lengths)] if findings.lot_light else []),
     ):
         print_table(console, made)
-    credited = [_credit(credit, lengths=lengths) for credit in findings.canopy.credits]
-    print_list(console, "Canopy as local rules credit it", credited)
+    credited = list(credit_lines(findings.canopy, lengths=lengths))
+    print_list(console, "Canopy as local rules credit mature trees", credited)
     print_list(console, "Not computed yet", findings.not_computed)
     print_list(console, "Notes", findings.notes)
     print_list(console, "Before you rely on this", findings.cautions)

@@ -1,23 +1,31 @@
-"""How much of the lot stands under canopy, year by year, with its range over joint draws.
+"""How much of the lot, or of its paving, stands under canopy, year by year, with its range.
 
 Canopy is the union of the crowns of trees and palms at any height, and of shrubs and bamboo
 in the years they stand 1.5 m or taller, clipped by the boundary: what overhangs from next
-door counts for the part inside. What local rules credit trees with is told beside it.
+door counts for the part inside. A local rule may count plants above a height of its own, and
+credit mature trees instead; what such rules find is told beside it. Paving is what sheds water
+and is walked or driven on.
 
 Source: plan-view crown area over lot area, union of overlaps, clipped at the property line,
 as city canopy assessments measure it (common practice); the 1.5 m is common practice too.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from growth.checks.coverage import may_cover, share_under
-from growth.checks.credits import credited
-from growth.checks.findings import Canopy
+from growth.checks.credits import credit, credited, ruled, same_each_year
+from growth.checks.findings import Canopy, Ruled
 from growth.memory import Memory
-from growth.ranges import range_of_draws
+from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
+from scenes.canopyrules import CanopyCount
+from scenes.surfaces import PAVING, SurfaceShape
 
 Array = NDArray[np.float64]
 
@@ -28,24 +36,86 @@ ALWAYS, WHEN_TALL = ("tree", "palm"), ("shrub", "bamboo")
 """Kinds of plant that count at any height, and from that height on."""
 
 
-def canopy(boundary: Polygon, stand: Stand, draws: Draws, memory: Memory | None = None) -> Canopy:
-    """Share of the lot under canopy."""
+def canopy(
+    boundary: Polygon,
+    stand: Stand,
+    draws: Draws,
+    memory: Memory | None = None,
+    *,
+    surfaces: Sequence[SurfaceShape] = (),
+    rules: Sequence[CanopyCount] = (),
+    places: Sequence[str] = (),
+) -> Canopy:
+    """Canopy of the lot and over its paving, and by the document's rules.
+
+    Places are the names of the tables that plants come from, for rules that credit by them.
+    """
     memory = memory or Memory()
-    over = may_cover(boundary, stand, draws, memory)
-    near = np.flatnonzero(canopy_plants(stand, np.full(len(stand.plant), np.inf)) & over)
-    xy_m = stand.xyz_m[near, :2]
+    areas = canopy_areas(boundary, surfaces)
+    shares = {
+        over: _share(area, stand, draws, memory, taller_than_m=None) for over, area in areas.items()
+    }
+    return Canopy(
+        lot_m2=float(boundary.area),
+        fraction=shares["lot"],
+        credits=credited(areas, stand, places),
+        paving_m2=float(areas["paving"].area) if "paving" in areas else 0.0,
+        over_paving=shares.get("paving"),
+        ruled=tuple(
+            _by_rule(rule, areas[rule.over], stand, draws, memory, places)
+            for rule in rules
+            if rule.over in areas
+        ),
+    )
 
-    def under_canopy() -> Array:
-        counts = canopy_plants(stand, draws.height_m)[:, :, near]
-        return share_under(boundary, xy_m, np.where(counts, draws.spread_m[:, :, near] / 2, 0))
 
-    share = memory.of(("canopy", draws.origin, boundary, near, xy_m), under_canopy)
-    return Canopy(float(boundary.area), range_of_draws(share), credited(boundary, stand))
+def canopy_areas(boundary: Polygon, surfaces: Sequence[SurfaceShape]) -> dict[str, BaseGeometry]:
+    """What canopy may be counted over: the lot, and its paving where there is any."""
+    paved = shapely.union_all([one.outline for one in surfaces if one.kind in PAVING])
+    inside = shapely.intersection(paved, boundary)
+    return {"lot": boundary} | ({"paving": inside} if inside.area > 0 else {})
 
 
-def canopy_plants(stand: Stand, height_m: NDArray[np.floating]) -> NDArray[np.bool_]:
-    """Which plants count as canopy at heights (..., n)."""
+def canopy_plants(
+    stand: Stand, height_m: NDArray[np.floating], *, taller_than_m: float | None = None
+) -> NDArray[np.bool_]:
+    """Which plants count as canopy at heights (..., n): by kind, or all woody above a height."""
     kinds = np.array([plant.kind for plant in stand.plants])[stand.plant]
+    if taller_than_m is not None:
+        woody = np.isin(kinds, (*ALWAYS, *WHEN_TALL))
+        return np.asarray(woody & (height_m > taller_than_m))
     return np.asarray(
         np.isin(kinds, ALWAYS) | (np.isin(kinds, WHEN_TALL) & (height_m >= CANOPY_HEIGHT_M))
     )
+
+
+def _share(
+    area: BaseGeometry, stand: Stand, draws: Draws, memory: Memory, *, taller_than_m: float | None
+) -> Range:
+    """Share of an area under canopy."""
+    over = may_cover(area, stand, draws, memory)
+    ever = canopy_plants(stand, np.full(len(stand.plant), np.inf), taller_than_m=taller_than_m)
+    near = np.flatnonzero(ever & over)
+    xy_m = stand.xyz_m[near, :2]
+
+    def under_canopy() -> Array:
+        counts = canopy_plants(stand, draws.height_m, taller_than_m=taller_than_m)[:, :, near]
+        return share_under(area, xy_m, np.where(counts, draws.spread_m[:, :, near] / 2, 0))
+
+    made_from = ("canopy", draws.origin, area, near, xy_m, taller_than_m)
+    return range_of_draws(memory.of(made_from, under_canopy))
+
+
+def _by_rule(
+    rule: CanopyCount,
+    area: BaseGeometry,
+    stand: Stand,
+    draws: Draws,
+    memory: Memory,
+    places: Sequence[str],
+) -> Ruled:
+    if rule.counts == "grown":
+        share = _share(area, stand, draws, memory, taller_than_m=rule.taller_than_m)
+        return ruled(rule, area, share)
+    fraction = credit(rule, area, stand, places).fraction
+    return ruled(rule, area, same_each_year(fraction or 0.0, len(stand.years)))

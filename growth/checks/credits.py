@@ -1,26 +1,23 @@
-"""Canopy credited by rule: each tree counts a fixed area for its mature size, not its growth.
+"""Canopy as local rules count it: mature trees credited with areas, or crowns as they grow.
 
-Rules stand in canopy_rules.csv with place, date and source; they are local examples, and the
-code of the place governs. Credited are trees and palms inside the lot that still stand in
-the last year. Credits add up, without regard to overlap, so they may pass the lot's area. A
-rule for trees that the place has chosen credits no lot: which trees those are is not known.
+Credited are trees and palms that still stand in the last year: inside the lot, or, over paving,
+those whose mature crown reaches over it. Credits add up, without regard to overlap, so they may
+pass the whole area. What grows is counted by its crowns, overlaps once (`canopy`). The rules are
+local examples (`scenes.canopyrules`), and the code of the place governs.
 """
 
-import csv
-from dataclasses import dataclass
-from functools import cache
-from math import pi
-from pathlib import Path
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
-from growth.plants import Plant
+from growth.checks.findings import Credit, Ruled
+from growth.checks.standing import standing
+from growth.ranges import Range
 from growth.stand import Stand
-
-ALL_TREES = "all"
-"""The word in the table for a rule that holds for every tree."""
+from scenes.canopyrules import ALL_TREES, CanopyCount, canopy_rules
 
 CREDIT_WORDS = (
     "Canopy credits are sums over the trees and palms that still stand in the last year, each at "
@@ -28,67 +25,52 @@ CREDIT_WORDS = (
     "the whole lot. Rules for trees of a place's own choice are not summed."
 )
 
-TABLE = Path(__file__).parents[1] / "canopy_rules.csv"
+
+def credited(
+    areas: Mapping[str, BaseGeometry], stand: Stand, places: Sequence[str] = ()
+) -> tuple[Credit, ...]:
+    """The credit of every preset for mature trees over what is there: the lot, and paving."""
+    presets = [rule for rule in canopy_rules().values() if rule.counts == "mature"]
+    return tuple(credit(rule, areas[rule.over], stand, places) for rule in presets
+                 if rule.over in areas)  # fmt: skip
 
 
-@dataclass(frozen=True)
-class CreditRule:
-    """One rule: factor times a circle of the mean mature spread, or of a fixed radius."""
-
-    rule: str
-    trees: str
-    factor: float
-    radius_m: float | None
-    place: str
-    date: str
-    source: str
-
-    def area_m2(self, spread_m: tuple[float, float]) -> float:
-        """Credit in square metres of one tree by its mature spread, low and high."""
-        radius_m = sum(spread_m) / 4 if self.radius_m is None else self.radius_m
-        return self.factor * pi * radius_m**2
-
-
-@dataclass(frozen=True)
-class Credit:
-    """What a rule credits the lot's trees with, summed; None where it holds for chosen trees.
-
-    The fraction is of the lot's area, and above 1 where the sum is larger than the lot.
-    """
-
-    rule: CreditRule
-    area_m2: float | None
-    fraction: float | None
-
-
-@cache
-def rules() -> tuple[CreditRule, ...]:
-    """The rules of canopy_rules.csv."""
-    with TABLE.open(newline="", encoding="utf-8") as file:
-        return tuple(
-            CreditRule(
-                rule=row["rule"],
-                trees=row["trees"],
-                factor=float(row["factor"]),
-                radius_m=float(row["radius_m"]) if row["radius_m"] else None,
-                place=row["place"],
-                date=row["date"],
-                source=row["source"],
-            )
-            for row in csv.DictReader(file)
-        )
-
-
-def credited(boundary: Polygon, stand: Stand) -> tuple[Credit, ...]:
-    """The credit of every rule for the trees of a stand."""
-    inside = np.asarray(shapely.intersects_xy(boundary, *stand.xyz_m[:, :2].T), bool)
-    counted = stand.plant[inside & stand.present[-1]]
-    trees = [p for p in (stand.plants[n] for n in counted) if p.kind in ("tree", "palm")]
-    return tuple(_credit(rule, trees, float(boundary.area)) for rule in rules())
-
-
-def _credit(rule: CreditRule, trees: list[Plant], lot_m2: float) -> Credit:
+def credit(
+    rule: CanopyCount, area: BaseGeometry, stand: Stand, places: Sequence[str] = ()
+) -> Credit:
+    """The credit of one rule over an area; places are the names of the tables plants come from."""
     if rule.trees != ALL_TREES:
         return Credit(rule, None, None)
-    area_m2 = sum(rule.area_m2(tree.spread_m) for tree in trees)
-    return Credit(rule, area_m2, area_m2 / lot_m2)
+    total_m2 = 0.0
+    for tree in _trees(area, stand, reaching=rule.over == "paving"):
+        plant = stand.plants[stand.plant[tree]]
+        place = places[stand.source[tree]] if places else ""
+        total_m2 += rule.area_m2(plant.spread_m, plant.height_m, (place, plant.name))
+    return Credit(rule, total_m2, total_m2 / area.area)
+
+
+def ruled(rule: CanopyCount, area: BaseGeometry, fraction: Range) -> Ruled:
+    """A rule of the document judged by the share it counts, low, expected and high by year."""
+    told = ""
+    if rule.share is not None:
+        year = len(fraction.expected) - 1 if rule.year is None else rule.year
+        ends = (float(end[year]) for end in (fraction.low, fraction.expected, fraction.high))
+        low, expected, high = ends
+        told = standing(limit=rule.share, at_least=True, low=low, expected=expected, high=high)
+    return Ruled(rule, float(area.area), fraction, told)
+
+
+def same_each_year(value: float, years: int) -> Range:
+    """A credit as a range over the years: the same in all, from end to end."""
+    constant = np.full(years, value)
+    return Range(low=constant, expected=constant, high=constant)
+
+
+def _trees(area: BaseGeometry, stand: Stand, *, reaching: bool) -> NDArray[np.int64]:
+    """Trees and palms of the last year inside an area, or with a mature crown over it."""
+    kinds = np.array([plant.kind in ("tree", "palm") for plant in stand.plants], bool)
+    mature_m = np.array([sum(plant.spread_m) / 4 for plant in stand.plants])
+    reach_m = mature_m[stand.plant] if reaching else np.zeros(len(stand.plant))
+    away_m = shapely.distance(area, shapely.points(stand.xyz_m[:, :2]))
+    counted = kinds[stand.plant] & stand.present[-1] & (away_m <= reach_m)
+    return np.flatnonzero(counted).astype(np.int64)

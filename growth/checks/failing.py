@@ -161,14 +161,17 @@ def _covered(
 def _canopy(
     requirement: Requirement, measured: Measured, now: Draws, season: str
 ) -> tuple[IntArray, Array]:
-    """Trees and tall shrubs over the lot, and the canopy of all and without each."""
-    stand, boundary = measured.stand, measured.terrain.boundary
-    over = may_cover(boundary, stand, now, measured.memory)
-    plants = np.flatnonzero(canopy_plants(stand, now.height_m[0, 0]) & over)
+    """Plants that count as canopy there, and the canopy of all and without each."""
+    stand, nobody = measured.stand, np.zeros(0, np.int64)
+    found = measured.canopy_area(requirement.of)
+    if found is None:
+        return nobody, np.zeros(1)
+    area, taller_than_m = found
+    over = may_cover(area, stand, now, measured.memory)
+    counts = canopy_plants(stand, now.height_m[0, 0], taller_than_m=taller_than_m)
+    plants = np.flatnonzero(counts & over)
     plants = largest(plants, now.spread_m[0, 0, plants])
-    return plants, covered_without(
-        boundary, stand.xyz_m[plants, :2], now.spread_m[0, 0, plants] / 2
-    )
+    return plants, covered_without(area, stand.xyz_m[plants, :2], now.spread_m[0, 0, plants] / 2)
 
 
 def _counted(

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.checks.credits import Credit
 from growth.checks.gaps import Gap
 from growth.checks.spray import Spray
 from growth.checks.sunmap import LotLight
@@ -18,6 +17,7 @@ from growth.clipping import FirstClip
 from growth.courses import IntArray
 from growth.cover import Cells, Steps
 from growth.ranges import Range
+from scenes.canopyrules import CanopyCount
 
 
 @dataclass(frozen=True)
@@ -47,12 +47,41 @@ class Closing:
 
 
 @dataclass(frozen=True)
+class Credit:
+    """What a rule credits the trees with, summed; None where it holds for chosen trees.
+
+    The fraction is of the lot's or the paving's area, above 1 where the sum is larger.
+    """
+
+    rule: CanopyCount
+    area_m2: float | None
+    fraction: float | None
+
+
+@dataclass(frozen=True)
+class Ruled:
+    """A canopy rule of the document: the share it counts over the years, and how it stands.
+
+    `over_m2` is the area the share is of; the standing is "" where the rule asks for no share.
+    """
+
+    rule: CanopyCount
+    over_m2: float
+    fraction: Range
+    standing: str
+
+
+@dataclass(frozen=True)
 class Canopy:
-    """Share of the lot under the crowns of trees and tall shrubs."""
+    """Share of the lot, and of its paving, under the crowns of trees and tall shrubs; what
+    presets credit mature trees with, and what the document's own rules find."""
 
     lot_m2: float
     fraction: Range
     credits: tuple[Credit, ...] = ()
+    paving_m2: float = 0.0
+    over_paving: Range | None = None
+    ruled: tuple[Ruled, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from shapely.geometry.base import BaseGeometry
+
 from growth.checks.banks import Banks, banks
-from growth.checks.canopy import canopy
+from growth.checks.canopy import canopy, canopy_areas
 from growth.checks.clearance import Near, clear_of, clearance, near
 from growth.checks.closing import closings
 from growth.checks.count import counts
@@ -27,6 +29,7 @@ from growth.checks.sunmap import LotLight
 from growth.memory import Memory
 from growth.ranges import Range
 from growth.stand import Draws, Stand
+from scenes.canopyrules import canopy_counts
 from scenes.document import Yard
 from scenes.falls import Fall, falls
 from scenes.layout import Layout
@@ -71,7 +74,23 @@ class Measured:
     @cached_property
     def canopy(self) -> Canopy:
         """Canopy over the lot."""
-        return canopy(self.terrain.boundary, self.stand, self.draws, self.memory)
+        return canopy(
+            self.terrain.boundary, self.stand, self.draws, self.memory,
+            surfaces=self.layout.surfaces,
+            rules=canopy_counts(self.yard),
+            places=[source.name for source in self.layout.sources],
+        )  # fmt: skip
+
+    def canopy_area(self, name: str) -> tuple[BaseGeometry, float | None] | None:
+        """Where canopy that grows is counted under a name, and the height in metres that plants
+        must pass; None where mature trees are credited, or nothing is named so."""
+        rules = {rule.name: rule for rule in canopy_counts(self.yard)}
+        rule = rules.get(name)
+        if rule is not None and rule.counts == "mature":
+            return None
+        areas = canopy_areas(self.terrain.boundary, self.layout.surfaces)
+        area = areas.get(rule.over if rule else name)
+        return None if area is None else (area, rule.taller_than_m if rule else None)
 
     @cached_property
     def screening(self) -> tuple[Screening, ...]:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from growth.checks.count import count_unit
 from growth.checks.findings import (
     BedCover,
+    Canopy,
     Clash,
     Findings,
     Lost,
@@ -25,6 +26,7 @@ from growth.checks.spray import Spray
 from growth.checks.sunmap import LotLight
 from growth.clipping import FirstClip
 from growth.ranges import Range
+from scenes.canopyrules import CanopyCount
 
 
 def as_json(findings: Findings) -> dict[str, Any]:
@@ -33,11 +35,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         "title": findings.title,
         "years": findings.years.tolist(),
         "coverage": _coverage(findings),
-        "canopy": {
-            "lot_m2": findings.canopy.lot_m2,
-            "fraction": _range(findings.canopy.fraction),
-            "credits": [asdict(credit) for credit in findings.canopy.credits],
-        },
+        "canopy": _canopy(findings.canopy),
         "screening": [_view(screening) for screening in findings.screening],
         "clearance": [_clash(clash) for clash in findings.clearance],
         "sight": [_sight(sight) for sight in findings.sight],
@@ -63,6 +61,39 @@ def _coverage(findings: Findings) -> list[dict[str, Any]]:
     closing = {one.bed: one.area_m2.tolist() for one in findings.closing}
     rows = [_bed(cover) | {"closing_m2": closing[cover.bed]} for cover in findings.coverage]
     return rows + ([_bed(findings.beds)] if findings.beds else [])
+
+
+def _canopy(canopy: Canopy) -> dict[str, Any]:
+    over_paving = None
+    if canopy.over_paving is not None:
+        over_paving = {"area_m2": canopy.paving_m2, "fraction": _range(canopy.over_paving)}
+    return {
+        "lot_m2": canopy.lot_m2,
+        "fraction": _range(canopy.fraction),
+        "over_paving": over_paving,
+        "credits": [
+            {
+                "rule": _canopy_rule(credit.rule),
+                "area_m2": credit.area_m2,
+                "fraction": credit.fraction,
+            }
+            for credit in canopy.credits
+        ],
+        "rules": [
+            {
+                "rule": _canopy_rule(one.rule),
+                "over_m2": one.over_m2,
+                "fraction": _range(one.fraction),
+                "standing": one.standing or None,
+            }
+            for one in canopy.ruled
+        ],
+    }
+
+
+def _canopy_rule(rule: CanopyCount) -> dict[str, Any]:
+    """A rule's figures, its name under the key `rule`."""
+    return {"rule": rule.name} | {k: v for k, v in asdict(rule).items() if k != "name"}
 
 
 def _bed(cover: BedCover) -> dict[str, Any]:

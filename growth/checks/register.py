@@ -47,7 +47,13 @@ def _coverage(measured: Measured, requirement: Requirement, season: str) -> Rang
 
 
 def _canopy(measured: Measured, requirement: Requirement, season: str) -> Range | None:
-    return measured.canopy.fraction
+    """Of the lot, its paving, or a canopy rule by its name."""
+    if requirement.of == "lot":
+        return measured.canopy.fraction
+    if requirement.of == "paving":
+        return measured.canopy.over_paving
+    named = (one for one in measured.canopy.ruled if one.rule.name == requirement.of)
+    return next((one.fraction for one in named), None)
 
 
 def _roots(measured: Measured, requirement: Requirement, season: str) -> Range | None:
@@ -108,7 +114,7 @@ CHECKS: dict[str, Check] = {
         Check("screening", "share of the view hidden", _screening),
         Check("opening", "share of the view still open", _opening),
         Check("coverage", "share of the bed covered", _coverage),
-        Check("canopy", "share of the lot under canopy", _canopy),
+        Check("canopy", "share of the lot or paving under canopy, or as a rule counts it", _canopy),
         Check("clearance", "share of the plants clear of it", _clearance),
         Check("sight", "share of the sight triangle clear", _sight),
         Check("light", "share of the plants with the hours of sun they need", _light),

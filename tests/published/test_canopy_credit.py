@@ -7,11 +7,11 @@ T31, drip-line areas of crowns 35, 30, 25 and 20 ft wide: 962, 707, 491 and 314 
 
 import pytest
 
-from growth.checks.credits import rules
+from scenes.canopyrules import canopy_rules
 from scenes.lengths import METRES
 
 FOOT = METRES["ft"]
-RULES = {rule.rule: rule for rule in rules()}
+RULES = canopy_rules()
 KNOWN = [
     ("Ramsey preferred tree", 30, 40, 625),
     ("Ramsey acceptable tree", 30, 40, 481),
@@ -25,5 +25,5 @@ KNOWN = [
 
 @pytest.mark.parametrize(("rule", "least_ft", "most_ft", "credit_sf"), KNOWN)
 def test_credit_of_one_tree(rule, least_ft, most_ft, credit_sf):
-    area_m2 = RULES[rule].area_m2((least_ft * FOOT, most_ft * FOOT))
+    area_m2 = RULES[rule].area_m2((least_ft * FOOT, most_ft * FOOT), (9.0, 12.0), ())
     assert area_m2 / FOOT**2 == pytest.approx(credit_sf, abs=0.5)
