@@ -11,6 +11,7 @@ from typing import Any
 
 from scenes import keys, outlines
 from scenes.canopyrules import canopy_rules_known
+from scenes.countwords import count_words
 from scenes.document import Panel, Yard
 from scenes.errors import Mistake, mistake_of, shown
 from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
@@ -234,6 +235,7 @@ def _subjects(yard: Yard) -> dict[str, tuple[Names, str]]:
         "light": (dict.fromkeys([*grown, LOT]), 'a plant or "lot"'),
         "roots": (dict.fromkeys([*rooted, LOT]), 'a kept tree with a trunk_diameter, or "lot"'),
         "fall": (dict.fromkeys([*falling, LOT]), 'a surface, bed, building, swale or "lot"'),
+        "count": (dict.fromkeys(count_words(bed.name for bed in yard.bed)), "a count"),
         "sight": (dict.fromkeys(sight.name for sight in yard.sight), "a sight"),
         "clearance": (dict.fromkeys([*kept_clear, "lot line", LOT]), words),
         "": (dict.fromkeys(anything), "anything in this yard"),

@@ -11,9 +11,9 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from growth.checks.count import count_unit
 from growth.checks.findings import BedCover, Findings, Lost, Screening, Verdict
 from growth.ranges import Range
+from scenes.countwords import PER_100_FT, count_unit
 from scenes.document import Site
 from scenes.lengths import METRES
 from viz.advicelist import advice_lines
@@ -169,9 +169,18 @@ def _counts(findings: Findings) -> Table:
         [
             (of, *(_count_text(of, found, year) for year in SHOWN_YEARS))
             for of, found in findings.counts.items()
-            if found.high.any()
+            if found.high.any() and count_unit(of) in ("share", PER_100_FT)
         ],
     )
+
+
+def _planted_sizes(findings: Findings, *, lengths: str) -> Iterator[str]:
+    """The smallest sizes at planting in the document's kind of unit."""
+    units = ("inches", "feet") if imperial(lengths) else ("millimetres", "metres")
+    for of, found in findings.counts.items():
+        if count_unit(of) in units:
+            size, _, unit = of.rpartition(" in ")
+            yield f"{size}: {found.expected[0]:.3g} {unit}"
 
 
 def _count_text(of: str, found: Range, year: int) -> str:
@@ -210,6 +219,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
         *([lot_light_table(findings.lot_light, lengths=lengths)] if findings.lot_light else []),
     ):
         print_table(console, made)
+    sizes = _planted_sizes(findings, lengths=lengths)
+    print_list(console, "Smallest sizes at planting", sizes)
     credited = list(credit_lines(findings.canopy, lengths=lengths))
     print_list(console, "Canopy as local rules credit mature trees", credited)
     print_list(console, "Not computed yet", findings.not_computed)

@@ -11,6 +11,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from growth.ranges import Range
+from scenes.countwords import PER_100_FT
 
 ALL_BUT_FIRST = slice(1, None)
 NO_FIGURES = slice(0, 0)
@@ -51,8 +52,10 @@ def year_text(year: int | None) -> str:
 
 
 def amount_text(value: float, unit: str) -> str:
-    """A share in percent, or a count to the tenth; its words say per what."""
-    return f"{100 * value:.0f} %" if unit == "share" else f"{value:.1f}"
+    """A share in percent, a length with its unit, or a count, whose words say per what."""
+    if unit == "share":
+        return f"{100 * value:.0f} %"
+    return f"{value:.1f}" if unit == PER_100_FT else f"{value:.2f} {unit}"
 
 
 def percent_range(fraction: Range, year: int) -> str:

@@ -18,6 +18,7 @@ from shapely.geometry import Polygon
 
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
+from scenes.countwords import EVERGREEN, LOT_LINE, OF_ONE_GENUS, OF_ONE_KIND, per_100_ft
 from scenes.layout import BedShape
 from scenes.lengths import METRES
 
@@ -25,7 +26,6 @@ Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 HUNDRED_FEET_M = 100 * METRES["ft"]
-PER_100_FT = "per 100 ft"
 
 GROUPS = {"trees": ("tree", "palm"), "shrubs": ("shrub", "bamboo", "cycad")}
 """Kinds of plant that count as the one or the other."""
@@ -36,21 +36,16 @@ def counts(
 ) -> Mapping[str, Range]:
     """Every count by the words a requirement names it with; shares are 0-1."""
     standing = _standing(stand, draws) & _inside(boundary, stand)
-    lines = {"lot line": (boundary.length, np.ones(len(stand.plant), bool))}
+    lines = {LOT_LINE: (boundary.length, np.ones(len(stand.plant), bool))}
     lines |= {bed.name: (stretch_m(bed.outline), _inside(bed.outline, stand)) for bed in beds}
     found = _shares(standing, stand)
     for group, kinds in GROUPS.items():
         counted = _of_kinds(stand, kinds)
         for line, (length_m, within) in lines.items():
             number = (standing & counted & within).sum(axis=2)
-            per_100_ft = number * (HUNDRED_FEET_M / length_m)
-            found[f"{group} {PER_100_FT} of {line}"] = range_of_draws(per_100_ft)
+            density = number * (HUNDRED_FEET_M / length_m)
+            found[per_100_ft(group, line)] = range_of_draws(density)
     return found
-
-
-def count_unit(of: str) -> str:
-    """What a count is measured in: per 100 ft, or a share."""
-    return PER_100_FT if PER_100_FT in of else "share"
 
 
 def stretch_m(outline: Polygon) -> float:
@@ -74,9 +69,9 @@ def _shares(standing: BoolArray, stand: Stand) -> dict[str, Range]:
     kinds = np.array([plant.name for plant in stand.plants])[stand.plant]
     genera = np.array([genus(plant.name) for plant in stand.plants])[stand.plant]
     return {
-        "evergreen share": range_of_draws((woody & (leaf == "evergreen")).sum(axis=2) / every),
-        "share of one kind": range_of_draws(_largest(woody, kinds) / every),
-        "share of one genus": range_of_draws(_largest(woody, genera) / every),
+        EVERGREEN: range_of_draws((woody & (leaf == "evergreen")).sum(axis=2) / every),
+        OF_ONE_KIND: range_of_draws(_largest(woody, kinds) / every),
+        OF_ONE_GENUS: range_of_draws(_largest(woody, genera) / every),
     }
 
 

@@ -22,6 +22,7 @@ from growth.checks.light import lighting
 from growth.checks.lost import asked_open, with_lost
 from growth.checks.lotlight import light_over_lot
 from growth.checks.outlook import prospects
+from growth.checks.plantedsizes import smallest_sizes
 from growth.checks.screening import GAP_YEARS, screening
 from growth.checks.sight import sights
 from growth.checks.spray import Spray, spray
@@ -129,7 +130,8 @@ class Measured:
     @cached_property
     def counts(self) -> Mapping[str, Range]:
         """Counts by the words they are of."""
-        return counts(self.terrain.boundary, self.layout.beds, self.stand, self.draws)
+        found = counts(self.terrain.boundary, self.layout.beds, self.stand, self.draws)
+        return {**found, **smallest_sizes(self.stand, self.layout.sources)}
 
     @cached_property
     def sight(self) -> tuple[Sight, ...]:

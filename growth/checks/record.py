@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.checks.count import count_unit
 from growth.checks.findings import (
     BedCover,
     Canopy,
@@ -27,6 +26,7 @@ from growth.checks.sunmap import LotLight
 from growth.clipping import FirstClip
 from growth.ranges import Range
 from scenes.canopyrules import CanopyCount
+from scenes.countwords import count_unit
 
 
 def as_json(findings: Findings) -> dict[str, Any]:

@@ -6,10 +6,10 @@ A month counts as leaf when deciduous trees are in leaf in its middle, which dep
 the yard lies; shrubs that leaf out earlier are then counted bare with them.
 """
 
-from growth.checks.count import count_unit
 from growth.checks.findings import Verdict
 from growth.ranges import Range
 from growth.seasons import MONTHS, season_of_month
+from scenes.countwords import count_unit
 from scenes.document import Requirement
 
 

@@ -7,8 +7,15 @@ import pytest
 from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 
-from growth.checks.count import count_unit, counts, genus, stretch_m
+import growth
+import scenes
+from growth.checks.count import counts, genus, stretch_m
+from growth.checks.plantedsizes import smallest_sizes
+from growth.nursery import nursery_size
+from growth.plants import catalogue
 from growth.stand import Draws
+from scenes.countwords import count_unit, count_words
+from scenes.errors import SceneError
 
 HUNDRED_FEET = box(0, 0, 10.48, 4.76)  # 2 (10.48 + 4.76) m round is 30.48 m
 TREES = ["Acer rubrum", "Acer saccharum", "Quercus alba", "Picea abies"]
@@ -79,3 +86,79 @@ def test_hybrids_belong_to_their_genus():
 def test_every_count_has_its_unit():
     assert count_unit("evergreen share") == "share"
     assert count_unit("trees per 100 ft of lot line") == "per 100 ft"
+
+
+def test_the_smallest_tree_and_shrub_as_they_are_sold(tmp_path):
+    """2 in caliper is written; a shrub 3 ft high is written as such."""
+    path = tmp_path / "lot.toml"
+    path.write_text(
+        """
+title = "Lot"
+lengths = "ft"
+[site]
+boundary = [[0, 0], [60, 0], [60, 60], [0, 60]]
+[ground]
+points = [[0, 0, 0], [60, 0, 0], [0, 60, 0]]
+[[kept]]
+plant = "Quercus alba"
+at = [10, 10]
+height = 5
+spread = 4
+[[planting]]
+plant = "Acer rubrum"
+size = "2 in cal"
+at = [[20, 20]]
+[[planting]]
+plant = "Acer saccharum"
+size = "3 in cal"
+at = [[40, 40]]
+[[planting]]
+plant = "Thuja occidentalis"
+size = "3 ft ht"
+at = [[50, 20]]
+[[planting]]
+plant = "Viburnum dentatum"
+now = { height = 1.5, spread = 1 }
+at = [[20, 50]]
+[[requirement]]
+name = "Trees of 2 in"
+check = "count"
+of = "smallest tree caliper in inches"
+year = 0
+at_least = 2
+"""
+    )
+    yard = scenes.load(path)
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    found = growth.check(yard, terrain, layout, growth.grow(yard, layout), light=False)
+    tree = min(2, nursery_size("3 ft ht", catalogue()["Thuja occidentalis"]).caliper_m / 0.0254)
+    caliper = found.counts["smallest tree caliper in inches"].expected
+    assert caliper == pytest.approx(tree)
+    assert found.counts["smallest tree caliper in millimetres"].low[9] == pytest.approx(tree * 25.4)
+    assert found.counts["smallest tree height in feet"].expected[0] == pytest.approx(3)
+    assert found.counts["smallest shrub height in feet"].expected[0] == pytest.approx(1.5)
+    assert found.requirements[0].unit == "inches"
+    assert found.requirements[0].standing == ("met" if tree >= 2 else "missed")
+
+
+def test_nothing_planted_has_no_smallest_size(stand_of):
+    kept = SimpleNamespace(planting=None)
+    assert smallest_sizes(stand_of(["Acer rubrum"], [(1, 1)]), [kept]) == {}
+
+
+def test_a_count_that_is_none_is_refused(tmp_path):
+    asked = 'check = "count"\nof = "evergren share"\nyear = 5\nat_least = 0.5\n'
+    path = tmp_path / "lot.toml"
+    path.write_text(
+        'title = "Lot"\nlengths = "m"\n[site]\nboundary = [[0, 0], [9, 0], [9, 9]]\n'
+        "[ground]\npoints = [[0, 0, 0], [9, 0, 0], [9, 9, 0]]\n"
+        f'[[requirement]]\nname = "green"\n{asked}'
+    )
+    with pytest.raises(SceneError, match='did you mean "evergreen share"'):
+        scenes.load(path)
+
+
+def test_every_count_found_may_be_asked_for(four_trees):
+    bed = SimpleNamespace(name="lane bed", outline=box(0, 0, 2, 60.96))
+    assert set(count(four_trees, beds=[bed])) <= set(count_words(["lane bed"]))
