@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from rich.table import Table
 
 from growth.checks.findings import Clash, Crowded, FireGap
+from growth.firerules import UPWARDS
 from viz.tables import table
 from viz.units import length_text
 
@@ -46,8 +47,11 @@ def crowding_table(pairs: Sequence[Crowded], *, lengths: str) -> Table:
 
 
 def fire_table(gaps: Sequence[FireGap], *, lengths: str) -> Table:
-    """One row for every two kinds that come closer than fire spacing asks for."""
-    rows = [(g.plant, g.other, g.gap_m, g.wanted_m, g.first_year) for g in gaps]
+    """One row for every two kinds, or kind and house, closer than fire spacing asks for."""
+    above = {UPWARDS: " above it"}
+    rows = [
+        (g.plant, g.other + above.get(g.rule, ""), g.gap_m, g.wanted_m, g.first_year) for g in gaps
+    ]
     title = "Closer than fire spacing asks for, the soonest first"
     return _apart(title, "Clear gap", rows, lengths=lengths)
 

@@ -215,7 +215,8 @@ class Lighting:
 
 @dataclass(frozen=True)
 class FireGap:
-    """The first pair of two kinds that comes closer than fire spacing asks for, and when."""
+    """The first pair of two kinds, or plant and house, that comes closer than fire spacing
+    asks for, when, and which of its rules it is."""
 
     plant: str
     at: tuple[float, float]
@@ -224,6 +225,7 @@ class FireGap:
     first_year: int
     gap_m: float
     wanted_m: float
+    rule: str
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from growth.checks.fire import wanted_gap_m
 from growth.checks.record import as_json
+from growth.firerules import FROM_HOUSE, SHRUBS, TREES, UPWARDS, wanted_gap_m
 from scenes.lengths import METRES
 
 FOOT = METRES["ft"]
@@ -14,13 +14,15 @@ CLOSED = {"name": "Hedge closed", "check": "coverage", "of": "hedge", "year": 10
 
 
 @pytest.mark.parametrize(
-    ("slope", "trees", "gap_ft"),
-    [(0.10, False, 8), (0.30, False, 16), (0.50, False, 24), (0.10, True, 10), (0.30, True, 20),
-     (0.50, True, 30)],
+    ("slope", "what", "tall_ft", "gap_ft"),
+    [(0.10, SHRUBS, 4, 8), (0.30, SHRUBS, 4, 16), (0.50, SHRUBS, 4, 24), (0.10, TREES, 4, 10),
+     (0.30, TREES, 4, 20), (0.50, TREES, 4, 30), (0.30, UPWARDS, 5, 15), (0.30, FROM_HOUSE, 4, 5)],
 )  # fmt: skip
-def test_published_gaps(slope, trees, gap_ft):
-    """T30: brush of 4 ft on 10 % keeps 8 ft, crowns of trees on 30 % keep 20 ft (Napa, Marin)."""
-    assert wanted_gap_m(np.array([4 * FOOT]), slope, trees=trees) == pytest.approx(gap_ft * FOOT)
+def test_published_gaps(slope, what, tall_ft, gap_ft):
+    """T30: brush of 4 ft on 10 % keeps 8 ft, crowns of trees on 30 % keep 20 ft, a shrub of 5 ft
+    keeps 15 ft clear above its top (Napa, Marin); no plants in the first 5 ft from a house."""
+    wanted_m = wanted_gap_m(what, np.array([tall_ft * FOOT]), slope)
+    assert wanted_m == pytest.approx(gap_ft * FOOT)
 
 
 def yard(level_lot, *, fire, spacing):
@@ -37,6 +39,9 @@ def test_a_hedge_conflicts_and_both_rules_are_told(level_lot, checked):
     (conflict,) = findings.fire.conflicts
     assert "Hedge closed" in conflict
     assert "fire spacing" in conflict
+    (judged,) = findings.requirements
+    assert f"40 % in year 10: {judged.standing}." in conflict  # both verdicts
+    assert "missed by the plants it rests on from year 0" in conflict
     assert set(as_json(findings)["fire_spacing"]) == {"gaps", "conflicts"}
 
 
@@ -49,3 +54,29 @@ def test_plants_far_apart_keep_it(level_lot, checked):
     findings = checked(yard(level_lot, fire=True, spacing=12))
     assert findings.fire.gaps == ()
     assert findings.fire.conflicts == ()
+
+
+def test_a_shrub_below_a_tree_is_told_with_the_crown_above_it(level_lot, checked):
+    """The tree's crown reaches over the shrub from some year on; then 3 times its height is
+    missing, for no young maple carries its crown that high."""
+    site = {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]], "fire_spacing": True}
+    tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[10, 10]]}
+    shrub = {"plant": YEW, "size": "6 ft ht", "at": [[12, 10]]}
+    findings = checked(level_lot(site=site, planting=[tree, shrub]))
+    (gap,) = findings.fire.gaps
+    assert (gap.plant, gap.other, gap.rule) == (YEW, "Acer rubrum", UPWARDS)
+    assert gap.first_year > 0
+    assert gap.wanted_m >= 3 * 6 * FOOT
+
+
+def test_plants_by_a_house_are_told_with_the_distance_that_is_left(level_lot, checked):
+    site = {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]], "fire_spacing": True}
+    house = {"name": "house", "kind": "house", "outline": [[2, 2], [6, 2], [6, 6], [2, 6]],
+             "floor": 0.2, "eave": 3, "ridge": 5}  # fmt: skip
+    shrub = {"plant": YEW, "now": {"height": 1, "spread": 0.4}, "at": [[7, 4], [16, 16]]}
+    findings = checked(level_lot(site=site, structure=[house], planting=[shrub]))
+    (gap,) = findings.fire.gaps
+    assert (gap.other, gap.rule, gap.first_year) == ("house", FROM_HOUSE, 0)
+    assert gap.gap_m == pytest.approx(1 - 0.2, abs=0.01)
+    assert gap.wanted_m == pytest.approx(5 * FOOT)
+    assert gap.other_at == pytest.approx((6, 4))
