@@ -28,6 +28,7 @@ from scenes.surfaces import building_outlines
 from scenes.terrain import Terrain
 
 Array = NDArray[np.float64]
+Floats = NDArray[np.floating]
 IntArray = NDArray[np.int64]
 Breach = tuple[tuple[int, ...], FireGap]
 """The plants that come too close, and how."""
@@ -125,7 +126,7 @@ def _pairs(
 
 
 def _breach(
-    stand: Stand, what: str, one: int, other: int, gap_m: Array, wanted_m: Array
+    stand: Stand, what: str, one: int, other: int, gap_m: Floats, wanted_m: Floats
 ) -> Iterator[Breach]:
     """The first year in which two plants come closer than wanted, if there is one."""
     together = stand.present[:, one] & stand.present[:, other]

@@ -1,12 +1,11 @@
 """What each spray head still wets as the plants around it grow past its riser, year by year.
 
-Water leaves a head at the height of its riser and runs level and straight over the sector of
-its throw. A crown that stands at that level, its base below and its top above, stops the
-water where it begins, at its full spread, and so does a wall or fence that reaches that high;
-what lies behind stays dry. Ground that rises or falls under the water, drift, and water that
-arches over or bends round are left out. The riser that would
-clear is the tallest top in the sector, expected, above the ground at the head; none where
-that is taller than any riser.
+Water leaves a head at the height of its riser and runs straight over the sector of its throw:
+level, and lower where the ground falls, never higher above it than the riser. Ground that rises
+to it stops the water, and so does a wall or fence that reaches that high, and a crown, as wide
+as it is at that level; what lies behind stays dry. Heads stand upright; drift, and water that
+arches over or bends round are left out. The riser that would clear is the tallest top in the
+sector, expected, above the ground at the head; none where that is taller than any riser.
 
 Source: heads spaced no farther than their throw, so that each wets its neighbour, and risers
 that clear the mature plants (common practice of irrigation).
@@ -20,6 +19,8 @@ import shapely
 from numpy.typing import NDArray
 
 from growth.checks.keepclear import Keep
+from growth.crownbands import widest_m
+from growth.crowns import FORMS
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
 from scenes.document import SprayHead
@@ -29,8 +30,8 @@ from scenes.terrain import Terrain
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
-RAYS, SPRAY_DRAWS = 90, 128
-"""Directions of a head's sector, and the most joint draws that are looked at."""
+RAYS, STEPS, SPRAY_DRAWS = 90, 20, 128
+"""Directions of a head's sector, steps along each, and the most joint draws looked at."""
 
 BUILT = ("wall", "fence")
 
@@ -94,8 +95,10 @@ def _spray(
     ground_m = float(terrain.height_m(np.array([head.at]))[0])
     away_m = stand.xyz_m[:, :2] - head.at
     near = _in_reach(head, away_m, stand)
-    reach_m = _reach_m(head, away_m, near, ground_m + head.riser, stand, draws)
-    reach_m = np.minimum(reach_m, _open_m(head, built, terrain, ground_m + head.riser))
+    level_m = ground_m + head.riser
+    reach_m = _reach_m(head, away_m, near, level_m, stand, draws)
+    reach_m = np.minimum(reach_m, _open_m(head, built, terrain, level_m))
+    reach_m = np.minimum(reach_m, _above_ground_m(head, terrain, level_m))
     shares = ((reach_m / head.throw) ** 2).mean(axis=2)
     reached = range_of_draws(shares)
     dry = np.flatnonzero(reached.expected < WHOLE)
@@ -133,6 +136,15 @@ def _open_m(head: SprayHead, built: Sequence[Keep], terrain: Terrain, level_m: f
     return run_m
 
 
+def _above_ground_m(head: SprayHead, terrain: Terrain, level_m: float) -> Array:
+    """How far water of a level runs until the ground rises to it, by direction, (RAYS,)."""
+    away_m = head.throw * (np.arange(STEPS) + 1) / STEPS
+    places = np.array(head.at) + away_m[:, None, None] * _directions(head)
+    rises = terrain.height_m(places.reshape(-1, 2)).reshape(STEPS, RAYS) >= level_m
+    first = np.where(rises.any(axis=0), rises.argmax(axis=0), STEPS)
+    return np.asarray(head.throw * first / STEPS)
+
+
 def _sweep_deg(head: SprayHead) -> float:
     """Degrees of the sector, clockwise from its first azimuth; equal ends are all round."""
     return (head.arc[1] - head.arc[0]) % 360 or 360.0
@@ -168,21 +180,25 @@ def _reach_m(
     """How far water runs in each draw, year and direction, (D, Y, RAYS)."""
     ways = _directions(head)
     reach_m = np.full((*draws.height_m.shape[:2], RAYS), head.throw)
-    for plant, radius_m in _in_the_way(near, level_m, stand, draws):
+    for plant, radius_m in _in_the_way(near, head.riser, level_m, stand, draws):
         np.minimum(reach_m, _entry_m(ways, away_m[plant], radius_m[..., None]), out=reach_m)
     return reach_m
 
 
 def _in_the_way(
-    near: IntArray, level_m: float, stand: Stand, draws: Draws
-) -> Iterator[tuple[int, NDArray[np.float32]]]:
-    """Each near plant and its radius in metres by (draw, year), zero where water passes it."""
+    near: IntArray, riser_m: float, level_m: float, stand: Stand, draws: Draws
+) -> Iterator[tuple[int, NDArray[np.floating]]]:
+    """Each near plant and its radius in metres where the water comes, by (draw, year), zero
+    where water passes above or below it."""
     for plant in near:
-        above_m = level_m - stand.xyz_m[plant, 2]
-        top_m, base_m = (a[:, :, plant] for a in (draws.height_m, draws.crown_base_m))
-        stops = (top_m > above_m) & (base_m < above_m)
-        if stops.any():
-            yield int(plant), np.where(stops, draws.spread_m[:, :, plant] / 2, 0)
+        above_m = np.array(min(level_m - stand.xyz_m[plant, 2], riser_m))
+        radius_m = widest_m(
+            FORMS[stand.plants[stand.plant[plant]].form],
+            height_m=draws.height_m[:, :, plant], spread_m=draws.spread_m[:, :, plant],
+            base_m=draws.crown_base_m[:, :, plant], low_m=above_m, high_m=above_m,
+        )  # fmt: skip
+        if (radius_m > 0).any():
+            yield int(plant), np.maximum(radius_m, 0)
 
 
 def _entry_m(ways: Array, away_m: Array, radius_m: NDArray[np.floating] | float) -> Array:
