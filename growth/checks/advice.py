@@ -28,6 +28,7 @@ from growth.checks.findings import Advice, Advised
 from growth.checks.measured import Measured
 from growth.checks.openings import barest, before_gap, plantable
 from growth.checks.register import season_at, value_of
+from growth.checks.remedies import PROPOSALS
 from growth.checks.screening import expected_sizes
 from growth.checks.standing import standing
 from growth.errors import GrowthError
@@ -94,6 +95,8 @@ def changes_for(requirement: Requirement, measured: Measured) -> Iterator[Change
         yield from _more(requirement, measured)
     elif (requirement.check in LESS and helps) or requirement.check in MORE:
         yield from _less(requirement, measured)
+    elif requirement.check in PROPOSALS:
+        yield from PROPOSALS[requirement.check](requirement, measured)
 
 
 def _more(requirement: Requirement, measured: Measured) -> Iterator[Change]:

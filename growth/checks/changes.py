@@ -6,7 +6,7 @@ change may not do is left to the document's own rules, which refuse it when it i
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from growth.nursery import CONTAINERS, planted_size, stock_heights_m
@@ -84,12 +84,26 @@ def closer_spacings(yard: Yard, table: int) -> Iterator[Change]:
         yield _changed(yard, table, words, spacing=closer_m)
 
 
-def other_plants(yard: Yard, table: int) -> Iterator[Change]:
-    """Plants of the catalogue that fit zone, light and place, the fast ones first."""
+def other_plants(
+    yard: Yard,
+    table: int,
+    *,
+    wanted: Callable[[Plant], bool] = lambda _: True,
+    light: str | None = None,
+) -> Iterator[Change]:
+    """Plants of the catalogue that fit zone, light and place, the fast ones first.
+
+    They bear `light` where it is given, else some of the light that the plants of now bear.
+    """
     planting, plant = yard.planting[table], plant_of(yard, table)
     if plant is None or planting.plant is None:
         return
-    fitting = [one for one in catalogue().values() if _stands_for(one, plant, yard)]
+    borne = lights(plant) if light is None else frozenset({light})
+    fitting = [
+        one
+        for one in catalogue().values()
+        if wanted(one) and lights(one) & borne and _stands_for(one, plant, yard)
+    ]
     fitting.sort(key=lambda one: (-_RATES.index(one.rate), abs(_unlike(one, plant))))
     for one in fitting[:OTHERS]:
         words = f"{_named(yard, table)}: {one.name} instead"
@@ -179,7 +193,6 @@ def _stands_for(one: Plant, plant: Plant, yard: Yard) -> bool:
         and one.kind == plant.kind
         and (plant.leaf != "evergreen" or one.leaf == "evergreen")
         and (zone is None or (one.zones is not None and one.zones[0] <= zone <= one.zones[1]))
-        and bool(lights(one) & lights(plant))
         and ALIKE_SPREAD[0] <= spread <= ALIKE_SPREAD[1]
         and ALIKE_HEIGHT[0] <= height <= ALIKE_HEIGHT[1]
         and one.invasive in ("", UNKNOWN)

@@ -126,3 +126,67 @@ def test_advice_is_written_as_json(level_lot, parts):
                      planting=[one])  # fmt: skip
     (row,) = as_json(growth.check(yard, *parts(yard), advising=len))["requirements"]
     assert set(row["advice"]) == {"changes", "tried", "nearest"}
+
+
+def test_too_few_evergreens_give_way_to_others_that_are(advised):
+    maples = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[5, 5], [15, 5]]}
+    spruce = {"plant": "Picea abies", "size": "6 ft ht", "at": [[15, 15]]}
+    wanted = asks("count", "evergreen share", year=5, at_least=0.9)
+    told = advised(wanted, planting=[maples, spruce]).advice.changes
+    assert told
+    for one in told:
+        name = one.change.removeprefix("planting[1], Acer rubrum: ").removesuffix(" instead")
+        assert catalogue()[name].leaf == "evergreen"
+        assert (one.plants, one.expected, one.standing) == (2, 1, "met")
+
+
+def test_one_tree_more_where_a_count_along_the_lot_line_lacks_it(advised):
+    """80 m round the lot are 2.62 times 100 ft: one tree is 0.38 per 100 ft, two are 0.76."""
+    one = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[5, 5]]}
+    wanted = asks("count", "trees per 100 ft of lot line", year=5, at_least=0.7)
+    first = advised(wanted, planting=[one]).advice.changes[0]
+    assert "one Acer rubrum more" in first.change
+    assert first.expected == pytest.approx(2 * 30.48 / 80)
+
+
+def test_a_larger_caliper_meets_a_least_size(advised):
+    tree = {"plant": "Acer rubrum", "size": "1.5 in cal", "at": [[5, 5]]}
+    wanted = asks("count", "smallest tree caliper in inches", year=0, at_least=2)
+    first = advised(wanted, planting=[tree]).advice.changes[0]
+    assert "2 in cal instead of 1.5 in cal" in first.change
+    assert first.expected == pytest.approx(2)
+
+
+def test_the_riser_that_clears_a_plant_is_told_and_no_lower_one(advised):
+    """A plant clipped to 15 in stops a riser of 12 in and lets one of 18 in pass."""
+    head = {"name": "spray", "at": [10, 5], "riser": "12 in", "throw": 4}
+    shrub = {"plant": HOLLY, "now": {"height": 0.381, "spread": 1}, "at": [[10, 7]],
+             "kept_at": {"height": 0.381}}  # fmt: skip
+    wanted = asks("spray", "spray", year=10, at_least=0.99)
+    told = advised(wanted, head=[head], planting=[shrub]).advice.changes
+    assert any(one.change == "spray: a riser of 18 in" and one.plants == 0 for one in told)
+    assert not any("riser of 12 in" in one.change for one in told)
+
+
+def test_plants_in_too_little_light_give_way_to_others_that_bear_it(advised):
+    """North of a wall 8 m high and 20 m long a plant of the sun stands in shade."""
+    wall = {"name": "wall", "kind": "wall", "line": [[0, 10], [20, 10]], "height": 8}
+    site = {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]], "latitude_deg": 52.0}
+    sunny = {
+        "name": "row",
+        "size": "#1",
+        "at": [[10, 11]],
+        "plant": next(
+            p.name
+            for p in catalogue().values()
+            if p.light == "sun" and p.kind == "shrub" and p.leaf == "deciduous"
+        ),
+    }
+    verdict = advised(asks("light", "row", year=0, at_least=1), site=site, structure=[wall],
+                      planting=[sunny])  # fmt: skip
+    assert verdict.standing == "missed"
+    assert verdict.advice.changes
+    for one in verdict.advice.changes:
+        name = one.change.partition(": ")[2].removesuffix(" instead")
+        assert catalogue()[name].light != "sun"
+        assert one.expected == 1
