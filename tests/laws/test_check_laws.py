@@ -31,8 +31,9 @@ plants = st.lists(
 )  # half metres; unique, since two plants at one place are noted as a mistake
 
 
-def yard(rows, place=lambda x, y: (x, y)):
-    """A lot on a slope with a bed, a walk, a fence, a house, two views and the plants."""
+def yard(rows, place=lambda x, y: (x, y), origin=(0, 0, 0)):
+    """A lot on a slope with a bed, a walk, a fence, a house, two views, a sight triangle, a spray
+    head, requirements and the plants."""
 
     def points(*pairs):
         return [list(place(*pair)) for pair in pairs]
@@ -44,8 +45,9 @@ def yard(rows, place=lambda x, y: (x, y)):
     document = {
         "title": "Any yard", "lengths": "m",
         "site": {"boundary": points(*corners), "latitude_deg": 42.0, "longitude_deg": -83.0,
-                 "hardiness_zone": 6},
-        "ground": {"points": [[*place(x, y), height(x, y)] for x, y in corners], "cell": 0.5},
+                 "hardiness_zone": 6, "origin": list(origin), "fire_spacing": True},
+        "ground": {"points": [[*np.add(place(x, y), origin[:2]).tolist(), height(x, y) + origin[2]]
+                              for x, y in corners], "cell": 0.5},
         "bed": [{"name": "bed", "edge": points((2, 2), (10, 2), (10, 8), (2, 8))}],
         "surface": [{"name": "walk", "kind": "walk", "centreline": points((12, 0), (12, 9)),
                      "width": 1.2}],
@@ -61,6 +63,15 @@ def yard(rows, place=lambda x, y: (x, y)):
                         "high": 3}},
             {"name": "out", "purpose": "keep open", "eye": list(place(16, 9.5)), "eye_height": 1.6,
              "target": {"from": list(place(6, 1)), "to": list(place(12, 1)), "low": 0, "high": 2}},
+        ],
+        "street": [{"name": "lane", "curb": points((-10, -1), (30, -1))}],
+        "sight": [{"name": "drive", "at": list(place(12, -1)), "legs": [6, 6], "band": [0.9, 2.4]}],
+        "head": [{"name": "spray", "at": list(place(6, 5)), "riser": "12 in", "throw": 4}],
+        "requirement": [
+            {"name": check, "check": check, "of": of, "year": 5, "at_least": 0.5}
+            for check, of in (("screening", "north"), ("coverage", "bed"), ("canopy", "paving"),
+                              ("sight", "drive"), ("spray", "spray"), ("clearance", "lot"),
+                              ("count", "evergreen share"))
         ],
         "planting": [
             {"plant": KINDS[kind][0], "size": KINDS[kind][1], "at": points((x / 2, y / 2))}
@@ -103,6 +114,31 @@ def series(record):
 
 def hours(record):
     return np.array([spot["hours_by_year"]["expected"] for spot in record["light"]], float)
+
+
+def others(record):
+    """All else that has a range, as rows of arrays: sight, spray, counts, what is required."""
+    numbers = [record["canopy"]["over_paving"]["fraction"]]
+    numbers += [one["fraction_clear"] for one in record["sight"]]
+    numbers += [one["reached"] for one in record["spray"]]
+    numbers += [one["value"] for one in record["counts"]]
+    return np.array([[row[end] for end in ("low", "expected", "high")] for row in numbers])
+
+
+def required(record):
+    """Low, expected and high of every requirement; not a number where nothing was counted."""
+    ends = ("low", "expected", "high")
+    return np.array([[one[end] for end in ends] for one in record["requirements"]], float)
+
+
+def lengths_of(record):
+    """Gaps, fire gaps and pairs too close: years and metres, without what names a place."""
+    gaps = [[g["year"], g["width_m"], g["low_m"], g["high_m"], g["along_m"]]
+            for view in record["screening"] for g in view["gaps"]]  # fmt: skip
+    fire = [[g["first_year"], g["gap_m"], g["wanted_m"], 0, 0]
+            for g in record["fire_spacing"]["gaps"]]  # fmt: skip
+    close = [[0, one["distance_m"], one["wanted_m"], 0, 0] for one in record["crowding"]]
+    return np.array([*gaps, *fire, *close]).reshape(-1, 5)
 
 
 def overlaps(record):
@@ -160,6 +196,8 @@ def test_a_mirrored_yard_gives_mirrored_answers(rows):
     assert series(mirrored) == pytest.approx(series(plain), abs=SAME_CELL)
     assert hours(mirrored) == pytest.approx(hours(plain), abs=0.25, nan_ok=True)
     assert overlaps(mirrored) == pytest.approx(overlaps(plain), abs=0.02)
+    assert others(mirrored) == pytest.approx(others(plain), abs=SAME_CELL)
+    assert required(mirrored) == pytest.approx(required(plain), abs=SAME_CELL, nan_ok=True)
 
 
 SOME = settings(
@@ -176,4 +214,21 @@ def test_moving_the_yard_in_space_changes_nothing(offset, rows):
     assert series(moved) == pytest.approx(series(plain), abs=1e-6)
     assert hours(moved) == pytest.approx(hours(plain), abs=1e-5, nan_ok=True)
     assert overlaps(moved) == pytest.approx(overlaps(plain), abs=1e-6)
+    assert others(moved) == pytest.approx(others(plain), abs=1e-6)
+    assert required(moved) == pytest.approx(required(plain), abs=1e-6, nan_ok=True)
+    assert lengths_of(moved) == pytest.approx(lengths_of(plain), abs=1e-6)
     assert moved["light_over_lot"]["cell_m"] == pytest.approx(plain["light_over_lot"]["cell_m"])
+
+
+@given(plants)
+@SOME
+def test_survey_coordinates_in_the_millions_change_nothing(rows):
+    """The survey is in the coordinates of a grid; site.origin says where the yard's zero lies."""
+    plain = found(yard(rows), light=True)
+    surveyed = found(yard(rows, origin=(2_300_000.25, 5_649_776.5, 120.75)), light=True)
+    assert series(surveyed) == pytest.approx(series(plain), abs=1e-6)
+    assert hours(surveyed) == pytest.approx(hours(plain), abs=1e-5, nan_ok=True)
+    assert overlaps(surveyed) == pytest.approx(overlaps(plain), abs=1e-6)
+    assert others(surveyed) == pytest.approx(others(plain), abs=1e-6)
+    assert required(surveyed) == pytest.approx(required(plain), abs=1e-6, nan_ok=True)
+    assert lengths_of(surveyed) == pytest.approx(lengths_of(plain), abs=1e-6)
