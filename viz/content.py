@@ -13,9 +13,10 @@ from growth.checks.findings import Findings, Verdict
 from growth.ranges import Range
 from scenes.document import Yard
 from scenes.lengths import METRES
+from viz.event import Event
 from viz.rows import Row
 from viz.stage import Stage
-from viz.story import Event, story
+from viz.story import story
 from viz.units import imperial
 from viz.words import (
     caption,

@@ -7,13 +7,14 @@ happen at expected growth are told.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from growth.checks.findings import BedCover, Findings, Verdict
 from growth.checks.standing import season_of
 from growth.ranges import Array, Range
+from viz.event import Event
+from viz.intheway import in_the_way
 from viz.words import (
     FALLS_WITH_GROWTH,
     due_sentence,
@@ -26,21 +27,6 @@ from viz.words import (
 
 CLOSED = 0.95
 """A bed is closed in the first year with this share covered (ruling on years)."""
-
-
-@dataclass(frozen=True)
-class Event:
-    """One event: years first (fast growth), year (expected), last (slow; None = after 30)."""
-
-    band: str  # "fills" | "blocks" | "rule"
-    title: str
-    sentence: str
-    first: int
-    year: int
-    last: int | None
-    squares: str = ""
-    view: str = ""  # the view to look from, "" = stay
-    season: str = ""  # "leaf" | "bare", "" = stay
 
 
 def story(
@@ -57,6 +43,7 @@ def story(
         season = season_of(verdict.season, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
         events += _limit_crossed(verdict, course_of(verdict, findings, season=season), season)
         events.append(_due(verdict, season))
+    events += in_the_way(findings)
     return tuple(sorted(events, key=lambda event: (event.year, event.first)))
 
 
@@ -81,14 +68,22 @@ def _first(values: Array, limit: float, *, rising: bool) -> int | None:
 def course_of(verdict: Verdict, findings: Findings, *, season: str) -> Range | None:
     """The yearly course a requirement is judged on, in leaf or bare; None if not computed."""
     if verdict.check == "canopy":
-        return findings.canopy.fraction
+        return _canopy_of(verdict.of, findings)
     if verdict.check == "coverage":
-        return next((c.fraction for c in findings.coverage if c.bed == verdict.of), None)
+        beds = (*findings.coverage, *([findings.beds] if findings.beds else []))
+        return next((c.fraction for c in beds if c.bed == verdict.of), None)
     seen = (s for s in findings.screening if (s.view, s.season) == (verdict.of, season))
     blocked = next((each.fraction_blocked for each in seen), None)
     if blocked is None or verdict.check != "opening":
         return blocked
     return Range(low=1 - blocked.high, expected=1 - blocked.expected, high=1 - blocked.low)
+
+
+def _canopy_of(name: str, findings: Findings) -> Range | None:
+    canopy = findings.canopy
+    known = {"lot": canopy.fraction, "paving": canopy.over_paving}
+    known |= {one.rule.name: one.fraction for one in canopy.ruled}
+    return known.get(name)
 
 
 def _bed_closes(cover: BedCover) -> Iterator[Event]:

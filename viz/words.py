@@ -17,7 +17,7 @@ SPACE = "\u00a0"
 
 SEASON_WORDS = {"leaf": "in leaf", "bare": "bare"}
 
-FALLS_WITH_GROWTH = ("opening",)
+FALLS_WITH_GROWTH = ("opening", "clearance", "sight", "spray")
 """Checks whose quantity shrinks as plants grow: fast growth gives its low value."""
 
 _QUANTITY = {
@@ -25,6 +25,12 @@ _QUANTITY = {
     "opening": "open",
     "coverage": "covered",
     "canopy": "of the lot under canopy",
+    "sight": "of the sight triangle clear",
+    "spray": "of its ground watered",
+    "clearance": "of the plants clear of",
+    "light": "of the plants in the light they need",
+    "roots": "of the root zone harmed",
+    "fall": "fall",
 }
 
 _ENDINGS = {
@@ -62,9 +68,13 @@ def limit_words(verdict: Verdict) -> str:
     if verdict.check == "count":
         amount = percent(verdict.limit) if verdict.unit == "share" else f"{verdict.limit:g}"
         return f"{side} {amount}, {verdict.of}"
-    known = verdict.check in _QUANTITY
-    amount = percent(verdict.limit) if known else f"{verdict.limit:g}"
-    words = f"{side} {amount} {_QUANTITY[verdict.check] if known else verdict.check}"
+    what = _QUANTITY[verdict.check]
+    if verdict.check == "clearance":
+        what += f" {verdict.of}"
+    if verdict.check == "canopy" and verdict.of != "lot":
+        paving = verdict.of == "paving"
+        what = "of the paving under canopy" if paving else f"canopy by {verdict.of}"
+    words = f"{side} {percent(verdict.limit)} {what}"
     return f"{words}, {season_word(verdict.season)}" if looks(verdict) else words
 
 

@@ -64,7 +64,7 @@ def test_figure_has_its_range():
 
 def test_limit_names_season_for_views_only():
     assert words.limit_words(SCREEN).replace(words.SPACE, " ") == "at least 80 % hidden, bare"
-    canopy = replace(SCREEN, check="canopy", at_least=False, limit=0.2)
+    canopy = replace(SCREEN, check="canopy", of="lot", at_least=False, limit=0.2)
     assert (
         words.limit_words(canopy).replace(words.SPACE, " ")
         == "at most 20 % of the lot under canopy"
@@ -105,3 +105,26 @@ def test_caption_is_in_the_document_unit():
 def test_subtitle_leaves_out_what_is_not_written():
     assert words.subtitle(yard()) == ""
     assert words.subtitle(yard(hardiness_zone=8)) == "Hardiness zone 8"
+
+
+@pytest.mark.parametrize(
+    ("check", "of", "said"),
+    [
+        ("canopy", "paving", "at least 50 % of the paving under canopy"),
+        ("canopy", "town rule", "at least 50 % canopy by town rule"),
+        ("sight", "drive", "at least 50 % of the sight triangle clear"),
+        ("spray", "head 1", "at least 50 % of its ground watered"),
+        ("clearance", "door", "at least 50 % of the plants clear of door"),
+        ("light", "row", "at least 50 % of the plants in the light they need"),
+        ("fall", "walk", "at least 50 % fall"),
+        ("roots", "oak", "at least 50 % of the root zone harmed"),
+    ],
+)
+def test_every_check_has_words_of_its_own(check, of, said):
+    verdict = replace(judged(check, True, 0.4, 0.6, 0.8), of=of)
+    assert words.limit_words(verdict).replace(words.SPACE, " ") == said
+
+
+@pytest.mark.parametrize("check", ["sight", "spray", "clearance"])
+def test_what_plants_take_away_is_least_at_fast_growth(check):
+    assert words.squares(judged(check, True, 0.4, 0.6, 0.8)) == "110"

@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from growth.checks.findings import BedCover, Canopy, Findings, Screening, Verdict
+from growth.checks.findings import BedCover, Canopy, Findings, Ruled, Screening, Verdict
 from growth.ranges import Range
+from scenes.canopyrules import CanopyCount
 from viz.rows import rows
 from viz.story import crossing, story
 
@@ -86,6 +87,15 @@ def test_an_opening_that_closes_gets_in_the_way():
     asked = required("opening", "seat", 0.5, at_least=True, year=15)
     closing, _due = story(findings(screening=(seen,), requirements=(asked,)), latitude_deg=None)
     assert (closing.band, closing.year) == ("blocks", 4)
+
+
+@pytest.mark.parametrize(("of", "year"), [("paving", 4), ("town", 25)])
+def test_a_condition_of_canopy_is_read_off_what_it_is_of(of, year):
+    rule = Ruled(CanopyCount("town"), 50.0, SLOW, "")
+    canopy = Canopy(100.0, straight(0, 0, 0), over_paving=FAST, ruled=(rule,))
+    asked = required("canopy", of, 0.5, at_least=True)
+    told = story(findings(canopy=canopy, requirements=(asked,)), latitude_deg=None)
+    assert [event.year for event in told if event.band == "fills"] == [year]
 
 
 def test_events_are_in_the_order_of_years():

@@ -1,0 +1,18 @@
+"""One event of the year axis."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Event:
+    """One event: years first (fast growth), year (expected), last (slow; None = after 30)."""
+
+    band: str  # "fills" | "blocks" | "rule"
+    title: str
+    sentence: str
+    first: int
+    year: int
+    last: int | None
+    squares: str = ""
+    view: str = ""  # the view to look from, "" = stay
+    season: str = ""  # "leaf" | "bare", "" = stay
