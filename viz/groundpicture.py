@@ -78,7 +78,7 @@ def picture(terrain: Terrain, layout: Layout, light: Light) -> Image.Image:
             np.copyto(level[rows, columns], made, where=here == place)
     colours = _table(light)[covering, level]
     bright = _brightness(terrain, layout.solids, sheet, light)
-    lit = np.minimum(colours * (bright * 256).astype(np.uint16)[..., None] >> 8, 255)
+    lit = np.minimum(colours * (bright * 256).astype(np.uint32)[..., None] >> 8, 255)
     return Image.fromarray(lit.astype(np.uint8), "RGB")
 
 

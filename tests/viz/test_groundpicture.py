@@ -1,5 +1,6 @@
 """The ground picture: what covers a known place, patterns that differ, shade where it falls."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -88,3 +89,21 @@ def test_the_land_tile_repeats_without_a_seam() -> None:
     step = np.abs(np.diff(one, axis=1)).mean()
     seam = np.abs(one[:, 0] - one[:, -1]).mean()
     assert seam < 2 * step
+
+
+def test_pale_ground_that_faces_the_sun_stays_pale(graded_lot) -> None:
+    """Everything on a slope towards the sun is at least as bright as on level ground."""
+    light = replace(afternoon(45.0), exposure=1.6)
+    east, north, _ = light.towards
+    made = []
+    for rise in (0.0, 0.25):
+        corners = [[x, y, -rise * (x * east + y * north)] for x in (0, 20) for y in (0, 20)]
+        document, terrain = graded_lot(
+            f"points = {corners}\n[[surface]]\nname = 'g'\nkind = 'gravel'\n"
+            "outline = [[2, 2], [18, 2], [18, 18], [2, 18]]\n"
+        )
+        layout = lay_out(document, terrain)
+        made.append(np.asarray(picture(terrain, layout, light)).astype(int))
+    level, tilted = made
+    assert (level > 240).any()
+    assert (tilted - level).min() >= -2
