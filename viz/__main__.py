@@ -33,6 +33,7 @@ from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
 from viz.show import show
 from viz.shown import checked
+from viz.stillcommand import add_options as add_still_options
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 DEMO_YARD = LIBRARY / "terrace.toml"
@@ -194,6 +195,9 @@ def command_line() -> argparse.ArgumentParser:
     pack.add_argument("yard", type=Path, metavar="YARD")
     pack.add_argument("--out", type=_html_file, required=True, metavar="F.html")
     pack.set_defaults(run=run_pack)
+
+    still = commands.add_parser("still", help="a picture of a year, or one sheet of several")
+    add_still_options(still)
 
     grow = commands.add_parser("grow", help="one plant's height and spread by year")
     grow.add_argument("plant", metavar="PLANT")

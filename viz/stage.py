@@ -7,7 +7,7 @@ check rests on. Metres, years 0 to 30; colours are screen values 0 to 255.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -55,14 +55,26 @@ class Stage:
     layers: Mapping[str, Any]
 
 
-def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage:
-    """The stage of a graded, laid out and grown yard."""
-    light = afternoon(yard.site.latitude_deg)
+def compose(
+    yard: Yard,
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    *,
+    light: Light | None = None,
+    ground_shade: bool = True,
+) -> Stage:
+    """The stage of a graded, laid out and grown yard, in the page's light or another.
+
+    The ground's picture has the shade of built things unless that is found in another way.
+    """
+    light = light or afternoon(yard.site.latitude_deg)
+    shading = layout if ground_shade else replace(layout, solids=())
     yaw, colours, colours_bare = _looks(stand)
     return Stage(
         light=light,
         ground=meshes.ground(terrain),
-        ground_picture=groundpicture.jpeg(groundpicture.picture(terrain, layout, light)),
+        ground_picture=groundpicture.jpeg(groundpicture.picture(terrain, shading, light)),
         hard=meshes.built(layout.solids, terrain, light),
         land=surroundings.land(terrain, light),
         land_tile=surroundings.land_tile(),
@@ -78,7 +90,7 @@ def compose(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> Stage
         years=np.asarray(stand.years),
         height_m=(stand.height_m.expected * stand.present).astype(np.float32),
         spread_m=(stand.spread_m.expected * stand.present).astype(np.float32),
-        views=eyes(terrain, layout, light, tops_m=_tops_m(stand)),
+        views=eyes(terrain, layout, light, tops_m=tops_m(stand)),
         layers=ground_layers(yard, terrain, layout, stand, light),
     )
 
@@ -103,7 +115,8 @@ SHOWN_YEAR, SHOWN_SHARE = 15, 0.7
 """The whole view has room for this share of the plants' height at this year."""
 
 
-def _tops_m(stand: Stand) -> NDArray[np.float64]:
+def tops_m(stand: Stand) -> NDArray[np.float64]:
+    """Points (plant, 3) that the whole view must show."""
     rise = SHOWN_SHARE * stand.height_m.expected[SHOWN_YEAR]
     tops: NDArray[np.float64] = stand.xyz_m + rise[:, None] * [0.0, 0.0, 1.0]
     return tops
