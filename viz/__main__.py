@@ -83,10 +83,14 @@ def run_show(args: argparse.Namespace) -> int:
 
 def run_pack(args: argparse.Namespace) -> int:
     """`yardyears pack`: the pages of one yard as one file."""
-    with Console(stderr=True).status("Growing the yard through 30 years ..."):
+    with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
         from viz.pack import pack  # takes a second to load
 
-        pack(args.yard, args.out)
+        pack(
+            args.yard,
+            args.out,
+            telling=lambda name: status.update(f"Trying what would meet {escape(name)} ..."),
+        )
     size_mb = args.out.stat().st_size / 1e6
     print(f"{args.out} ({size_mb:.1f} MB) opens in any browser, without a network")
     return WELL

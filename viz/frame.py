@@ -15,7 +15,11 @@ from bokeh.core.templates import get_env
 from jinja2 import ChoiceLoader, FileSystemLoader
 
 HERE = Path(__file__).parent
-READINGS = {"yard": ("Yard", "./"), "race": ("Growth race", "race")}
+READINGS = {
+    "yard": ("Yard", "./"),
+    "conditions": ("Conditions", "conditions"),
+    "race": ("Growth race", "race"),
+}
 """Name of each reading, and its address from any of the others."""
 
 

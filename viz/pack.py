@@ -1,10 +1,11 @@
 """The pages of a yard as one file: it opens without a server and asks nothing of any network.
 
 Panel and Bokeh write the file; Panel's own style sheets are put inside it. A content security
-policy in its head lets the browser refuse every request. The yard and the growth race are two
-readings of it. Written beside its place first, so that a full disk costs no older file.
+policy in its head lets the browser refuse every request. The yard, its conditions and the growth
+race are readings of it. Written beside its place first, so that a full disk costs no older file.
 """
 
+from collections.abc import Callable
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -17,12 +18,13 @@ from panel.io.notebook import patch_inline_stylesheets
 from panel.io.save import save
 
 import scenes
+from viz.conditions import conditions_words
 from viz.errors import ShowError
 from viz.frame import framed
 from viz.page import words_of, yard_view
 from viz.race import as_params
 from viz.racepage import race_view, race_words
-from viz.shown import Shown, shown
+from viz.shown import Shown, checked, shown
 
 POLICY = (
     "default-src 'none'; script-src 'unsafe-inline' 'unsafe-eval' blob: data:; "
@@ -32,12 +34,12 @@ POLICY = (
 """Nothing from anywhere else; Bokeh and vtk.js compile code and make blobs of their own."""
 
 
-def pack(path: Path, out: Path) -> None:
-    """Write the pages of a document to one HTML file.
+def pack(path: Path, out: Path, *, telling: Callable[[str], object] = len) -> None:
+    """Write the pages of a document to one HTML file; `telling` hears what is being tried.
 
     Raises SceneError or GrowthError for a wrong document, ShowError where nothing can be written.
     """
-    page = alone(shown(scenes.load(path)))
+    page = alone(shown(scenes.load(path)), telling=telling)
     try:
         _write(out, page)
     except OSError as error:
@@ -45,9 +47,14 @@ def pack(path: Path, out: Path) -> None:
         raise ShowError(f"{out}: {why}; name a file in a folder that can be written") from error
 
 
-def alone(ready: Shown) -> str:
-    """Both readings of a yard as one HTML document."""
-    words = {**words_of(ready), "race": race_words(ready.yard)}
+def alone(ready: Shown, *, telling: Callable[[str], object] = len) -> str:
+    """All readings of a yard as one HTML document."""
+    tried = checked(ready.yard, advising=telling)
+    words = {
+        **words_of(ready),
+        "race": race_words(ready.yard),
+        "conditions": conditions_words(ready.yard, tried),
+    }
     template = framed("pack.html", words, reading="yard", one_file=True)
     template.add_variable("policy", POLICY)
     pn.extension("vtk")

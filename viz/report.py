@@ -201,7 +201,18 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
         console.print(title, *lines, sep="\n", markup=False, highlight=False)
     conflicts = findings.fire.conflicts if findings.fire else ()
     print_list(console, "Rules that cannot both be kept", conflicts)
-    for made in (
+    for made in other_tables(findings, lengths=lengths):
+        print_table(console, made)
+    for heading, told in other_lists(findings, lengths=lengths):
+        print_list(console, heading, told)
+    print_list(console, "Not computed yet", findings.not_computed)
+    print_list(console, "Notes", findings.notes)
+    print_list(console, "Before you rely on this", findings.cautions)
+
+
+def other_tables(findings: Findings, *, lengths: str) -> list[Table]:
+    """Every table but that of the requirements, those without a row left out."""
+    made = (
         losses_table(findings.requirements),
         _coverage(findings, lengths=lengths),
         _screening(findings),
@@ -217,12 +228,16 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
         sight_table(findings.sight),
         light_table(findings.lighting.spots if findings.lighting else ()),
         *([lot_light_table(findings.lot_light, lengths=lengths)] if findings.lot_light else []),
-    ):
-        print_table(console, made)
-    sizes = _planted_sizes(findings, lengths=lengths)
-    print_list(console, "Smallest sizes at planting", sizes)
-    credited = list(credit_lines(findings.canopy, lengths=lengths))
-    print_list(console, "Canopy as local rules credit mature trees", credited)
-    print_list(console, "Not computed yet", findings.not_computed)
-    print_list(console, "Notes", findings.notes)
-    print_list(console, "Before you rely on this", findings.cautions)
+    )
+    return [table for table in made if table.row_count]
+
+
+def other_lists(findings: Findings, *, lengths: str) -> list[tuple[str, list[str]]]:
+    """Headed lines that no table holds: sizes at planting, and canopy credits."""
+    return [
+        ("Smallest sizes at planting", list(_planted_sizes(findings, lengths=lengths))),
+        (
+            "Canopy as local rules credit mature trees",
+            list(credit_lines(findings.canopy, lengths=lengths)),
+        ),
+    ]

@@ -5,7 +5,7 @@ its page's function for a fresh template; everything costly was computed before.
 """
 
 import webbrowser
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import panel as pn
@@ -21,8 +21,11 @@ def serve(
     titles: Mapping[str, str],
     port: int,
     open_browser: bool,
+    plain: Sequence[Any] = (),
 ) -> None:
     """Serve the pages by their paths ("" is the root) until interrupted; port 0 takes a free one.
+
+    Plain pages are patterns of Tornado with what answers them.
 
     Raises ShowError when the port is taken or may not be used.
     """
@@ -39,6 +42,7 @@ def serve(
         start=False,
         verbose=False,
         websocket_max_message_size=BIGGEST_MESSAGE_BYTES,
+        extra_patterns=list(plain),
     )
     server.start()
     print(f"The yard is at {address} (stop with Ctrl+C)", flush=True)

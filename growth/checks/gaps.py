@@ -39,6 +39,8 @@ class Gap:
     along_m: float
     area_m2: float
     closes: int | None
+    up_m: float = 0.0
+    """Its lower edge above the panel's."""
 
 
 def gaps_of(
@@ -79,6 +81,7 @@ def _gaps_in_year(
                 along_m=across.start * wide_m,
                 area_m2=area_m2,
                 closes=_closes(is_open[tiles], year),
+                up_m=up.start * high_m,
             )
         )
     return sorted(gaps, key=lambda gap: -gap.area_m2)

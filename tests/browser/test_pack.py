@@ -1,4 +1,4 @@
-"""The packed file in a real browser without a network: both readings work and ask for nothing."""
+"""The packed file in a real browser without a network: all readings work and ask for nothing."""
 
 import re
 import subprocess
@@ -55,6 +55,16 @@ def test_the_race_runs_in_the_same_file(visit, packed_file):
     assert page.locator(".caption b").inner_text() == "Whole yard"
     assert alone.complaints == []
     assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
+
+
+def test_the_conditions_stand_in_the_same_file(visit, packed_file, small_findings):
+    alone = visit(f"{packed_file.as_uri()}#conditions", drawn=False, ready=".every", offline=True)
+    page = alone.page
+    assert page.locator("nav [aria-current]").inner_text() == "Conditions"
+    told = page.locator("#conditions .conditions tbody tr")
+    assert told.count() == len(small_findings.requirements)
+    assert not page.locator("#race").is_visible()
+    assert alone.complaints == []
 
 
 def test_the_browser_refuses_what_the_file_might_ask_for(visit, packed_file):
