@@ -87,6 +87,8 @@ def _mending(verdict: Verdict) -> str:
         )
     if advice.changes:
         return f"the smallest change found to meet it: {advice.changes[0].change}"
+    if not advice.tried:
+        return "no change of plants was found to try"
     return f"none of {advice.tried} changes tried meets it"
 
 

@@ -10,9 +10,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
+from shapely.geometry.base import BaseGeometry
 
+from growth.checks.canopy import ALWAYS
 from growth.checks.changes import (
     Change,
     clipped,
@@ -22,6 +25,7 @@ from growth.checks.changes import (
     moved,
     one_more,
     other_plants,
+    plant_of,
 )
 from growth.checks.failing import first_met, only_looked_at, without_each
 from growth.checks.findings import Advice, Advised
@@ -45,6 +49,9 @@ FEW_DRAWS, NEAR = 64, 0.03
 
 MOST_TABLES, TOLD = 3, 3
 """Planting tables that are changed, the most important first; changes that are told."""
+
+REACH_M = 3.0
+"""How far from what it is to shade a tree more is tried; assumed."""
 
 MORE = ("screening", "coverage", "canopy")
 LESS = ("opening", "clearance", "sight")
@@ -105,7 +112,7 @@ def _more(requirement: Requirement, measured: Measured) -> Iterator[Change]:
     now = expected_sizes(measured.stand).only(years=[year])
     plants, left = without_each(requirement, measured, now, season)
     tables = _tables(measured, plants, left[0] - left[1:])
-    for table in tables:
+    for table in tables or _any_tables(requirement, measured):
         mine = _of_table(measured, plants, table)
         for at in _places(requirement, season, measured, mine):
             if (more := one_more(yard, table, at)) is not None:
@@ -125,9 +132,26 @@ def _places(
     else:
         radius_m = measured.stand.spread_m.expected[requirement.year] / 2
         beds = [b.outline for b in measured.layout.beds if requirement.of in (b.name, "lot")]
-        outlines = [plantable(measured)] if requirement.check == "canopy" else beds
+        outlines = [_near_canopy(requirement, measured)] if requirement.check == "canopy" else beds
         found = [barest(outline, measured.stand, radius_m) for outline in outlines]
     return [at for at in found if at is not None]
+
+
+def _near_canopy(requirement: Requirement, measured: Measured) -> BaseGeometry:
+    """Plantable ground from which a crown may reach over what canopy is asked for."""
+    ground, found = plantable(measured), measured.canopy_over(requirement.of)
+    return ground if found is None else shapely.intersection(ground, found.buffer(REACH_M))
+
+
+def _any_tables(requirement: Requirement, measured: Measured) -> Sequence[int]:
+    """The first planting tables whose plants could help, where none does so far."""
+    kinds = ALWAYS if requirement.check == "canopy" else ()
+    numbers = []
+    for number in range(len(measured.yard.planting)):
+        plant = plant_of(measured.yard, number)
+        if plant is not None and (not kinds or plant.kind in kinds):
+            numbers.append(number)
+    return numbers[:MOST_TABLES]
 
 
 def _moves(

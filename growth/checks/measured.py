@@ -30,7 +30,7 @@ from growth.checks.sunmap import LotLight
 from growth.memory import Memory
 from growth.ranges import Range
 from growth.stand import Draws, Stand
-from scenes.canopyrules import canopy_counts
+from scenes.canopyrules import CanopyCount, canopy_counts
 from scenes.document import Yard
 from scenes.falls import Fall, falls
 from scenes.layout import Layout
@@ -85,13 +85,20 @@ class Measured:
     def canopy_area(self, name: str) -> tuple[BaseGeometry, float | None] | None:
         """Where canopy that grows is counted under a name, and the height in metres that plants
         must pass; None where mature trees are credited, or nothing is named so."""
-        rules = {rule.name: rule for rule in canopy_counts(self.yard)}
-        rule = rules.get(name)
-        if rule is not None and rule.counts == "mature":
+        rule = self._canopy_rule(name)
+        area = self.canopy_over(name)
+        if area is None or (rule is not None and rule.counts == "mature"):
             return None
+        return area, rule.taller_than_m if rule else None
+
+    def canopy_over(self, name: str) -> BaseGeometry | None:
+        """What canopy of a name is counted over; None where there is nothing of it."""
+        rule = self._canopy_rule(name)
         areas = canopy_areas(self.terrain.boundary, self.layout.surfaces)
-        area = areas.get(rule.over if rule else name)
-        return None if area is None else (area, rule.taller_than_m if rule else None)
+        return areas.get(rule.over if rule else name)
+
+    def _canopy_rule(self, name: str) -> CanopyCount | None:
+        return next((rule for rule in canopy_counts(self.yard) if rule.name == name), None)
 
     @cached_property
     def screening(self) -> tuple[Screening, ...]:

@@ -190,3 +190,25 @@ def test_plants_in_too_little_light_give_way_to_others_that_bear_it(advised):
         name = one.change.partition(": ")[2].removesuffix(" instead")
         assert catalogue()[name].light != "sun"
         assert one.expected == 1
+
+
+def test_a_tree_more_beside_paving_that_no_crown_shades_yet(advised):
+    """A walk along the south edge, one maple in the far north: none of its plants helps now."""
+    walk = {"name": "walk", "kind": "walk", "outline": [[0, 0], [20, 0], [20, 1], [0, 1]]}
+    tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[10, 17]]}
+    wanted = asks("canopy", "paving", year=20, at_least=0.02)
+    verdict = advised(wanted, surface=[walk], planting=[tree])
+    assert verdict.low < 0.02
+    first = verdict.advice.changes[0]
+    assert first.change.startswith("one Acer rubrum more")
+    assert first.standing == "met"
+
+
+def test_a_credit_is_met_by_one_tree_more(advised):
+    """Two credits of 60 square metres on 400: 30 %."""
+    rule = {"name": "town", "counts": "mature", "credit": {"Acer rubrum": "60 m2"}}
+    tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[10, 17]]}
+    wanted = asks("canopy", "town", year=20, at_least=0.3)
+    first = advised(wanted, canopy_rule=[rule], planting=[tree]).advice.changes[0]
+    assert "one Acer rubrum more" in first.change
+    assert first.expected == pytest.approx(0.3)
