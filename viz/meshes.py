@@ -7,6 +7,7 @@ Metres; colours are screen values 0 to 255.
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 import numpy as np
 import pyvista as pv
@@ -79,19 +80,24 @@ def _every(count: int, step: int) -> NDArray[np.int64]:
 
 
 def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> pv.PolyData:
-    """All built things as one coloured mesh."""
+    """All built things as one mesh with their colours, and with those in full shade, `shaded`."""
     faces, colours = [np.zeros((0, 3, 3))], [np.zeros((0, 3, 3), dtype=np.uint8)]
+    shaded, dull = list(colours), replace(light, sun=(0.0, 0.0, 0.0))
     for solid in solids:
         for part in solid.parts:
             corners, tones = coursed(part.role, part.points_m[part.triangles])
             faces.append(corners)
             colours.append(_lit(part.role, corners, tones, terrain, light))
+            shaded.append(_lit(part.role, corners, tones, terrain, dull))
     points = np.concatenate(faces).reshape(-1, 3)
-    return surface(
+    mesh = surface(
         points.astype(np.float32),
         np.arange(len(points), dtype=np.uint32).reshape(-1, 3),
         colours=np.concatenate(colours).reshape(-1, 3),
     )
+    if mesh.n_points:
+        mesh.point_data["shaded"] = np.concatenate(shaded).reshape(-1, 3)
+    return mesh
 
 
 def face_normals(corners: Array) -> Array:

@@ -10,7 +10,7 @@ as they are, so a card, a chip and plain software give the same picture.
 import os
 import pickle
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, BinaryIO
 
 import numpy as np
@@ -21,8 +21,9 @@ from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkRenderingCore import vtkWindowToImageFilter
 
 from viz.atlas import ACROSS, CELL_PIXELS, CUT
+from viz.palette import Light
 from viz.shadows import DepthMap, Lens, lens_over
-from viz.tableau import Camera, Cards, Surface, Tableau
+from viz.tableau import Camera, Cards, Sheet, Surface, Tableau
 from viz.tableaulight import lit
 
 MAP_PIXELS, ABOVE_PIXELS = 1536, 768
@@ -96,6 +97,8 @@ class Easel:
         self.plotter.render_window.Render()
 
     def _add_surface(self, surface: Surface) -> None:
+        if not len(surface.points_m):
+            return
         mesh = pv.PolyData.from_regular_faces(surface.points_m, surface.triangles)
         self._add(mesh, surface.colours, surface.uv, surface.picture, surface.repeat)
 
@@ -145,7 +148,40 @@ def opened() -> Easel:
     plotter = pv.Plotter(off_screen=True, window_size=(64, 64))
     plotter.render_window.SetMultiSamples(0)
     plotter.show(auto_close=False)
-    return Easel(plotter)
+    easel = Easel(plotter)
+    drawn(easel, _rehearsal())
+    return easel
+
+
+def _rehearsal() -> Tableau:
+    """A tiny tableau of every kind of thing: drawing it makes the shaders before they are asked.
+
+    That takes half a second in software, in which the yard is still growing.
+    """
+    corner = np.array([[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0]], dtype=np.float32)
+    colours = np.full((4, 3), 90, dtype=np.uint8)
+    picture, leaves = (np.full((8, 8, bands), 200, dtype=np.uint8) for bands in (3, 4))
+    faces = np.array([[0, 1, 2], [0, 2, 3]])
+    up = np.array([[0, 0, 1]] * 4, dtype=np.float32)
+    plain = Surface(corner, faces, colours=colours, shaded=colours, normals=up)
+    ground = Surface(corner, faces, uv=corner[:, :2], picture=picture)
+    flat = corner[None]
+    cards = Cards(flat, up[None], flat[..., :2], flat, np.ones(1, dtype=np.float32), leaves)
+    sheet = Sheet(np.tile(corner[:2, None], (1, 2, 1)), 0.5, np.full(3, 0.5, dtype=np.float32))
+    camera = Camera((0.5, 0.5, 3.0), (0.5, 0.5, 0.0), (0.0, 1.0, 0.0), 30.0, 32, 18, 0.1, 10.0)
+    return Tableau(
+        camera=camera,
+        light=Light((0.0, 0.0, 1.0)),
+        sky=plain,
+        land=replace(plain, uv=corner[:, :2], picture=picture, repeat=True),
+        ground=ground,
+        sheet=sheet,
+        hard=plain,
+        plants=cards,
+        scenery=cards,
+        grass=cards,
+        grass_at=np.full((1, 2), 0.5, dtype=np.float32),
+    )
 
 
 def drawn(easel: Easel, asked: Tableau) -> NDArray[np.uint8]:

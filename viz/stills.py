@@ -77,7 +77,7 @@ def tableau(
         land=tableauground.land(stage, ground.picture, bare=season == "bare"),
         ground=ground,
         sheet=tableauground.sheet(terrain, stage.light, ground.picture),
-        hard=tableauground.built(stage, terrain, layout),
+        hard=tableauground.built(stage),
         plants=plants,
         scenery=scenery(stage, site, month=asked.month),
         grass=grass,

@@ -5,7 +5,6 @@ Built things come twice coloured, in full sun and in full shade. Metres; colours
 are screen values 0 to 255.
 """
 
-from dataclasses import replace
 from io import BytesIO
 
 import numpy as np
@@ -13,7 +12,6 @@ import pyvista as pv
 from numpy.typing import NDArray
 from PIL import Image
 
-from scenes.layout import Layout
 from scenes.terrain import Terrain
 from viz import groundpicture, meshes
 from viz.palette import (
@@ -39,7 +37,6 @@ EDGE_SAMPLES, EDGE_SOFT = (24, 24), 61
 """Cells of the picture that the land's edge is matched to, and nodes it is smoothed over."""
 
 SKY_M, SKY_RINGS, SKY_SIDES = 1000.0, 40, 72
-NO_SUN = (0.0, 0.0, 0.0)
 
 
 def ground(stage: Stage, *, bare: bool) -> Surface:
@@ -86,9 +83,8 @@ def winter_grass(picture: Bytes) -> Bytes:
     return shown
 
 
-def built(stage: Stage, terrain: Terrain, layout: Layout) -> Surface:
-    """Built things in pieces, with their colours in full sun and in full shade."""
-    dull = meshes.built(layout.solids, terrain, replace(stage.light, sun=NO_SUN))
+def built(stage: Stage) -> Surface:
+    """Built things with their colours in full sun and in full shade."""
     corners = np.asarray(stage.hard.points, dtype=np.float32).reshape(-1, 3, 3)
     if not len(corners):
         return Surface(corners.reshape(-1, 3), np.zeros((0, 3), dtype=np.int64))
@@ -97,7 +93,7 @@ def built(stage: Stage, terrain: Terrain, layout: Layout) -> Surface:
         points_m=corners.reshape(-1, 3),
         triangles=np.arange(3 * len(corners)).reshape(-1, 3),
         colours=np.asarray(stage.hard.point_data["colours"]),
-        shaded=np.asarray(dull.point_data["colours"]),
+        shaded=np.asarray(stage.hard.point_data["shaded"]),
         normals=normals.astype(np.float32),
     )
 

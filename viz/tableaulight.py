@@ -17,7 +17,7 @@ from viz.shadows import DepthMap, open_sky, sunlit
 from viz.tableau import Bytes, Camera, Cards, Floats, Sheet, Surface, Tableau
 
 LEAF_FADE_M, LEAF_DISC_M, LEAF_BIAS_M = 0.55, 0.14, 0.10
-WHOLE_M, PIECE_M, DIFFERS = 1.5, 0.12, 0.15
+WHOLE_M, PIECE_M, DIFFERS = 1.5, 0.12, 0.3
 """Edges of pieces of built things: in even light, and where a shadow ends (shares of sun)."""
 
 HARD_DISC_M, HARD_BIAS_M, PROUD_M = 0.06, 0.05, 0.04

@@ -1,5 +1,7 @@
 """Ground and built things as meshes: places and counts worked out by hand."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from shapely.geometry import Polygon
@@ -70,6 +72,14 @@ def test_trim_is_lighter_than_roof() -> None:
         built([box(role)], slope(), light).point_data["colours"].mean() for role in ("trim", "roof")
     )
     assert trim > roof + 40
+
+
+def test_full_shade_is_darker_and_as_if_there_were_no_sun() -> None:
+    light = afternoon(45.0)
+    sunny = built([box("wall")], slope(), light).point_data
+    assert np.all(sunny["shaded"] < sunny["colours"])
+    night = built([box("wall")], slope(), replace(light, sun=(0.0, 0.0, 0.0))).point_data
+    assert np.array_equal(sunny["shaded"], night["colours"])
 
 
 def test_nothing_built_is_an_empty_mesh() -> None:

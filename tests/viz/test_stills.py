@@ -343,6 +343,14 @@ def test_years_make_one_sheet_with_its_words_inside(tmp_path, capsys):
     assert [path.name for path in tmp_path.iterdir()] == ["years.png"]
 
 
+def test_a_lot_with_nothing_on_it_has_a_picture_too(posts, tmp_path):
+    bare = tmp_path / "bare.toml"
+    bare.write_text(posts.read_text(encoding="utf-8").split("[[structure]]")[0], encoding="utf-8")
+    assert _still(bare, tmp_path / "bare.png", "--year", "30") == 0
+    colours = np.asarray(Image.open(tmp_path / "bare.png")).reshape(-1, 3).astype(int)
+    assert np.median(colours[:, 1] - colours[:, 0]) > 5  # green
+
+
 def test_an_unknown_view_is_answered_with_those_there_are(tmp_path, capsys):
     assert _still(YARD, tmp_path / "x.png", "--year", "1", "--view", "moon") == 2
     (line,) = capsys.readouterr().err.splitlines()
