@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 pytestmark = pytest.mark.browser
 
@@ -65,6 +66,14 @@ def test_the_conditions_stand_in_the_same_file(visit, packed_file, small_finding
     assert told.count() == len(small_findings.requirements)
     assert not page.locator("#race").is_visible()
     assert alone.complaints == []
+
+
+@pytest.mark.parametrize("reading", ["yard", "conditions", "race"])
+def test_axe_finds_nothing_in_the_file(visit, packed_file, reading):
+    ready = {"yard": ".stops button", "conditions": ".every", "race": ".order li"}[reading]
+    alone = visit(f"{packed_file.as_uri()}#{reading}", drawn=False, ready=f"#{reading} {ready}",
+                  offline=True)  # fmt: skip
+    assert [each["id"] for each in Axe().run(alone.page).response["violations"]] == []
 
 
 def test_the_browser_refuses_what_the_file_might_ask_for(visit, packed_file):

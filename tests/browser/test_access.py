@@ -1,0 +1,43 @@
+"""Every reading against axe-core's rules: names, contrast, landmarks, keys; light and dark."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+pytestmark = pytest.mark.browser
+
+READY = {"": ".stops button", "conditions": ".every", "race": ".order li"}
+
+
+def findings_of(page) -> list[str]:
+    """What axe-core finds, each with the first place of it."""
+    found = Axe().run(page).response["violations"]
+    return [f"{each['id']}: {each['help']}, {each['nodes'][0]['html'][:120]}" for each in found]
+
+
+def settled(visited):
+    """The page with everything open that can be, ready to be looked at."""
+    visited.page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+    visited.settle()
+    return visited.page
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1400, 390])
+@pytest.mark.parametrize("reading", READY)
+def test_nothing_is_found_on_a_reading(visit, small_yard, reading, width, scheme):
+    visited = visit(
+        f"{small_yard}{reading}", drawn=False, ready=READY[reading],
+        viewport={"width": width, "height": 900}, color_scheme=scheme,
+    )  # fmt: skip
+    assert findings_of(settled(visited)) == []
+
+
+def test_nothing_is_found_with_the_picture_drawn(visit, small_yard):
+    assert findings_of(settled(visit(small_yard))) == []
+
+
+def test_axe_would_find_what_is_wrong(visit, small_yard):
+    """A picture without a text, put on the page by hand, is found."""
+    page = settled(visit(f"{small_yard}conditions", drawn=False, ready=READY["conditions"]))
+    page.evaluate("document.querySelector('main').append(new Image())")
+    assert any(each.startswith("image-alt") for each in findings_of(page))
