@@ -17,7 +17,7 @@ from growth.stand import Stand
 from scenes.document import Site, Yard
 from viz import stillprocess
 from viz.__main__ import main
-from viz.palette import LUMINANCE, afternoon, linear
+from viz.palette import LUMINANCE, Light, afternoon, linear
 from viz.shadows import DepthMap, lens_over, open_sky, sunlit
 from viz.stage import Stage, compose
 from viz.stillsheet import sheet
@@ -31,7 +31,15 @@ from viz.stillsun import (
     usual_hour,
 )  # fmt: skip
 from viz.stillwords import Asked, caption, clock, height_band
-from viz.tableaulight import PIECE_M, WHOLE_M, cut_where_shadows_end, haze_share
+from viz.tableau import Cards, Surface
+from viz.tableaulight import (
+    PIECE_M,
+    WHOLE_M,
+    cut_where_shadows_end,
+    haze_share,
+    shaded_surface,
+    sunlit_cards,
+)  # fmt: skip
 from viz.tableauplants import leaf_colours, linear_of, nearest_drawing, planted, without_flowers
 
 YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
@@ -173,6 +181,27 @@ def test_a_face_is_cut_only_where_a_shadow_ends_and_loses_nothing():
     assert longest[mixed].max() <= PIECE_M
     assert WHOLE_M / 2 < longest.max() <= WHOLE_M
     assert np.array_equal(pieces[..., 3] == 1, pieces[..., 0] > 1.0)
+
+
+def test_a_face_half_under_a_roof_has_both_its_colours():
+    corners = np.array([[-3, -1, 0], [3, -1, 0], [3, 1, 0], [-3, 1, 0]], dtype=np.float32)
+    bright, dark = np.full((4, 3), 200, dtype=np.uint8), np.full((4, 3), 80, dtype=np.uint8)
+    up = np.tile(np.array(UP, dtype=np.float32), (4, 1))
+    face = Surface(corners, np.array([[0, 1, 2], [0, 2, 3]]), bright, dark, up)
+    made = shaded_surface(face, _roof_map())
+    x = made.points_m[:, 0]
+    assert np.all(made.colours[x < -0.2] == 80)
+    assert np.all(made.colours[x > 0.2] == 200)
+
+
+def test_leaves_under_a_roof_are_darker_than_beside_it():
+    flat = np.array([[-0.1, 0, 0], [0.1, 0, 0], [0.1, 0.1, 0], [-0.1, 0.1, 0]], dtype=np.float32)
+    points = np.stack([flat - [2, 0, 0], flat + [2, 0, 0]]).astype(np.float32)
+    grey = np.full((2, 4, 3), 0.2, dtype=np.float32)
+    up = np.broadcast_to(np.array(UP, dtype=np.float32), (2, 4, 3))
+    cards = Cards(points, up, points[..., :2], grey, np.ones(2, dtype=np.float32), np.zeros(0))
+    below, beside = sunlit_cards(cards, _roof_map(), Light(UP)).colours.astype(int)
+    assert below.max() < 0.7 * beside.min()
 
 
 # plants
