@@ -25,6 +25,10 @@ IntArray = NDArray[np.int64]
 Marks = NDArray[np.uint64]
 
 
+SLACK_M = 0.01
+"""Room for what single precision rounds away."""
+
+
 @dataclass(frozen=True)
 class Grove:
     """Crowns of n plants in T rows as the sun meets them, and their extremes over the rows."""
@@ -81,15 +85,28 @@ def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
     order = np.argsort(ways[2], kind="stable")
     lines = (
         (grove.foot_m, grove.radius_m, grove.top_m, grove.eye_m), targets,
-        np.ascontiguousarray(ways[:, order]), order,
+        _tall_enough(grove, targets, ways[2]), np.ascontiguousarray(ways[:, order]), order,
     )  # fmt: skip
     count = np.zeros((len(targets), len(towards)), np.int64)
     in_parts(lambda first, end: sunward.count_met(*lines, first, end, count), len(targets))
     ends = np.cumsum(count)
     met = np.empty(int(count.sum()), np.int64)
-    near = np.empty(len(met))
-    in_parts(lambda first, end: sunward.list_met(*lines, first, end, ends, met, near), len(targets))
+    away = np.empty(len(met))
+    in_parts(lambda first, end: sunward.list_met(*lines, first, end, ends, met, away), len(targets))
     return Meetings(targets, towards, ends, met)
+
+
+def _tall_enough(grove: Grove, targets: IntArray, rise: Floats) -> IntArray:
+    """Plants that can stand before the lowest sun for some target: tall enough for how far off
+    they stand from the rectangle round all targets."""
+    if not (len(targets) and len(rise)):
+        return np.zeros(0, np.int64)
+    places = grove.foot_m[targets, :2]
+    aside = np.maximum(places.min(axis=0) - grove.foot_m[:, :2], 0)
+    aside += np.maximum(grove.foot_m[:, :2] - places.max(axis=0), 0)
+    apart_m = np.hypot(*aside.T) - grove.radius_m
+    taller_m = grove.top_m - grove.eye_m[targets].min()
+    return np.flatnonzero(apart_m * float(rise.min()) <= taller_m + SLACK_M)
 
 
 def sun_through_crowns(

@@ -61,26 +61,26 @@ def _edges(scene: Any, target: int, plant: int, ways: Any, edge: Any) -> Any:
 
 @compiled
 def count_met(
-    scene: Any, targets: Any, ways: Any, order: Any, first: int, last: int, count: Any
+    scene: Any, targets: Any, near: Any, ways: Any, order: Any, first: int, last: int, count: Any
 ) -> None:
-    """How many crowns each line may meet, into count (k, m).
+    """How many crowns of the plants near (c,) each line may meet, into count (k, m).
 
     scene: feet (n, 3), largest radius, highest top and lowest eye (n,). ways (3, m) stand by
     their rise, the lowest first; order (m,) is their place among the m.
     """
     edge = np.empty(len(order), np.float32)
     for k in range(first, last):
-        for plant in range(len(scene[0])):
+        for plant in near:
             for sun in range(_edges(scene, targets[k], plant, ways, edge)):
                 count[k, order[sun]] += edge[sun] >= 0
 
 
 @compiled
 def list_met(
-    scene: Any, targets: Any, ways: Any, order: Any, first: int, last: int, ends: Any, met: Any,
-    near: Any,
+    scene: Any, targets: Any, near: Any, ways: Any, order: Any, first: int, last: int, ends: Any,
+    met: Any, away: Any,
 ) -> None:  # fmt: skip
-    """The same crowns from near to far, into met, line i up to ends[i]; near (as met) is work."""
+    """The same crowns from near to far, into met, line i up to ends[i]; away (as met) is work."""
     many = len(order)
     edge = np.empty(many, np.float32)
     filled = np.empty(many, np.int64)
@@ -89,10 +89,10 @@ def list_met(
             line = k * many + order[sun]
             filled[sun] = ends[line - 1] if line else 0
         begin = filled.copy()
-        for plant in range(len(scene[0])):
+        for plant in near:
             for sun in range(_edges(scene, targets[k], plant, ways, edge)):
                 if edge[sun] >= 0:
-                    _put_in(begin[sun], filled[sun], edge[sun], plant, near, met)
+                    _put_in(begin[sun], filled[sun], edge[sun], plant, away, met)
                     filled[sun] += 1
 
 

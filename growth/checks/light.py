@@ -49,6 +49,9 @@ width from those of 500 plain draws in the mean (8 draws 0.14, 64 draws 0.05; th
 BLOCKS_REMEMBERED = 4
 """Of larger stands nothing is remembered: 60 MB a block."""
 
+NEIGHBOURS_M = 16.0
+"""Side of the squares whose spots are worked on together, in a large stand."""
+
 SPOTS_AT_ONCE = 128
 """Spots worked on together, so that a large stand needs no more memory than a small one."""
 
@@ -123,7 +126,9 @@ def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> A
     origin = digest(scene.draws.origin, scene.path)
     plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT), origin)
     sky = digest(terrain.lattice, terrain.after_m, layout.solids, scene.path)
-    blocks = np.array_split(scene.spots, len(scene.spots) // SPOTS_AT_ONCE + 1)
+    many = len(scene.spots) // SPOTS_AT_ONCE + 1
+    order = np.arange(len(scene.spots)) if many <= BLOCKS_REMEMBERED else _together(scene)
+    blocks = np.array_split(scene.spots[order], many)
     hours = []
     for number, spots in enumerate(blocks):
         memory = memory if len(blocks) <= BLOCKS_REMEMBERED else Memory()
@@ -131,7 +136,13 @@ def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> A
         lines = meetings(plants, spots, scene.path.towards)
         line, through = sun_through_crowns(plants, lines, memory, part=f"sun {number}")
         hours.append(_hours_at(scene, standing, line, through))
-    return np.concatenate(hours).transpose(3, 2, 0, 1)
+    return np.concatenate(hours)[np.argsort(order)].transpose(3, 2, 0, 1)
+
+
+def _together(scene: _Scene) -> IntArray:
+    """The spots in an order in which neighbours on the ground follow each other, (k,)."""
+    column, row = np.floor(scene.stand.xyz_m[scene.spots, :2].T / NEIGHBOURS_M)
+    return np.lexsort((row, column))
 
 
 def _hours_at(scene: _Scene, standing: Array, line: IntArray, through: Floats) -> Array:

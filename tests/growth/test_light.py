@@ -112,3 +112,16 @@ def test_neighbours_of_one_table_share_a_spot_and_are_counted(checked):
     spots = checked(yard(planting=[row])).lighting.spots
     assert sum(spot.plants for spot in spots) == 20
     assert len(spots) == 5
+
+
+def test_spots_worked_on_in_many_blocks_get_the_same_hours(checked, monkeypatch):
+    """Blocks of two neighbours each, in another order, beside all spots in one block."""
+    row = {"plant": "Pachysandra terminalis", "size": "#1", "spacing": 2.0}
+    rows = [row | {"along": [[6, y], [34, y]]} for y in (8, 20, 33)]
+    trees = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[13, 20], [30, 31], [9, 9]]}
+    yards = yard(planting=[*rows, trees])
+    whole = as_json(checked(yards))["light"]
+    monkeypatch.setattr("growth.checks.light.SPOTS_AT_ONCE", 2)
+    monkeypatch.setattr("growth.checks.light.NEIGHBOURS_M", 5.0)
+    assert as_json(checked(yards))["light"] == whole
+    assert len({tuple(spot["hours_by_year"]["expected"]) for spot in whole}) > 20

@@ -5,7 +5,7 @@ import pytest
 
 from growth.crowns import FORMS
 from growth.rays import Crowns, Fan, transmitted
-from growth.shade import grove, meetings, sun_through_crowns
+from growth.shade import _tall_enough, grove, meetings, sun_through_crowns
 
 SHEET, LEVEL_SUN = FORMS["sheet"], np.array([[0.0, 0.8, 0.6], [0.6, 0.0, 0.8]])
 
@@ -65,3 +65,20 @@ def test_random_crowns_hide_what_sight_lines_to_the_sun_find(form):
     ((_, theirs),) = transmitted(lines, stand.only(np.arange(1, 26)))
     assert theirs.min() < 0.5
     assert through(stand, 0.7, towards) == pytest.approx(theirs[0, 0, :, 0], abs=2e-3)
+
+
+def test_plants_too_low_for_how_far_off_they_stand_are_met_by_no_line(monkeypatch):
+    """The plants left out beforehand are those that no line would have met."""
+    rng = np.random.default_rng(3)
+    xy = rng.uniform(0, 100, (400, 2))
+    stand = crowns(xy, height=rng.uniform(0.3, 9, 400), spread=rng.uniform(0.3, 6, 400), base=0)
+    plants = grove(stand, np.full(stand.height_m.shape, 0.2, np.float32))
+    targets = np.flatnonzero((xy < 30).all(axis=1))
+    suns = np.array([[0.0, 0.995, 0.0999], [0.8, 0.3, 0.52]])
+    few = meetings(plants, targets, suns)
+    assert 0 < len(_tall_enough(plants, targets, np.float32([0.1]))) < 300
+    monkeypatch.setattr("growth.shade._tall_enough", lambda grove, *_: np.arange(400))
+    every = meetings(plants, targets, suns)
+    assert (few.ends == every.ends).all()
+    assert (few.plant == every.plant).all()
+    assert len(every.plant) > 20
