@@ -14,6 +14,7 @@ import numpy as np
 import pyvista as pv
 from numpy.typing import NDArray
 
+from growth.memory import Memory
 from growth.plants import Plant
 from growth.stand import Stand
 from scenes.document import Yard
@@ -63,24 +64,29 @@ def compose(
     *,
     light: Light | None = None,
     ground_shade: bool = True,
+    memory: Memory | None = None,
 ) -> Stage:
     """The stage of a graded, laid out and grown yard, in the page's light or another.
 
     The ground's picture has the shade of built things unless that is found in another way.
+    With a memory that is given again after an edit, what the edit left alone is not drawn anew.
     """
+    memory = memory or Memory()
+    memory.next_round()
     light = light or afternoon(yard.site.latitude_deg)
-    shading = layout if ground_shade else replace(layout, solids=())
+    built = _without_plants(layout)
+    shading = built if ground_shade else replace(built, solids=())
     yaw, colours, colours_bare = _looks(stand)
     return Stage(
         light=light,
         ground=meshes.ground(terrain),
-        ground_picture=groundpicture.jpeg(groundpicture.picture(terrain, shading, light)),
-        hard=meshes.built(layout.solids, terrain, light),
+        ground_picture=_ground_picture(terrain, shading, light, memory),
+        hard=_hard(terrain, built, light, memory),
         land=surroundings.land(terrain, light),
-        land_tile=surroundings.land_tile(),
+        land_tile=memory.of(("land tile",), surroundings.land_tile),
         scenery=surroundings.scenery(terrain, light),
         atlas=atlas.png(),
-        kinds=tuple(_drawings(stand, kind) for kind in range(len(stand.plants))),
+        kinds=tuple(_drawings(stand, kind, memory) for kind in range(len(stand.plants))),
         plants=stand.plants,
         kind=stand.plant.astype(np.uint16),
         foot_m=stand.xyz_m.astype(np.float32),
@@ -95,7 +101,25 @@ def compose(
     )
 
 
-def _drawings(stand: Stand, kind: int) -> tuple[Drawing, ...]:
+def _without_plants(layout: Layout) -> Layout:
+    """What is built and laid: moving a plant changes nothing of it."""
+    return replace(layout, sources=(), source=layout.source[:0], xyz_m=layout.xyz_m[:0])
+
+
+def _ground_picture(terrain: Terrain, built: Layout, light: Light, memory: Memory) -> bytes:
+    return memory.of(
+        ("ground picture", terrain, built, light),
+        lambda: groundpicture.jpeg(groundpicture.picture(terrain, built, light)),
+    )
+
+
+def _hard(terrain: Terrain, built: Layout, light: Light, memory: Memory) -> pv.PolyData:
+    return memory.of(
+        ("hard", terrain, built, light), lambda: meshes.built(built.solids, terrain, light)
+    )
+
+
+def _drawings(stand: Stand, kind: int, memory: Memory) -> tuple[Drawing, ...]:
     """A kind's drawings, young to mature, for the sizes its plants go through."""
     mine = stand.plant == kind
     there = stand.present[:, mine]
@@ -105,10 +129,15 @@ def _drawings(stand: Stand, kind: int) -> tuple[Drawing, ...]:
     )
     if height.size == 0:
         return ()
-    return tuple(
-        drawing(stand.plants[kind], height_m=h, spread_m=w)
-        for h, w in stage_sizes_m(height, spread)
+    plant, sizes = stand.plants[kind], stage_sizes_m(height, spread)
+    drawn = memory.each(
+        [("drawing", repr(plant), size) for size in sizes],
+        lambda missing: [
+            drawing(plant, height_m=sizes[number][0], spread_m=sizes[number][1])
+            for number in missing
+        ],
     )
+    return tuple(drawn)
 
 
 SHOWN_YEAR, SHOWN_SHARE = 15, 0.7

@@ -2,15 +2,20 @@
 
 import time
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
+from growth.memory import Memory
 from growth.stand import Stand, grow
+from scenes.document import Yard
 from scenes.layout import lay_out
+from scenes.points import points_of
 from scenes.reading import load
 from scenes.terrain import grade
 from viz.cards import Quads
+from viz.packed import packed as sent_bytes
 from viz.stage import MOST_TINT, Stage, compose, packed, params
 
 YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
@@ -119,3 +124,29 @@ def test_composing_is_quick() -> None:
     start = time.process_time()
     compose(document, terrain, layout, stand)
     assert time.process_time() - start < 2.0
+
+
+def test_a_remembered_stage_is_the_one_drawn_anew() -> None:
+    """After a plant was moved: equal in every part, and its meshes are the very same ones."""
+    document, memory = load(YARD), Memory()
+    before = composed_of(document, memory)
+    hedge, hydrangeas, *others = document.planting
+    (x, y), *rest = points_of(hydrangeas.at)
+    moved = hydrangeas.model_copy(update={"at": ((x + 0.5, y), *rest)})
+    edited = document.model_copy(update={"planting": (hedge, moved, *others)})
+    after, anew = composed_of(edited, memory), composed_of(edited, Memory())
+    sent, plain, old = (sent_parts(stage) for stage in (after, anew, before))
+    assert sent == plain
+    assert {name for name in sent if sent[name] != old[name]} == {"plants"}
+    assert after.hard is before.hard
+    assert all(a is b for a, b in zip(after.kinds[0], before.kinds[0], strict=True))
+
+
+def composed_of(document: Yard, memory: Memory) -> Stage:
+    terrain = grade(document)
+    layout = lay_out(document, terrain)
+    return compose(document, terrain, layout, grow(document, layout), memory=memory)
+
+
+def sent_parts(stage: Stage) -> dict[str, Any]:
+    return {name: sent_bytes(part) for name, part in params(stage).items()}
