@@ -27,12 +27,12 @@ from scenes.errors import SceneError
 from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
 from scenes.lengths import parse_length_m
+from viz.checker import checked
 from viz.errors import ShowError
 from viz.groundreport import print_ground
 from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
 from viz.show import show
-from viz.shown import checked
 from viz.stillcommand import add_options as add_still_options
 
 LIBRARY = Path(scenes.__file__).parent / "library"

@@ -22,9 +22,9 @@ from tornado.web import RequestHandler
 from growth.errors import GrowthError
 from scenes.document import Yard
 from scenes.errors import SceneError
+from viz.checker import checked
 from viz.conditions import conditions_words
 from viz.frame import HERE, escaped, readings, style_source
-from viz.shown import checked
 
 AGAIN_S = 1
 """Seconds after which a page that waits looks again."""

@@ -18,13 +18,14 @@ from panel.io.notebook import patch_inline_stylesheets
 from panel.io.save import save
 
 import scenes
+from viz.checker import checked, checking
 from viz.conditions import conditions_words
 from viz.errors import ShowError
 from viz.frame import framed
 from viz.page import words_of, yard_view
 from viz.race import as_params
 from viz.racepage import race_view, race_words
-from viz.shown import Shown, checked, shown
+from viz.shown import Shown, shown
 
 POLICY = (
     "default-src 'none'; script-src 'unsafe-inline' 'unsafe-eval' blob: data:; "
@@ -39,7 +40,10 @@ def pack(path: Path, out: Path, *, telling: Callable[[str], object] = len) -> No
 
     Raises SceneError or GrowthError for a wrong document, ShowError where nothing can be written.
     """
-    page = alone(shown(scenes.load(path)), telling=telling)
+    yard = scenes.load(path)
+    with checking() as checker:
+        ready = shown(yard, checker)
+    page = alone(ready, telling=telling)
     try:
         _write(out, page)
     except OSError as error:

@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 
 import scenes
+from viz.checker import checking
 from viz.ports import usable_port
 from viz.shown import shown
 
@@ -15,7 +16,8 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
     Raises SceneError or GrowthError for a wrong document, ShowError for a port in use.
     """
     port = usable_port(port)  # before the work, not after it
-    ready = shown(scenes.load(path))
+    with checking() as checker:
+        ready = shown(scenes.load(path), checker)
     # imported only now: `shown` has loaded Panel while the checks ran
     from viz.conditionspage import Conditions, ConditionsHandler
     from viz.page import build_page
