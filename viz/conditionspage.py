@@ -11,6 +11,7 @@ import os
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import suppress
+from multiprocessing import get_context
 from pathlib import Path
 from tempfile import mkstemp
 from typing import Any
@@ -65,7 +66,8 @@ class Conditions:
         handle, name = mkstemp(prefix="yardyears-", suffix=".json")
         os.close(handle)
         self._told = Path(name)
-        self._pool = ProcessPoolExecutor(max_workers=1)
+        # not a copy of this process: that would wait for the threads it has
+        self._pool = ProcessPoolExecutor(max_workers=1, mp_context=get_context("spawn"))
 
     def page(self) -> str:
         """The page as far as it is known now; work begins with the first call."""

@@ -35,14 +35,23 @@ def style_source(name: str) -> str:
 
 def framed(name: str, words: Mapping[str, Any], *, reading: str, one_file: bool = False) -> Any:
     """A template of one session from `name`, with its words escaped."""
-    env = get_env()
-    env.loader = ChoiceLoader([FileSystemLoader(HERE), env.loader])
-    template = pn.Template(env.get_template(name))
+    template = pn.Template(_environment().get_template(name))
     template.add_variable(
         "page", escaped({**words, "readings": readings(reading, one_file=one_file)})
     )
     template.add_variable("style", style_source("page.css"))
     return template
+
+
+def filled(name: str, words: Mapping[str, Any]) -> str:
+    """The markup of one of our templates that stands alone, with its words escaped."""
+    return str(_environment().get_template(name).render(page=escaped(words)))
+
+
+def _environment() -> Any:
+    env = get_env()
+    env.loader = ChoiceLoader([FileSystemLoader(HERE), env.loader])
+    return env
 
 
 def readings(here: str, *, one_file: bool) -> list[dict[str, Any]]:

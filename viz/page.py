@@ -2,8 +2,8 @@
 
 `build_page` makes a fresh Panel template for one visitor from results that all visitors
 share. One component holds the picture with its controls and draws the rows of figures that
-stand in the template. Document text is escaped once, by `viz.frame`, before it reaches the
-template; in the browser it only ever becomes text nodes.
+stand in the template. Document text is escaped once, by `viz.frame`, before it reaches a
+template; in the browser it only ever becomes text nodes, or what a template made of it.
 """
 
 from typing import Any, ClassVar
@@ -12,11 +12,11 @@ import param
 from panel.custom import JSComponent
 
 from viz.content import page_story, page_words
-from viz.frame import framed, script_source, style_source
+from viz.frame import filled, framed, script_source, style_source
 from viz.packed import packed
 from viz.rows import rows
 from viz.shown import Shown
-from viz.stage import params
+from viz.stage import Stage, params
 
 GROUND = (
     "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js", "groundlabels.js",
@@ -24,7 +24,7 @@ GROUND = (
 )  # fmt: skip
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
-    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "yard.js",
+    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "follow.js", "yard.js",
 )  # fmt: skip
 
 
@@ -44,16 +44,19 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     views = param.Dict({})
     sun = param.Dict({})
     story = param.Dict({})
+    words = param.Dict({})
+    news = param.Dict({})
+    """What is read after everything else was sent: how often told, when read, what is wrong."""
 
     def __repr__(self, depth: int = 0) -> str:
         """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""
         return "YardView()"
 
 
-def build_page(ready: Shown) -> Any:
-    """A fresh template of the yard's page for one session."""
+def build_page(ready: Shown, view: YardView) -> Any:
+    """A fresh template of the yard's page for one session, with the component it is to hold."""
     template = framed("page.html", words_of(ready), reading="yard")
-    template.add_panel("yard", yard_view(ready))
+    template.add_panel("yard", view)
     return template
 
 
@@ -62,9 +65,25 @@ def words_of(ready: Shown) -> dict[str, Any]:
     return page_words(ready.yard, ready.findings, rows(ready.findings))
 
 
-def yard_view(ready: Shown) -> YardView:
-    """The component of the page."""
+def told_outside(ready: Shown) -> dict[str, str]:
+    """What stands outside the component: title and subtitle as text, the figures as markup."""
+    words = words_of(ready)
+    figures = filled("yardfigures.html", words)
+    return {"title": words["title"], "subtitle": words["subtitle"], "figures": figures}
+
+
+def contents(ready: Shown) -> dict[str, Any]:
+    """All that the component shows, by the names of its parameters."""
     shown = rows(ready.findings)
     told = page_story(ready.yard, ready.stage, ready.findings, shown, crowns_m2=ready.crowns_m2)
-    parts = {name: packed(part) for name, part in params(ready.stage).items()}
-    return YardView(story=told, sizing_mode="stretch_width", **parts)
+    return {"story": told, **parts_of(ready.stage)}
+
+
+def parts_of(stage: Stage) -> dict[str, Any]:
+    """What the picture is drawn from, each part as one run of bytes."""
+    return {name: packed(part) for name, part in params(stage).items()}
+
+
+def yard_view(ready: Shown) -> YardView:
+    """The component of a page that stays as it is."""
+    return YardView(sizing_mode="stretch_width", **contents(ready))

@@ -78,7 +78,8 @@ class Visit:
         self.requests: list[str] = []
         self.complaints: list[str] = []
         self.page.on("request", lambda request: self.requests.append(request.url))
-        self.page.on("websocket", lambda socket: self.requests.append(socket.url))
+        self.received: list[int] = []
+        self.page.on("websocket", self._listen_to)
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.on("console", self._listen)
         self.page.add_init_script(LOW_PICTURE)
@@ -86,6 +87,10 @@ class Visit:
         shown = ".view3d[data-ready=true]" if drawn else ".notice:visible"
         self.page.locator(ready or shown).first.wait_for(timeout=30_000)
         self.settle()
+
+    def _listen_to(self, socket) -> None:
+        self.requests.append(socket.url)
+        socket.on("framereceived", lambda frame: self.received.append(len(frame)))
 
     def _listen(self, message) -> None:
         # SwiftShader tells of its own slow reads; the page has no hand in it

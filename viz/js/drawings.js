@@ -34,6 +34,23 @@ function keepLeaves(gl, image) {
   gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.LINEAR); // smaller copies would close the gaps between leaves
 }
 
+/* Frees what an actor holds on the graphics card, which vtk.js does not by itself; `kept` is
+   a texture that others use. */
+function release(gl, actor, kept) {
+  const node = gl.getViewNodeFor(actor.getMapper());
+  node?.getReferenceByName('primitives')?.forEach((p) => p.releaseGraphicsResources(gl));
+  for (const name of ['matrixBuffer', 'normalBuffer', 'colorBuffer', 'pickBuffer'])
+    node?.getReferenceByName(name)?.releaseGraphicsResources();
+  for (const texture of actor.getTextures()) if (texture !== kept) gl.getViewNodeFor(texture)?.releaseGraphicsResources(gl);
+}
+
+/* How many plants there are of each kind. */
+function countsOf(kinds) {
+  const counts = new Map();
+  kinds.forEach((k) => counts.set(k, (counts.get(k) || 0) + 1));
+  return counts;
+}
+
 function column(vtk, name, numberOfComponents, values) {
   return vtk.Common.Core.vtkDataArray.newInstance({ name, numberOfComponents, values });
 }
@@ -72,6 +89,7 @@ class Group {
     this.picture = picture;
     this.stage = stage;
     this.count = 0;
+    this.most = most;
     this.place = new Float32Array(3 * most);
     this.turn = new Float32Array(3 * most);
     this.size = new Float32Array(3 * most);

@@ -28,11 +28,30 @@ class Ground {
     this.labels = new GroundLabels(this.yard.picture, this.field);
     this.yard.box.parentNode.append(this.labels.node);
     this.narrow = window.matchMedia("(max-width: 760px)");
-    this.narrow.addEventListener("change", () => { this.placeKey(); this.paint(); });
+    this.narrow.onchange = () => { this.placeKey(); this.paint(); };
     this.placeKey();
     this.yard.picture.ondraw = () => this.drawn();
     this.node.append(tag("div", {}, this.makeStates(), this.makeLayers(), this.makeLines(), this.section.button));
     this.node.parentNode.after(this.section.node);
+  }
+
+  /* Takes all of it off the page. */
+  leave() {
+    this.narrow.onchange = null;
+    this.section.leave();
+    for (const part of [this.key, this.labels.node]) part.remove();
+  }
+
+  /* Shows what another one showed. */
+  resume(other) {
+    this.field.share = other.existing ? 0 : 1;
+    this.plants.checked = other.plants.checked;
+    if ([...this.interval.options].some((each) => Number(each.value) === other.every)) this.interval.value = this.every = other.every;
+    const offered = this.node.querySelector(`input[name="layer"][value="${other.layer}"]`);
+    if (offered && !offered.checked) this.pick("layer", other.layer);
+    if (other.existing) this.pick("state", 1);
+    this.section.resume(other.section);
+    if (other.overlay) this.paint();
   }
 
   /* The key stands on the picture, and below it where it would hide most of it. */

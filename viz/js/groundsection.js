@@ -26,6 +26,21 @@ class Section {
     new Draw(this);
   }
 
+  /* Takes all of it off the page. */
+  leave() {
+    this.open = false; // what listens on the picture's box heeds it no more
+    for (const part of [this.node, ...this.handles]) part.remove();
+  }
+
+  /* Cuts where another one did, while its place is still there. */
+  resume(other) {
+    this.line = other.line;
+    this.names = other.names.map((name) => (this.places.some((place) => place.name === name) ? name : FREE));
+    this.names.forEach((name, end) => { this.selects[end].value = name; });
+    this.stretch.value = other.stretch.value;
+    if (!other.node.hidden) this.toggle();
+  }
+
   makePanel() {
     this.view = new SectionView(this.sizes, this.field.unit);
     this.selects = [0, 1].map((end) => this.makeSelect(end));

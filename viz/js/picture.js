@@ -57,6 +57,7 @@ class Picture {
     canvas.addEventListener('webglcontextrestored', () => this.reopen());
     this.actors = {};
     this.groups = [];
+    this.leaves = false;
     this.ready = false;
     this.lost = false;
     this.ratio = 0;
@@ -84,9 +85,11 @@ class Picture {
     if (parts.sun) this.sun = parts.sun;
     if (parts.hard) this.show('hard', this.surfaceActor(parts.hard));
     if (parts.ground) this.loadGround(parts.ground);
-    if (parts.kinds) this.image(parts.kinds.atlas, 'image/png', (image) => keepLeaves(this.context, image));
+    if (parts.kinds && !this.leaves) this.image(parts.kinds.atlas, 'image/png', (image) => keepLeaves(this.context, image));
+    this.leaves = true; // one atlas serves every yard
     if (parts.far) this.loadFar(parts.far);
-    if (parts.kinds || parts.plants) this.loadPlants();
+    if (parts.kinds || parts.sun || !this.fits(this.data.plants)) this.loadPlants();
+    if (!first) this.prepareAll();
     this.middle = middleOf(this.data.ground.points);
     if (first && parts.views) this.look(Math.max(0, parts.views.views.length - 2));
     this.setYear(this.year);
@@ -98,12 +101,8 @@ class Picture {
     this.renderer.addActor(actor);
   }
 
-  /* Removes an actor and what it holds on the graphics card (vtk.js does not by itself). */
   drop(actor) {
-    const node = this.gl.getViewNodeFor(actor.getMapper());
-    node?.getReferenceByName('primitives')?.forEach((p) => p.releaseGraphicsResources(this.gl));
-    for (const name of ['matrixBuffer', 'normalBuffer', 'colorBuffer', 'pickBuffer'])
-      node?.getReferenceByName(name)?.releaseGraphicsResources();
+    release(this.gl, actor, this.overlay?.texture);
     this.renderer.removeActor(actor);
     actor.delete();
   }
@@ -191,12 +190,17 @@ class Picture {
 
   loadPlants() {
     this.groups.flat().forEach((g) => Object.values(g.actors).forEach((a) => this.drop(a)));
-    const counts = new Map();
-    this.data.plants.kind.forEach((k) => counts.set(k, (counts.get(k) || 0) + 1));
+    const counts = countsOf(this.data.plants.kind);
     this.groups = this.data.kinds.kinds.map((stages, k) =>
       stages.map((stage) => new Group(this, stage, counts.get(k) || 0)),
     );
     this.bulks = this.data.kinds.kinds.map((stages) => stages.map((s) => Math.cbrt(s.height * s.spread ** 2)));
+  }
+
+  /* Whether the groups have room for all plants of their kinds. */
+  fits(plants) {
+    const counts = countsOf(plants.kind);
+    return this.groups.every((stages, k) => stages.every((group) => group.most >= (counts.get(k) || 0)));
   }
 
   /* Makes the drawings of other years, one in a pause, so that later steps are as quick as the first. */

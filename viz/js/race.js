@@ -23,7 +23,7 @@ class Race {
       remove: (runner) => this.change(this.runners.filter((each) => each !== runner)),
       resize: (runner, size) => this.resize(runner, size),
     });
-    this.years = new Years(this.story, { shown: (year) => this.show(year) }, { below: this.chart.node });
+    this.years = new Years(this.story, { shown: (year) => this.show(year) }, this.chart.node);
     this.makeTools();
     this.figures = tag("tbody");
     this.node = tag("div", { class: "columns race" }, this.field.node, this.makeSide(), this.picker.node, this.years.node, this.makeTable());

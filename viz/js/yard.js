@@ -13,12 +13,13 @@ class Yard {
   constructor(model) {
     this.parts = Object.fromEntries(PARTS.map((name) => [name, unpacked(model[name])]));
     this.story = model.story;
+    this.follow = new Follow(this, model);
     this.season = "leaf";
     this.view = Math.max(0, this.story.views.length - 2); // the whole yard
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
     this.years = this.makeYears();
-    this.node = tag("div", { class: "columns" }, this.makeStage(), this.makeSide(), this.years.node);
+    this.node = tag("div", { class: "columns" }, this.follow.mistake, this.makeStage(), this.makeSide(), this.years.node);
     this.listen();
   }
 
@@ -28,30 +29,59 @@ class Yard {
     this.captionText = tag("span");
     this.lost = tag("p", { class: "notice", role: "status", hidden: "" });
     return tag("section", { class: "stage", "aria-label": "Picture of the yard" }, this.box,
-      tag("p", { class: "caption" }, this.captionName, this.captionText), this.lost);
+      tag("p", { class: "caption" }, this.captionName, this.captionText), this.follow.again, this.lost);
   }
 
   makeSide() {
     this.ground = new Ground(this.parts, this);
-    const views = this.story.views.map((view) => view.label);
-    this.viewRadios = radios("view", views, this.view, (i) => this.setView(i));
+    this.views = tag("div", { class: "views" });
+    this.placeViews();
     this.seasonRadios = radios("season", SEASONS.map((s) => s[1]), 0, (i) => this.setSeason(SEASONS[i][0]));
     return tag("aside", { class: "side", "aria-label": "Picture settings" },
-      tag("fieldset", {}, tag("legend", {}, "Look from"), tag("div", { class: "views" }, ...this.viewRadios)),
+      tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
       tag("fieldset", {}, tag("legend", {}, "Season"), tag("div", { class: "switch" }, ...this.seasonRadios)),
       this.ground.node);
   }
 
+  placeViews() {
+    const views = this.story.views.map((view) => view.label);
+    this.viewRadios = radios("view", views, this.view, (i) => this.setView(i));
+    this.views.replaceChildren(...this.viewRadios);
+    this.views.classList.remove("pictured");
+  }
+
   makeYears() {
-    const verdicts = this.makeVerdicts();
-    const beside = this.story.verdicts.length <= MOST_BESIDE;
-    const years = new Years(this.story, { shown: (year, x) => this.show(year, x), jumped: (event) => this.look(event) },
-      beside ? { beside: verdicts } : { below: verdicts });
+    const years = new Years(this.story, { shown: (year, x) => this.show(year, x), jumped: (event) => this.look(event) });
     years.tell(this.story.events, this.story.crowns);
+    this.placeVerdicts(years);
     return years;
   }
 
+  /* Everything told anew; the year stays, and the view where there still is one of its name. */
+  tell(story) {
+    const [before, view] = [this.story.views, this.story.views[this.view]];
+    this.story = story;
+    this.series = document.querySelector(".series");
+    this.rows = new Rows(story.rows);
+    this.years.story = story;
+    this.years.tell(story.events, story.crowns);
+    this.placeVerdicts(this.years);
+    const again = story.views.findIndex((each) => each.name === view.name);
+    this.view = again >= 0 ? again : Math.max(0, story.views.length - 2);
+    if (story.views.map((each) => each.label).join("\n") !== before.map((each) => each.label).join("\n")) this.placeViews();
+    if (again < 0) this.picture.look(this.view);
+    this.layout();
+    this.showCaption();
+  }
+
   /* The conditions: a few stand beside the bands, more than that in a strip below the years. */
+  placeVerdicts(years) {
+    this.verdicts?.remove();
+    this.verdicts = this.makeVerdicts();
+    if (this.story.verdicts.length <= MOST_BESIDE) years.beside.prepend(this.verdicts);
+    else years.thread.before(this.verdicts);
+  }
+
   makeVerdicts() {
     const verdicts = this.story.verdicts.map((verdict) => tag("li", { class: "verdict" },
       tag("i", {}, squares(verdict.squares)),
@@ -78,6 +108,7 @@ class Yard {
     this.resized.observe(this.node);
     this.layout();
     this.showCaption();
+    this.follow.begin();
   }
 
   layout() {
@@ -96,16 +127,21 @@ class Yard {
   /* Small pictures of the views, taken once; where drawing is slow the names stand alone. */
   async showThumbnails() {
     const taken = [];
+    const run = (this.taking = {});
     await new Promise((later) => setTimeout(later, BEFORE_THUMBNAILS_MS));
     for (let i = 0; i < this.viewRadios.length; i += 1) {
       await new Promise((drawn) => requestAnimationFrame(drawn));
+      if (run !== this.taking) return; // the yard was read again meanwhile
       const began = performance.now();
       taken.push(await this.picture.thumbnail(i, ...THUMBNAIL_PX));
       if (performance.now() - began > SLOW_THUMBNAIL_MS) return;
     }
     const [width, height] = THUMBNAIL_PX;
-    taken.forEach((src, i) => this.viewRadios[i].lastElementChild.prepend(tag("img", { src, width, height, alt: "" })));
-    this.viewRadios[0].parentNode.classList.add("pictured");
+    taken.forEach((src, i) => {
+      const words = this.viewRadios[i].lastElementChild;
+      words.replaceChildren(tag("img", { src, width, height, alt: "" }), words.lastChild);
+    });
+    this.views.classList.add("pictured");
   }
 
   say3dFailed() {

@@ -16,9 +16,8 @@ function areaWords({ low, expected, high }, year, unit, unitM2) {
 }
 
 class Years {
-  /* story: start_year, newly, dates, area_unit, area_m2. parts.beside stands beside the
-     bands, parts.below under the track. */
-  constructor(story, on, parts = {}) {
+  /* story: start_year, newly, dates, area_unit, area_m2. `below` stands under the track. */
+  constructor(story, on, below = null) {
     this.story = story;
     this.on = on;
     this.year = story.start_year;
@@ -28,10 +27,10 @@ class Years {
     this.track = new Track((to) => this.go(to));
     this.makeTale();
     this.makeClock();
-    this.makeBeside(parts.beside || null);
+    this.makeBeside();
     this.thread = tag("div", { class: "thread", "aria-hidden": "true" });
     this.node = tag("section", { class: "years", "aria-label": "The years" },
-      this.tale, this.clock, this.track.node, this.beside, parts.below || null, this.thread);
+      this.tale, this.clock, this.track.node, this.beside, below, this.thread);
     this.listen();
     this.drawPlay();
   }
@@ -50,7 +49,7 @@ class Years {
       tag("output", { class: "big", for: "year" }, tag("small", {}, "Year"), this.number));
   }
 
-  makeBeside(first) {
+  makeBeside() {
     this.date = tag("b");
     this.crown = tag("b");
     this.more = tag("summary", {}, "Everything that happens");
@@ -58,7 +57,7 @@ class Years {
     const key = shape("svg", { width: 52, height: 16, viewBox: "0 0 52 16", "aria-hidden": "true" });
     shape("rect", { x: 1, y: 4, width: 50, height: 8, rx: 4, class: "span" }, key);
     shape("rect", { x: 18, y: 0, width: 3, height: 16, fill: "var(--leaf)" }, key);
-    this.beside = tag("div", { class: "beside" }, first,
+    this.beside = tag("div", { class: "beside" },
       tag("div", { class: "trackside" }, tag("span", {}, this.date), tag("span", {}, "All crowns: ", this.crown),
         tag("span", {}, key, " fast, expected, slow")),
       this.happens);

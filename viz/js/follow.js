@@ -1,0 +1,82 @@
+/* Following the document: what a save changed is taken over; year, camera and choices stay.
+   A mistake is told above the last good yard until it is mended. */
+
+const STORY = ["story", "words"];
+const UNDER_GROUND = ["ground", "hard", "plants", "sizes", "layers"]; // what the ground's panel rests on
+
+class Follow {
+  constructor(yard, model) {
+    this.yard = yard;
+    this.model = model;
+    this.known = Object.fromEntries([...PARTS, ...STORY].map((name) => [name, model[name]]));
+    this.known.words = null; // the page may be older than what came with the component
+    this.mistake = tag("section", { class: "mistake", role: "alert", hidden: "" });
+    this.again = tag("p", { class: "again", role: "status", hidden: "" });
+  }
+
+  begin() {
+    this.model.on("news", () => this.take());
+    if (this.model.news.count) this.take();
+  }
+
+  /* What came since: parts are new objects where they were sent, and the same where not. */
+  take() {
+    const { model, known, yard } = this;
+    const fresh = Object.keys(known).filter((name) => model[name] !== known[name]);
+    for (const name of fresh) known[name] = model[name];
+    const parts = fresh.filter((name) => PARTS.includes(name));
+    if (fresh.includes("words")) takeWords(model.words);
+    if (parts.length) this.takeParts(parts);
+    if (fresh.some((name) => STORY.includes(name))) yard.tell(model.story);
+    this.say(model.news);
+  }
+
+  takeParts(names) {
+    const { yard, model } = this;
+    const parts = Object.fromEntries(names.map((name) => [name, unpacked(model[name])]));
+    Object.assign(yard.parts, parts);
+    const { layers, ...drawn } = parts;
+    yard.picture.load(drawn);
+    if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
+    if (yard.views.classList.contains("pictured")) yard.showThumbnails();
+  }
+
+  say({ count, mistakes, figures, read }) {
+    if (figures) this.yard.node.dataset.told = count;
+    this.mistake.hidden = !mistakes.length;
+    this.mistake.replaceChildren(...(mistakes.length ? mistakeNodes(mistakes, read) : []));
+    this.again.hidden = !count || mistakes.length > 0;
+    this.again.textContent = figures ? `Read again at ${read}` : `Drawn again at ${read}; the figures follow`;
+  }
+}
+
+/* What is wrong, in the words of the command line: the first mistake, and the others on request. */
+function mistakeNodes([first, ...others], read) {
+  const list = tag("ul", {}, ...others.map((line) => tag("li", {}, line)));
+  return [
+    tag("b", {}, others.length ? "The document has mistakes." : "The document has a mistake."),
+    tag("p", { class: "line" }, first),
+    others.length ? tag("details", {}, tag("summary", {}, `${others.length} more`), list) : null,
+    tag("p", {}, `Below stands the yard as it was last read, at ${read}.`),
+  ].filter((node) => node);
+}
+
+/* Title, subtitle and the figures under the years; the figures come as markup our template made. */
+function takeWords({ title, subtitle, figures }) {
+  document.title = title;
+  document.querySelector(".top h1").textContent = title;
+  document.querySelector(".top p").textContent = subtitle;
+  document.getElementById("figures").innerHTML = figures;
+}
+
+/* The ground's panel made anew for other ground or plants, showing what was looked at before. */
+function groundAgain(old, yard) {
+  const ground = new Ground(yard.parts, yard);
+  if (!old.field) return old; // nothing was made yet, and it reads the parts when it is
+  old.leave();
+  old.node.replaceWith(ground.node);
+  ground.node.open = old.node.open;
+  ground.open();
+  ground.resume(old);
+  return ground;
+}
