@@ -7,6 +7,7 @@ the smallest disc, within bounds on the number of cells that keep accuracy and m
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -65,6 +66,7 @@ def cell_size_m(area_m2: float, smallest_m: float, *, layers: int = 1) -> float:
     return float(np.clip(smallest_m / CELLS_ACROSS, finest, coarsest))
 
 
+@lru_cache(maxsize=8)
 def cells(outline: BaseGeometry, cell_m: float) -> Cells:
     """Cells over an outline; only those near its edge need an exact intersection."""
     x0, y0, x1, y1 = outline.bounds

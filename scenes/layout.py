@@ -6,7 +6,7 @@ document's order. What is agreed but not computed yet is named, line by line.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -99,21 +99,32 @@ def lay_out(yard: Yard, terrain: Terrain) -> Layout:
         for structure in yard.structure
         if structure.kind in STRUCTURES
     )
-    zones = root_zones(yard, terrain)
-    groups = [*_kept_groups(yard, beds, zones), *_planting_groups(yard, beds)]
-    counts = [len(places) for _, places in groups]
-    xy_m = np.concatenate([places for _, places in groups]) if groups else np.empty((0, 2))
     looks, unseen = looks_of(yard, terrain.height_m, solids)
-    return Layout(
+    bare = Layout(
         beds=beds,
         surfaces=surface_shapes(yard),
         solids=solids,
+        sources=(),
+        source=np.zeros(0, np.int64),
+        xyz_m=np.zeros((0, 3)),
+        looks=looks,
+        not_computed=(*_not_computed(yard), *unseen),
+        root_zones=root_zones(yard, terrain),
+    )
+    return replanted(yard, terrain, bare)
+
+
+def replanted(yard: Yard, terrain: Terrain, layout: Layout) -> Layout:
+    """The layout of a yard that differs from a laid out one by its plants alone."""
+    beds = layout.beds
+    groups = [*_kept_groups(yard, beds, layout.root_zones), *_planting_groups(yard, beds)]
+    counts = [len(places) for _, places in groups]
+    xy_m = np.concatenate([places for _, places in groups]) if groups else np.empty((0, 2))
+    return replace(
+        layout,
         sources=tuple(source for source, _ in groups),
         source=np.repeat(np.arange(len(groups)), counts),
         xyz_m=np.column_stack([xy_m, terrain.height_m(xy_m)]),
-        looks=looks,
-        not_computed=(*_not_computed(yard), *unseen),
-        root_zones=zones,
     )
 
 

@@ -40,7 +40,7 @@ from growth.ranges import Range
 from growth.stand import draw, grow
 from scenes.document import Requirement
 from scenes.errors import SceneError
-from scenes.layout import lay_out
+from scenes.layout import replanted
 
 IntArray = NDArray[np.int64]
 
@@ -71,8 +71,8 @@ class _Tried:
 
 def advise(requirement: Requirement, measured: Measured, *, seed: int) -> Advice:
     """The smallest changes that would meet a requirement that is not met."""
-    trial = _Trial(requirement, only_looked_at(requirement, measured), seed)
-    tried = trial.all_of(changes_for(requirement, trial.measured))
+    trial = _Trial(requirement, measured, seed)
+    tried = trial.all_of(changes_for(requirement, only_looked_at(requirement, measured)))
     sure = trial.sure_of(tried)
     meeting = [one for one in sure if trial.short(one) <= 0]
     if not meeting and tried:
@@ -258,7 +258,7 @@ class _Trial:
     def _try(self, change: Change, count: int) -> _Tried | None:
         """A change laid out, grown and measured; None where the document's rules refuse it."""
         try:
-            layout = lay_out(change.yard, self.measured.terrain)
+            layout = replanted(change.yard, self.measured.terrain, self.measured.layout)
             stand = grow(change.yard, layout)
         except (SceneError, GrowthError):
             return None

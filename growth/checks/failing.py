@@ -58,11 +58,15 @@ def without_each(
 
 
 def only_looked_at(requirement: Requirement, measured: Measured) -> Measured:
-    """The same yard with the one view that a requirement is of, if it is of a view."""
-    if requirement.check not in ("screening", "opening"):
-        return measured
-    looks = tuple(look for look in measured.layout.looks if look.name == requirement.of)
-    return replace(measured, layout=replace(measured.layout, looks=looks))
+    """The same yard with the one view or bed that a requirement is of, if it is of one."""
+    layout = measured.layout
+    if requirement.check in ("screening", "opening"):
+        looks = tuple(look for look in layout.looks if look.name == requirement.of)
+        return replace(measured, layout=replace(layout, looks=looks))
+    if requirement.check == "coverage" and requirement.of != "lot":
+        beds = tuple(bed for bed in layout.beds if bed.name == requirement.of)
+        return replace(measured, layout=replace(layout, beds=beds))
+    return measured
 
 
 def _told(requirement: Requirement, measured: Measured, plant: int) -> OneFails | None:
