@@ -63,7 +63,7 @@ def write_png(picture: Image.Image, out: Path, told: str) -> None:
     words.add_itxt("Description", told)
     beside = out.with_name(f".{out.name}.part")
     try:
-        picture.save(beside, "PNG", pnginfo=words, compress_level=4)
+        picture.save(beside, "PNG", pnginfo=words, compress_level=2)
         beside.replace(out)
     except OSError as error:
         why = error.strerror or "cannot be written"

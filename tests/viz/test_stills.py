@@ -196,7 +196,8 @@ def test_a_face_half_under_a_roof_has_both_its_colours():
 
 def test_leaves_under_a_roof_are_darker_than_beside_it():
     flat = np.array([[-0.1, 0, 0], [0.1, 0, 0], [0.1, 0.1, 0], [-0.1, 0.1, 0]], dtype=np.float32)
-    points = np.stack([flat - [2, 0, 0], flat + [2, 0, 0]]).astype(np.float32)
+    aside = np.array([2, 0, 0], dtype=np.float32)
+    points = np.stack([flat - aside, flat + aside])
     grey = np.full((2, 4, 3), 0.2, dtype=np.float32)
     up = np.broadcast_to(np.array(UP, dtype=np.float32), (2, 4, 3))
     cards = Cards(points, up, points[..., :2], grey, np.ones(2, dtype=np.float32), np.zeros(0))
