@@ -27,7 +27,10 @@ def spray_table(sprays: Sequence[Spray], *, lengths: str) -> Table:
             for spray in sorted(sprays, key=lambda spray: float(spray.reached.expected[-1]))
         ],
     )
-    made.caption = "Water runs level from the riser; a crown stops it at its full spread."
+    made.caption = (
+        "Water runs level from the riser, lower where the ground falls; "
+        "crowns, walls and rising ground stop it."
+    )
     return made
 
 
