@@ -24,7 +24,7 @@ GROUND = (
 )  # fmt: skip
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
-    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "follow.js", "yard.js",
+    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "news.js", "follow.js", "yard.js",
 )  # fmt: skip
 
 

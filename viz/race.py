@@ -17,6 +17,7 @@ from growth.climate import Climate, city_of
 from growth.crowns import FORMS, WITH_TRUNK, relative_radius
 from growth.errors import GrowthError
 from growth.medians import Median, medians
+from growth.memory import Memory
 from growth.nursery import nursery_size, usual_size
 from growth.plants import Plant, catalogue, own_plants
 from growth.specimen import Specimen, grow_specimen
@@ -71,12 +72,24 @@ class Packed:
     step_m: NDArray[np.float32]
 
 
-def runners(yard: Yard, sources: Sequence[Source]) -> tuple[Runner, ...]:
-    """Every plant of the catalogue and of the document, by name, on the yard's site."""
+def runners(
+    yard: Yard, sources: Sequence[Source], memory: Memory | None = None
+) -> tuple[Runner, ...]:
+    """Every plant of the catalogue and of the document, by name, on the yard's site.
+
+    With a memory that is given again after an edit, only plants that it touched are grown anew.
+    """
+    memory = memory or Memory()
+    memory.next_round()
     planted = _planted_sizes(sources)
     plants = {**catalogue(), **own_plants(yard)}
     site = climate_of(yard)
-    return tuple(_runner(plants[name], planted.get(name, ()), site) for name in sorted(plants))
+    each = [(plants[name], tuple(planted.get(name, ()))) for name in sorted(plants)]
+    grown = memory.each(
+        [(repr(plant), sizes, site) for plant, sizes in each],
+        lambda missing: [_runner(*each[number], site) for number in missing],
+    )
+    return tuple(grown)
 
 
 def starters(all_runners: Sequence[Runner], sources: Sequence[Source]) -> tuple[int, ...]:
@@ -119,9 +132,11 @@ def packed(courses: Sequence[Specimen]) -> Packed:
     return Packed(counts.astype(np.uint16), step_m)
 
 
-def as_params(yard: Yard, sources: Sequence[Source]) -> dict[str, Any]:
+def as_params(
+    yard: Yard, sources: Sequence[Source], memory: Memory | None = None
+) -> dict[str, Any]:
     """What the component is sent: kinds, their courses, crown outlines, and who starts."""
-    racing = runners(yard, sources)
+    racing = runners(yard, sources, memory)
     course = packed([course for runner in racing for course in runner.courses])
     ends = np.cumsum([0, *(len(runner.courses) for runner in racing)])
     return {

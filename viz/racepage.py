@@ -19,8 +19,8 @@ from viz.units import imperial
 from viz.words import season_dates
 
 SCRIPTS = (
-    "dom.js", "arrays.js", "track.js", "years.js", "courses.js", "field.js", "racechart.js",
-    "guess.js", "picker.js", "race.js",
+    "dom.js", "arrays.js", "news.js", "track.js", "years.js", "courses.js", "field.js",
+    "racechart.js", "guess.js", "picker.js", "race.js",
 )  # fmt: skip
 
 NOTES = (
@@ -47,19 +47,29 @@ class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
     courses = param.Dict({})
     outlines = param.Dict({})
     story = param.Dict({})
+    news = param.Dict({})
+    """What is read after everything else was sent: how often told, when read, what is wrong."""
+
+    def __repr__(self, depth: int = 0) -> str:
+        """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""
+        return "RaceView()"
 
 
-def race_page(yard: Yard, raced: Mapping[str, Any]) -> Any:
-    """A fresh template for one session from what all share."""
+def race_page(yard: Yard, view: RaceView) -> Any:
+    """A fresh template for one session, with the component it is to hold."""
     template = framed("race.html", race_words(yard), reading="race")
-    template.add_panel("race", race_view(yard, raced))
+    template.add_panel("race", view)
     return template
 
 
+def race_contents(yard: Yard, raced: Mapping[str, Any]) -> dict[str, Any]:
+    """All that the component shows, by the names of its parameters."""
+    return {"story": race_story(yard), **{name: packed(part) for name, part in raced.items()}}
+
+
 def race_view(yard: Yard, raced: Mapping[str, Any]) -> RaceView:
-    """The component of the page."""
-    parts = {name: packed(part) for name, part in raced.items()}
-    return RaceView(story=race_story(yard), sizing_mode="stretch_width", **parts)
+    """The component of a page that stays as it is."""
+    return RaceView(sizing_mode="stretch_width", **race_contents(yard, raced))
 
 
 def race_title(yard: Yard) -> str:
@@ -72,6 +82,7 @@ def race_story(yard: Yard) -> dict[str, Any]:
     feet = imperial(yard.lengths)
     unit, unit_m2 = area_unit(yard)
     return {
+        "title": race_title(yard),
         "start_year": START_YEAR,
         "newly": "Set out side by side; none has passed another yet.",
         "no_passing": "None of these plants passes another within 30 years.",

@@ -8,11 +8,18 @@ import time
 import numpy as np
 import pytest
 import tomlkit
+from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 
 pytestmark = pytest.mark.browser
 
 EVIL = "<img src=x onerror=window.harmed=1>"
+
+TOLD = """() => {
+  const find = (root) => [...root.querySelectorAll('*')].map((each) =>
+    each.dataset?.told || (each.shadowRoot && find(each.shadowRoot))).find((told) => told);
+  return find(document);
+}"""
 
 
 @pytest.fixture
@@ -28,7 +35,7 @@ def save(tmp_path):
 
 def told(yard) -> int:
     """How often the page was told of a save."""
-    return int(yard.page.locator(".columns").first.get_attribute("data-told") or 0)
+    return int(yard.page.evaluate(TOLD) or 0)
 
 
 def await_news(yard, before: int) -> None:
@@ -180,6 +187,7 @@ def test_several_mistakes_are_told_the_first_one_open(visit, serve_document, sma
     lines = [mistake.locator(".line").inner_text(), *mistake.locator("li").all_inner_texts()]
     assert len(lines) == 3
     assert all(line.startswith("yard.toml: ") for line in lines)
+    assert Axe().run(yard.page).response["violations"] == []
 
 
 def test_the_ground_goes_on_being_looked_at(visit, serve_document, small_document, save):
@@ -204,3 +212,35 @@ def test_the_ground_goes_on_being_looked_at(visit, serve_document, small_documen
     assert key.inner_text() != told_first
     assert levels.nth(11).text_content() == level  # the line's end lies off the pad
     assert yard.complaints == []
+
+
+def test_the_growth_race_follows_too(visit, serve_document, small_document, save):
+    address = serve_document(small_document)
+    race = visit(f"{address}race", drawn=False, ready=".order li")
+    race.set_year(9)
+    race.page.get_by_role("button", name="Choose plants").click()
+    race.page.get_by_role("button", name="Remove").first.click()
+    order = race.page.locator(".order li").all_inner_texts()
+    other = copy.deepcopy(small_document)
+    size = {"height": [5, 6], "spread": [2, 3], "rate": "fast"}
+    own = {"name": f"{EVIL} own", "kind": "tree", "form": "oval", "leaf": "evergreen", **size}
+    other["plant"] = [own]
+    other["title"] = "Other yard"
+    save(other)
+    await_news(race, 0)
+    assert race.page.title() == race.page.locator("h1").inner_text() == "Growth race: Other yard"
+    assert race.year == 9
+    assert race.page.locator(".order li").all_inner_texts() == order
+    race.page.get_by_role("button", name="Choose plants").click()
+    race.page.get_by_role("searchbox").fill("own")
+    race.page.get_by_text(f"{EVIL} own").first.wait_for()
+    before = told(race)
+    save({**other, "titel": "x"})
+    await_news(race, before)
+    assert "titel" in race.page.locator(".mistake .line").inner_text()
+    before = told(race)
+    save(other)
+    await_news(race, before)
+    assert not race.page.locator(".mistake").is_visible()
+    assert race.page.evaluate("window.harmed") is None
+    assert race.complaints == []

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 import scenes
+from growth.memory import Memory
 from growth.nursery import nursery_size, usual_size
 from growth.plants import catalogue
 from growth.ranges import Range
@@ -14,6 +15,7 @@ from growth.specimen import grow_specimen, plant_course
 from growth.starts import climate_of
 from scenes.document import PlantFacts
 from scenes.layout import Source
+from viz.packed import packed
 from viz.race import LAST_YEAR, SERIES, Runner, as_params, sizes_offered, starters
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
@@ -142,3 +144,17 @@ def test_outlines_are_those_of_the_crowns(raced):
     assert raced["outlines"]["mounding"][0] == 1  # a dome is widest at the ground
     assert raced["outlines"]["mounding"][-1] == 0
     assert set(raced["outlines"]["sheet"]) == {1}
+
+
+def test_a_remembered_race_is_the_one_grown_anew(yard):
+    """After the site has changed, and after sizes of one plant were seen."""
+    memory = Memory()
+    first = packed(as_params(yard, [], memory))
+    site = yard.site.model_copy(update={"hardiness_zone": 9, "place": "Florida, US"})
+    facts = PlantFacts.model_validate({"name": "Acer rubrum", "seen": [[5, 4.0, 2.0]]})
+    for edit in ({"site": site}, {"plant": (facts,)}):
+        edited = yard.model_copy(update=edit)
+        again = packed(as_params(edited, [], memory))
+        assert again == packed(as_params(edited, []))
+        assert again != first
+    assert packed(as_params(yard, [], memory)) == first

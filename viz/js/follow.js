@@ -1,5 +1,4 @@
-/* Following the document: what a save changed is taken over; year, camera and choices stay.
-   A mistake is told above the last good yard until it is mended. */
+/* Following the document: what a save changed is taken over; year, camera and choices stay. */
 
 const STORY = ["story", "words"];
 const UNDER_GROUND = ["ground", "hard", "plants", "sizes", "layers"]; // what the ground's panel rests on
@@ -10,8 +9,7 @@ class Follow {
     this.model = model;
     this.known = Object.fromEntries([...PARTS, ...STORY].map((name) => [name, model[name]]));
     this.known.words = null; // the page may be older than what came with the component
-    this.mistake = tag("section", { class: "mistake", role: "alert", hidden: "" });
-    this.again = tag("p", { class: "again", role: "status", hidden: "" });
+    this.news = new News();
   }
 
   begin() {
@@ -28,7 +26,8 @@ class Follow {
     if (fresh.includes("words")) takeWords(model.words);
     if (parts.length) this.takeParts(parts);
     if (fresh.some((name) => STORY.includes(name))) yard.tell(model.story);
-    this.say(model.news);
+    this.news.say(model.news);
+    if (model.news.figures) yard.node.dataset.told = model.news.count;
   }
 
   takeParts(names) {
@@ -40,25 +39,6 @@ class Follow {
     if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
     if (yard.views.classList.contains("pictured")) yard.showThumbnails();
   }
-
-  say({ count, mistakes, figures, read }) {
-    if (figures) this.yard.node.dataset.told = count;
-    this.mistake.hidden = !mistakes.length;
-    this.mistake.replaceChildren(...(mistakes.length ? mistakeNodes(mistakes, read) : []));
-    this.again.hidden = !count || mistakes.length > 0;
-    this.again.textContent = figures ? `Read again at ${read}` : `Drawn again at ${read}; the figures follow`;
-  }
-}
-
-/* What is wrong, in the words of the command line: the first mistake, and the others on request. */
-function mistakeNodes([first, ...others], read) {
-  const list = tag("ul", {}, ...others.map((line) => tag("li", {}, line)));
-  return [
-    tag("b", {}, others.length ? "The document has mistakes." : "The document has a mistake."),
-    tag("p", { class: "line" }, first),
-    others.length ? tag("details", {}, tag("summary", {}, `${others.length} more`), list) : null,
-    tag("p", {}, `Below stands the yard as it was last read, at ${read}.`),
-  ].filter((node) => node);
 }
 
 /* Title, subtitle and the figures under the years; the figures come as markup our template made. */

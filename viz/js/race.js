@@ -3,12 +3,13 @@
 
 const FIGURE_YEARS = [1, 5, 15];
 const QUANTITIES = [["height", "Height"], ["spread", "Spread"]];
+const RACED = ["kinds", "courses", "outlines", "story"];
 const GUESS_FLOOR_M = { trunk: 25, other: 4 };
 
 class Race {
   constructor(model) {
     const [kinds, courses, outlines] = [model.kinds, model.courses, model.outlines].map(unpacked);
-    this.story = model.story;
+    this.story = { ...model.story };
     this.kinds = kinds.kinds;
     this.courses = courses;
     this.lengths = new Lengths(this.story.unit, this.story.unit_m);
@@ -216,10 +217,47 @@ class Race {
   }
 }
 
-/* Panel's entry: builds the race; it begins once its nodes are in the page. */
-export function render({ model }) {
+/* A race with the plants, sizes and year of another one. */
+function raceAgain(model, old) {
   const race = new Race(model);
-  requestAnimationFrame(() => race.begin());
+  const known = (name) => race.kinds.find((kind) => kind.name === name);
+  race.runners = old.runners.filter(({ kind }) => known(kind.name)).reduce((runners, { kind, size }) => {
+    const now = known(kind.name);
+    const at = now.sizes.indexOf(size);
+    return [...runners, race.runner(now, runners, at < 0 ? now.size : at)];
+  }, []);
+  race.years.year = old.years.year;
+  return race;
+}
+
+/* Panel's entry: builds the race; it begins once its nodes are in the page. Where the document
+   is followed, another race takes its place when plants, sizes or site are others. */
+export function render({ model }) {
+  const news = new News();
+  let race = new Race(model);
+  let known = RACED.map((name) => model[name]);
+  const node = tag("div", {}, news.mistake, race.node);
+  const take = () => {
+    if (RACED.some((name, i) => model[name] !== known[i])) {
+      known = RACED.map((name) => model[name]);
+      const old = race;
+      race = raceAgain(model, old);
+      old.end();
+      old.node.replaceWith(race.node);
+      race.begin();
+      if (old.years.covered) race.cover.click();
+      if (old.of !== race.of) race.chart.tools.querySelector("input:not(:checked)").click();
+      document.title = document.querySelector(".top h1").textContent = model.story.title;
+    }
+    race.field.node.append(news.again);
+    news.say(model.news);
+    node.dataset.told = model.news.count;
+  };
+  requestAnimationFrame(() => {
+    race.begin();
+    model.on("news", take);
+    if (model.news.count) take();
+  });
   model.on("remove", () => race.end());
-  return race.node;
+  return node;
 }

@@ -19,7 +19,7 @@ class Yard {
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
     this.years = this.makeYears();
-    this.node = tag("div", { class: "columns" }, this.follow.mistake, this.makeStage(), this.makeSide(), this.years.node);
+    this.node = tag("div", { class: "columns" }, this.follow.news.mistake, this.makeStage(), this.makeSide(), this.years.node);
     this.listen();
   }
 
@@ -29,7 +29,7 @@ class Yard {
     this.captionText = tag("span");
     this.lost = tag("p", { class: "notice", role: "status", hidden: "" });
     return tag("section", { class: "stage", "aria-label": "Picture of the yard" }, this.box,
-      tag("p", { class: "caption" }, this.captionName, this.captionText), this.follow.again, this.lost);
+      tag("p", { class: "caption" }, this.captionName, this.captionText), this.follow.news.again, this.lost);
   }
 
   makeSide() {
