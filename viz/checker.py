@@ -7,12 +7,13 @@ ends with the one that began it, however that ends: its line is then closed.
 
 from __future__ import annotations
 
+import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -84,6 +85,21 @@ class Checker:
         if isinstance(answer, Findings):
             return answer
         raise answer
+
+
+def end_with_owner() -> None:
+    """End this process when the one that began it has ended, however that ended.
+
+    For processes of a pool, which hold the line they listen to open themselves.
+    """
+    owner = parent_process()
+    assert owner is not None
+
+    def wait() -> None:
+        owner.join()
+        os._exit(1)  # at once: nobody is left to hear of what was begun
+
+    threading.Thread(target=wait, daemon=True).start()
 
 
 def _answer(line: Connection, not_ours: Any) -> None:

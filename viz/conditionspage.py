@@ -23,7 +23,7 @@ from tornado.web import RequestHandler
 from growth.errors import GrowthError
 from scenes.document import Yard
 from scenes.errors import SceneError
-from viz.checker import checked
+from viz.checker import checked, end_with_owner
 from viz.conditions import conditions_words
 from viz.frame import HERE, escaped, readings, style_source
 
@@ -67,7 +67,9 @@ class Conditions:
         os.close(handle)
         self._told = Path(name)
         # not a copy of this process: that would wait for the threads it has
-        self._pool = ProcessPoolExecutor(max_workers=1, mp_context=get_context("spawn"))
+        self._pool = ProcessPoolExecutor(
+            max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner
+        )
 
     def page(self) -> str:
         """The page as far as it is known now; work begins with the first call."""

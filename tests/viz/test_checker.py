@@ -39,20 +39,38 @@ def test_a_mistake_is_raised_here_and_an_answer_nobody_fetched_is_passed_over() 
         assert checker.findings().title == yard.title
 
 
-def test_it_ends_when_its_owner_is_killed() -> None:
-    code = (
-        "from multiprocessing import active_children; from viz.checker import checking\n"
-        "with checking(): print(active_children()[0].pid, flush=True); input()"
-    )
+CHECKING = """
+from multiprocessing import active_children
+from viz.checker import checking
+with checking():
+    print(active_children()[0].pid, flush=True)
+    input()
+"""
+POOL = """
+import os
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+from viz.checker import end_with_owner
+pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=end_with_owner)
+print(pool.submit(os.getpid).result(), flush=True)
+input()
+"""
+
+
+@pytest.mark.parametrize("code", [CHECKING, POOL])
+def test_a_process_ends_when_its_owner_is_killed(code: str) -> None:
     owner = subprocess.Popen(
         [sys.executable, "-c", code], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         text=True,
     )  # fmt: skip
+    assert owner.stdin is not None
     assert owner.stdout is not None
     process = int(owner.stdout.readline())
     assert runs(process)
     owner.kill()
-    owner.communicate()
+    owner.wait(timeout=10)
+    owner.stdin.close()
+    owner.stdout.close()
     until = time.monotonic() + 10
     while runs(process) and time.monotonic() < until:
         time.sleep(0.05)
