@@ -10,6 +10,7 @@ as they are, so a card, a chip and plain software give the same picture.
 import os
 import pickle
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, BinaryIO
 
@@ -45,24 +46,30 @@ class Easel:
 
     plotter: pv.Plotter
 
-    def depth_map(self, cards: Cards, hard: Surface, lens: Lens, pixels: int) -> DepthMap:
-        """How far things lie from a plane before them."""
-        self._clear(pixels, pixels)
+    def depth_maps(
+        self, cards: Cards, hard: Surface, lenses: Sequence[tuple[Lens, int]]
+    ) -> list[DepthMap]:
+        """How far things lie from a plane before each lens, in squares of so many pixels."""
+        self.plotter.clear_actors()
         self._add_cards(cards)
         self._add_surface(hard)
+        return [self._depth_map(lens, pixels) for lens, pixels in lenses]
+
+    def _depth_map(self, lens: Lens, pixels: int) -> DepthMap:
+        self.plotter.window_size = (pixels, pixels)
         camera = self.plotter.camera
         camera.position = tuple(lens.middle_m + lens.towards * lens.reach_m)
         camera.focal_point, camera.up = tuple(lens.middle_m), tuple(lens.up)
         camera.parallel_projection, camera.parallel_scale = True, lens.half_m
         self._render((0.0, 2 * lens.reach_m))
         values = self._read(depths=True).reshape(pixels, pixels)
-        depth = values.astype(np.float32) * np.float32(2 * lens.reach_m)
-        return DepthMap(lens, depth)
+        return DepthMap(lens, values.astype(np.float32) * np.float32(2 * lens.reach_m))
 
     def picture(self, shown: Tableau) -> NDArray[np.uint8]:
         """The tableau, whose colours are final, through its camera: (rows, columns, 3)."""
         camera, fine = shown.camera, _fine(shown.camera)
-        self._clear(camera.width * fine, camera.height * fine)
+        self.plotter.clear_actors()
+        self.plotter.window_size = (camera.width * fine, camera.height * fine)
         self._add_surface(shown.hard)  # near things first: what they hide is not drawn at all
         for cards in (shown.plants, shown.grass, shown.scenery):
             self._add_cards(cards)
@@ -87,10 +94,6 @@ class Easel:
         reader.Update()
         values: NDArray[Any] = vtk_to_numpy(reader.GetOutput().GetPointData().GetScalars())
         return values
-
-    def _clear(self, wide: int, high: int) -> None:
-        self.plotter.clear_actors()
-        self.plotter.window_size = (wide, high)
 
     def _render(self, depths_m: tuple[float, float]) -> None:
         self.plotter.camera.clipping_range = depths_m
@@ -133,7 +136,7 @@ class Easel:
         if picture is not None:
             texture = pv.Texture(picture)
             texture.interpolate, texture.repeat = True, repeat
-            texture.mipmap = picture.shape[2] == 3
+            texture.mipmap = picture.shape[2] == 3 and not repeat
             actor.texture = texture
         return actor
 
@@ -188,10 +191,11 @@ def drawn(easel: Easel, asked: Tableau) -> NDArray[np.uint8]:
     """The picture of a tableau: depth maps, then colours in their light, then the drawing."""
     casters = np.concatenate([asked.plants.points_m.reshape(-1, 3), asked.hard.points_m])
     around = np.concatenate([casters, asked.ground.points_m])
-    from_sun = easel.depth_map(
-        asked.plants, asked.hard, lens_over(around, asked.light.towards), MAP_PIXELS
-    )
-    from_above = easel.depth_map(asked.plants, asked.hard, lens_over(around, ABOVE), ABOVE_PIXELS)
+    lenses = [
+        (lens_over(around, asked.light.towards), MAP_PIXELS),
+        (lens_over(around, ABOVE), ABOVE_PIXELS),
+    ]
+    from_sun, from_above = easel.depth_maps(asked.plants, asked.hard, lenses)
     return easel.picture(lit(asked, from_sun, from_above))
 
 

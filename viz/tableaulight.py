@@ -6,6 +6,7 @@ flicker between lit and unlit. Tufts of grass take their colour from the ground 
 """
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -32,15 +33,17 @@ TUFT_TONE = 1.32
 
 def lit(shown: Tableau, from_sun: DepthMap, from_above: DepthMap) -> Tableau:
     """The tableau with the colours it has in its light."""
-    plants = sunlit_cards(shown.plants, from_sun, shown.light)
-    scenery = coloured(shown.scenery, shown.light, np.float32(0.85))
-    ground = shaded_ground(shown.ground, shown.sheet, from_sun, from_above)
+    with ThreadPoolExecutor() as threads:  # NumPy lets others run while it works
+        plants = threads.submit(sunlit_cards, shown.plants, from_sun, shown.light)
+        hard = threads.submit(shaded_surface, shown.hard, from_sun)
+        ground = shaded_ground(shown.ground, shown.sheet, from_sun, from_above)
+        scenery = coloured(shown.scenery, shown.light, np.float32(0.85))
     assert ground.picture is not None
     return replace(
         shown,
-        plants=hazed(plants, shown.camera),
+        plants=hazed(plants.result(), shown.camera),
         scenery=hazed(scenery, shown.camera),
-        hard=shaded_surface(shown.hard, from_sun),
+        hard=hard.result(),
         ground=ground,
         grass=tufts_like(shown.grass, shown.grass_at, ground.picture),
     )
