@@ -66,10 +66,7 @@ class Conditions:
         handle, name = mkstemp(prefix="yardyears-", suffix=".json")
         os.close(handle)
         self._told = Path(name)
-        # not a copy of this process: that would wait for the threads it has
-        self._pool = ProcessPoolExecutor(
-            max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner
-        )
+        self._pool: ProcessPoolExecutor | None = None
 
     def page(self) -> str:
         """The page as far as it is known now; work begins with the first call."""
@@ -77,6 +74,7 @@ class Conditions:
         if yard is not self._of:
             self._of = yard
             self._told.write_text(json.dumps(""), encoding="utf-8")
+            self._pool = self._pool or _pool()
             self._words = self._pool.submit(tried_words, yard, self._told)
         assert self._words is not None
         if not self._words.done():
@@ -88,7 +86,8 @@ class Conditions:
 
     def close(self) -> None:
         """Stop what is being tried, and leave nothing behind."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
+        if self._pool is not None:
+            self._pool.shutdown(wait=False, cancel_futures=True)
         self._told.unlink(missing_ok=True)
 
     def _doing(self) -> str:
@@ -98,6 +97,13 @@ class Conditions:
         if name:
             return f"Trying what would meet {name}"
         return "Growing the yard through 30 years, and checking it"
+
+
+def _pool() -> ProcessPoolExecutor:
+    """One process, no copy of this one: that would wait for the threads this one has."""
+    return ProcessPoolExecutor(
+        max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner
+    )
 
 
 class ConditionsHandler(RequestHandler):
