@@ -78,11 +78,11 @@ def test_a_gap_that_opens_again_closes_only_after():
     passing[:, :, 5:10] = passing[:, :, 20:] = 0
     panel = np.array([[0.0, 5, 0], [1, 5, 0], [1, 5, 1], [0, 5, 1]])
     (gap,) = gaps_of(passing, panel, lambda xy: np.zeros(len(xy)) - 2, (0,))
-    assert (gap.closes, gap.low_m, gap.high_m) == (20, 2, 3)
+    assert (gap.closes, gap.low_m, gap.high_m, gap.up_m) == (20, 2, 3, 0)
 
 
 def test_json_tells_each_gap(level_lot, checked):
     view = as_json(checked(level_lot()))["screening"][0]
-    keys = {"year", "width_m", "low_m", "high_m", "along_m", "area_m2", "closes"}
+    keys = {"year", "width_m", "low_m", "high_m", "along_m", "area_m2", "closes", "up_m"}
     assert all(set(gap) == keys for gap in view["gaps"])
     assert len(view["gaps"]) == 5
