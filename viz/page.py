@@ -11,6 +11,7 @@ from typing import Any, ClassVar
 import param
 from panel.custom import JSComponent
 
+from viz.closinglayer import closing_layer
 from viz.content import page_story, page_words
 from viz.frame import filled, framed, script_source, style_source
 from viz.packed import packed
@@ -41,6 +42,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     plants = param.Dict({})
     sizes = param.Dict({})
     layers = param.Dict({})
+    closing = param.Dict({})
     views = param.Dict({})
     sun = param.Dict({})
     story = param.Dict({})
@@ -76,7 +78,8 @@ def contents(ready: Shown) -> dict[str, Any]:
     """All that the component shows, by the names of its parameters."""
     shown = rows(ready.findings)
     told = page_story(ready.yard, ready.stage, ready.findings, shown, crowns_m2=ready.crowns_m2)
-    return {"story": told, **parts_of(ready.stage)}
+    closing = packed(closing_layer(ready.layout, ready.findings))
+    return {"story": told, "closing": closing, **parts_of(ready.stage)}
 
 
 def parts_of(stage: Stage) -> dict[str, Any]:

@@ -40,6 +40,7 @@ def test_each_layer_has_its_key_and_the_picture_changes(ground) -> None:
     for layer, words in (
         ("Slope", "your code governs"),
         ("Water", "roofs and soaking in are left out"),
+        ("Beds closing", "expected growth"),
         ("Roots", "dig with care"),
         ("Cut and fill", "bank measure"),
     ):
@@ -47,6 +48,21 @@ def test_each_layer_has_its_key_and_the_picture_changes(ground) -> None:
         ground.settle()
         assert words in key(ground)
     assert canvas.screenshot() != bare
+
+
+def test_beds_closing_tells_each_class_with_its_share(ground, small_findings) -> None:
+    """The key's shares are those of the findings' cells, worked out here without the classes."""
+    (closing,) = small_findings.closing
+    ground.page.get_by_role("radio", name="Beds closing").check()
+    ground.settle()
+    weight = closing.over.weight / closing.over.weight.sum()
+    never = 100 * weight[closing.year == 31].sum()
+    soon = 100 * weight[closing.year <= 2].sum()
+    said = key(ground)
+    assert f"not by year 30: {never:.0f} %" in said
+    assert f"year 0 to 2: {soon:.0f} %" in said
+    assert "expected growth" in said
+    assert "lane bed: " in said  # read out with the key
 
 
 def test_contours_are_written_with_their_levels(ground) -> None:

@@ -25,7 +25,7 @@ RAMP = """
 def page(browser: Browser) -> Iterator[Page]:
     """An empty page with the ground's sums in it."""
     one = browser.new_page()
-    names = ("lens.js", "groundfield.js", "sectioncut.js")
+    names = ("lens.js", "groundfield.js", "groundpaint.js", "sectioncut.js")
     script = "\n".join((JS / name).read_text() for name in names)
     one.add_script_tag(content=f"{script}\nconst between = (a, b, t) => a + (b - a) * t;\n{RAMP}")
     yield one
@@ -108,3 +108,47 @@ def test_a_size_between_years_lies_between(page: Page) -> None:
         }"""
     )
     assert height == pytest.approx(2.5)
+
+
+AREA = """
+  const canvas = new OffscreenCanvas(250, 200); // 2.5 by 2 m
+  const pen = canvas.getContext("2d");
+  const overlay = { field, canvas, pen, scale: 100,
+    pixel: (x, y) => [100 * x, 200 - 100 * y] };
+  const area = { corner: [-0.5, 0], cell: 1, columns: 2, cells: [0, 1, 255, 2],
+    edge: [[-0.5, 0, 1.3, 0, 1.3, 2, -0.5, 2]] };
+"""
+"""Cells of a metre, south row first: from x = -0.5 tones 0 and 1, above them none and 2; the
+edge leaves out the last 0.2 m of the second column."""
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "tone"), [(0.2, 0.5, 1), (1.0, 0.5, 2), (0.2, 1.5, 0), (1.0, 1.5, 3), (2.0, 0.5, 0)]
+)
+def test_a_pixel_has_the_tone_of_its_cell(page: Page, x: float, y: float, tone: int) -> None:
+    """Also where the cells begin before the picture does."""
+    picked = page.evaluate(
+        f"""([x, y]) => {{ {AREA}
+          const picked = new Uint8Array(250 * 200);
+          pickCells(overlay, area, 3, picked);
+          return picked[(200 - Math.floor(100 * y)) * 250 + Math.floor(100 * x)];
+        }}""",
+        [x, y],
+    )
+    assert picked == tone
+
+
+def test_areas_are_painted_within_their_edge_alone(page: Page) -> None:
+    """Red, green and blue cells, 86 % opaque; nothing where there is no tone or no area."""
+    seen = page.evaluate(
+        f"""() => {{ {AREA}
+          const tones = ["#FF0000", "#00FF00", "#0000FF"].map((colour) => ({{ colour }}));
+          paintAreas(overlay, [area], tones);
+          return [[0.2, 0.5], [1.0, 0.5], [0.2, 1.5], [1.0, 1.5], [1.4, 0.5], [2.0, 1.0]].map(
+            ([x, y]) => [...pen.getImageData(...overlay.pixel(x, y), 1, 1).data]);
+        }}"""
+    )
+    red, green, none, blue, beyond, far = seen
+    for rgba, tone in ((red, (255, 0, 0)), (green, (0, 255, 0)), (blue, (0, 0, 255))):
+        assert rgba == pytest.approx([*tone, 0.86 * 255], abs=2)
+    assert none[3] == beyond[3] == far[3] == 0

@@ -1,7 +1,7 @@
 /* Following the document: what a save changed is taken over; year, camera and choices stay. */
 
 const STORY = ["story", "words"];
-const UNDER_GROUND = ["ground", "hard", "plants", "sizes", "layers"]; // what the ground's panel rests on
+const UNDER_GROUND = ["ground", "hard", "plants", "sizes", "layers", "closing"]; // what the ground's panel rests on
 
 class Follow {
   constructor(yard, model) {
@@ -34,7 +34,7 @@ class Follow {
     const { yard, model } = this;
     const parts = Object.fromEntries(names.map((name) => [name, unpacked(model[name])]));
     Object.assign(yard.parts, parts);
-    const { layers, ...drawn } = parts;
+    const { layers, closing, ...drawn } = parts;
     yard.picture.load(drawn);
     if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
     if (yard.views.classList.contains("pictured")) yard.showThumbnails();

@@ -21,8 +21,8 @@ class Ground {
   /* Makes the controls when they are first looked at. */
   open() {
     if (this.field || !this.yard.picture || this.yard.picture.failed) return;
-    const { layers, ground } = this.parts;
-    this.field = new GroundField(layers, ground.points);
+    const { layers, closing, ground } = this.parts;
+    this.field = new GroundField({ ...layers, closing }, ground.points);
     this.contours = new ContourLines(this.field);
     this.section = new Section(this);
     this.labels = new GroundLabels(this.yard.picture, this.field);

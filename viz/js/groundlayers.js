@@ -17,6 +17,15 @@ const CARE = { colour: "#EBD3A4" };
 const LOST_ROOTS = { colour: "#EBD3A4", pattern: "slant", over: "#6A3500" };
 const NO_DIGGING = { colour: "#6A3500" };
 
+const CLOSING = [
+  { colour: "#0B3C49" },
+  { colour: "#1F6F78", pattern: "dots", over: "#8FCBD0" },
+  { colour: "#5BA08C", pattern: "lines", over: "#17433A" },
+  { colour: "#A9CC94" },
+  { colour: "#EEF2B5", pattern: "dots", over: "#6B6F1E" },
+  { colour: "#FAFBFA", pattern: "slant", over: "#14201B" },
+]; // in the order of the classes in viz/closinglayer.py; neighbours differ in pattern too
+
 /* `planned`: the layer tells of the proposed ground alone. */
 const LAYERS = {
   none: {
@@ -70,6 +79,16 @@ const LAYERS = {
     ],
     labels: ({ water }) => chips(water.labels),
   },
+  closing: {
+    name: "Beds closing",
+    note: "the year each spot is covered",
+    sample: [CLOSING[0], CLOSING[2], CLOSING[4]],
+    planned: true,
+    offered: ({ closing }) => closing.beds.length > 0,
+    paint: (overlay) => paintAreas(overlay, overlay.field.closing.beds, CLOSING),
+    key: ({ closing }) => closingKey(closing),
+    labels: ({ closing }) => chips(closing.labels),
+  },
   roots: {
     name: "Roots",
     note: "where to dig with care, where not at all",
@@ -116,5 +135,16 @@ function earthKey({ earth, unit, moved }) {
     { words: `Fill: ${volume(earth.fill_m3)}`, strong: true },
     ...rows(FILL_TONES, earth.highest_m),
     { words: "bank measure, inside the lot" },
+  ];
+}
+
+/* Only classes that some bed has, each with its share of the area of all beds. */
+function closingKey({ until, shares }) {
+  const last = until.length - 1;
+  const words = (n) => (n > last ? `not by year ${until[last]}` : `year ${n ? until[n - 1] + 1 : 0} to ${until[n]}`);
+  const share = (part) => (part < 0.005 ? "under 1 %" : `${(100 * part).toFixed(0)} %`);
+  return [
+    ...shares.map((part, n) => ({ part, tone: CLOSING[n], words: `${words(n)}: ${share(part)}` })).filter(({ part }) => part > 0),
+    { words: "expected growth; shares of all beds. A bed is closed at 95 %." },
   ];
 }

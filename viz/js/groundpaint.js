@@ -33,9 +33,12 @@ function packedColour(hex, opaque) {
 /* Paints node numbers in tones: `pick(value)` is the place of a tone in `tones`, or -1 for none.
    Between nodes values are read evenly, or from the nearest node. */
 function paintTones(overlay, numbers, tones, pick, { nearest = false } = {}) {
-  const { pen, canvas } = overlay;
+  overlay.pen.drawImage(sheetOf(overlay, pickedTones(overlay, numbers, pick, nearest), tones), 0, 0);
+}
+
+/* A sheet as large as the overlay, each pixel in the tone picked for it, with a line where one ends. */
+function sheetOf({ pen, canvas }, picked, tones) {
   const { width, height } = canvas;
-  const picked = pickedTones(overlay, numbers, pick, nearest);
   const sheet = new OffscreenCanvas(width, height);
   const image = pen.createImageData(width, height);
   const pixels = new Uint32Array(image.data.buffer);
@@ -53,7 +56,7 @@ function paintTones(overlay, numbers, tones, pick, { nearest = false } = {}) {
     }
   }
   sheet.getContext("2d").putImageData(image, 0, 0);
-  pen.drawImage(sheet, 0, 0);
+  return sheet;
 }
 
 /* Number of the tone of every pixel, from 1; 0 for none. */
@@ -74,6 +77,40 @@ function pickedTones({ canvas, field, scale }, numbers, pick, nearest) {
     }
   }
   return picked;
+}
+
+/* Paints the cells of some areas in tones, within the areas' edges, each with a pale outline.
+   An area: cells from its `corner`, `cell` metres wide, `columns` a row, the south row first, and
+   the `edge` round them; `cells` are places in `tones`, or beyond them for none. */
+function paintAreas(overlay, areas, tones) {
+  const { pen, canvas } = overlay;
+  const picked = new Uint8Array(canvas.width * canvas.height);
+  for (const area of areas) pickCells(overlay, area, tones.length, picked);
+  const sheet = sheetOf(overlay, picked, tones);
+  for (const { edge } of areas) {
+    pen.save();
+    ringPath(overlay, edge);
+    pen.clip("evenodd");
+    pen.drawImage(sheet, 0, 0);
+    pen.restore();
+    for (const ring of edge) strokeLine(overlay, ring, { width: 3, colour: PALE, casing: INK, closed: true });
+  }
+}
+
+/* Puts into `picked` the number of the tone, from 1, of the cell that each pixel lies in. */
+function pickCells({ canvas, field, scale }, { corner: [x0, y0], cell, columns, cells }, most, picked) {
+  const { width, height } = canvas;
+  const rows = cells.length / columns;
+  const across = Array.from({ length: width }, (_, px) => Math.floor((field.west + (px + 0.5) / scale - x0) / cell));
+  const first = across.findIndex((column) => column >= 0);
+  for (let py = 0; py < height && first >= 0; py += 1) {
+    const j = Math.floor((field.south + (height - py - 0.5) / scale - y0) / cell);
+    if (j < 0 || j >= rows) continue;
+    for (let px = first; px < width && across[px] < columns; px += 1) {
+      const tone = cells[j * columns + across[px]];
+      if (tone < most) picked[py * width + px] = tone + 1;
+    }
+  }
 }
 
 /* The existing ground as plain land: its own light and shade, nothing planned on it. */
@@ -112,11 +149,7 @@ function strokeLine(overlay, flat, { width, colour = INK, casing = PALE, dash = 
 /* An area of rings [x, y, x, y, ...], holes included, in a tone with its outline. */
 function fillArea(overlay, rings, { colour, pattern = "plain", over = INK }, { dash = [] } = {}) {
   const { pen } = overlay;
-  pen.beginPath();
-  for (const flat of rings) {
-    for (let k = 0; k < flat.length; k += 2) pen[k ? "lineTo" : "moveTo"](...overlay.pixel(flat[k], flat[k + 1]));
-    pen.closePath();
-  }
+  ringPath(overlay, rings);
   pen.globalAlpha = OPAQUE;
   pen.fillStyle = pattern === "plain" ? colour : pen.createPattern(patternTile(colour, pattern, over), "repeat");
   pen.fill("evenodd");
@@ -126,6 +159,16 @@ function fillArea(overlay, rings, { colour, pattern = "plain", over = INK }, { d
   pen.lineWidth = 3;
   pen.stroke();
   pen.setLineDash([]);
+}
+
+/* The pen's path round an area of rings. */
+function ringPath(overlay, rings) {
+  const { pen } = overlay;
+  pen.beginPath();
+  for (const flat of rings) {
+    for (let k = 0; k < flat.length; k += 2) pen[k ? "lineTo" : "moveTo"](...overlay.pixel(flat[k], flat[k + 1]));
+    pen.closePath();
+  }
 }
 
 /* One tile of a pattern, the same that fields are painted in. */
