@@ -60,6 +60,7 @@ def ground_layers(
         "section": section(yard, terrain, layout, stand),
         "slope": _thinned(slope_layer(yard, terrain, layout), "tier", terrain),
         "water": _water(yard, terrain),
+        "sunlit": yard.site.latitude_deg is not None,
         "roots": root_layer(yard, layout.root_zones),
         **_packed_rise(rise),
     }

@@ -62,7 +62,7 @@ def alone(ready: Shown, *, telling: Callable[[str], object] = len) -> str:
     template = framed("pack.html", words, reading="yard", one_file=True)
     template.add_variable("policy", POLICY)
     pn.extension("vtk")
-    template.add_panel("yard", yard_view(ready))
+    template.add_panel("yard", yard_view(ready, tried.lot_light))
     raced = as_params(ready.yard, ready.layout.sources)
     template.add_panel("race", race_view(ready.yard, raced))
     return _saved(template)

@@ -11,6 +11,7 @@ from typing import Any, ClassVar
 import param
 from panel.custom import JSComponent
 
+from growth.checks.sunmap import LotLight
 from viz.closinglayer import closing_layer
 from viz.content import page_story, page_words
 from viz.frame import filled, framed, script_source, style_source
@@ -18,10 +19,12 @@ from viz.packed import packed
 from viz.rows import rows
 from viz.shown import Shown
 from viz.stage import Stage, params
+from viz.sunlayer import sun_layer
 
 GROUND = (
     "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js", "groundlabels.js",
-    "groundlayers.js", "sectioncut.js", "sectionview.js", "groundsection.js", "ground.js",
+    "groundsun.js", "groundlayers.js", "sectioncut.js", "sectionview.js", "groundsection.js",
+    "ground.js",
 )  # fmt: skip
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
@@ -43,6 +46,8 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     sizes = param.Dict({})
     layers = param.Dict({})
     closing = param.Dict({})
+    hours = param.Dict({})
+    """Hours of sun, in a page that has nobody to ask for them."""
     views = param.Dict({})
     sun = param.Dict({})
     story = param.Dict({})
@@ -87,6 +92,7 @@ def parts_of(stage: Stage) -> dict[str, Any]:
     return {name: packed(part) for name, part in params(stage).items()}
 
 
-def yard_view(ready: Shown) -> YardView:
-    """The component of a page that stays as it is."""
-    return YardView(sizing_mode="stretch_width", **contents(ready))
+def yard_view(ready: Shown, lot_light: LotLight | None) -> YardView:
+    """The component of a page that stays as it is, with the hours of sun."""
+    hours = packed(sun_layer(lot_light))
+    return YardView(sizing_mode="stretch_width", hours=hours, **contents(ready))

@@ -26,14 +26,21 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
         from viz.following import Following
         from viz.racepage import race_title
         from viz.server import serve
+        from viz.sunlayer import SunHandler, Sunlight
 
         following = Following(ready, memory)
         Thread(target=following.follow, args=(path, since, checker), daemon=True).start()
-        with closing(Conditions(following.yard)) as conditions:
+        with (
+            closing(Conditions(following.yard)) as conditions,
+            closing(Sunlight(following.yard)) as sunlight,
+        ):
             serve(
                 {"": following.visit, "race": following.visit_race},
                 titles={"": ready.yard.title, "race": race_title(ready.yard)},
                 port=port,
                 open_browser=open_browser,
-                plain=[("/conditions", ConditionsHandler, {"conditions": conditions})],
+                plain=[
+                    ("/conditions", ConditionsHandler, {"conditions": conditions}),
+                    ("/sun", SunHandler, {"sunlight": sunlight}),
+                ],
             )

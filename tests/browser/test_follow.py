@@ -214,6 +214,24 @@ def test_the_ground_goes_on_being_looked_at(visit, serve_document, small_documen
     assert yard.complaints == []
 
 
+def test_the_sun_is_reckoned_again_for_another_document(
+    visit, serve_document, small_document, save
+):
+    """With nothing planted, kept or built on it, the lot has no spot in shade."""
+    yard = visit(serve_document(small_document))
+    yard.page.locator("details.ground summary").click()
+    yard.page.get_by_role("radio", name="Sun").check()
+    key = yard.page.locator(".groundkey")
+    key.get_by_text("under 2 h").wait_for(timeout=60_000)
+    bare = {name: small_document[name] for name in ("title", "lengths", "site", "ground", "bed")}
+    save(bare)
+    await_news(yard, 0)
+    key.get_by_text("under 2 h").wait_for(state="detached", timeout=60_000)
+    key.get_by_text("8 h and more").wait_for(timeout=60_000)
+    assert "under 2 h" not in key.inner_text()
+    assert yard.complaints == []
+
+
 def test_the_growth_race_follows_too(visit, serve_document, small_document, save):
     address = serve_document(small_document)
     race = visit(f"{address}race", drawn=False, ready=".order li")

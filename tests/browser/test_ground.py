@@ -65,6 +65,25 @@ def test_beds_closing_tells_each_class_with_its_share(ground, small_findings) ->
     assert "lane bed: " in said  # read out with the key
 
 
+def test_the_sun_is_reckoned_when_chosen_and_follows_the_year(ground) -> None:
+    """Years are mapped at 0, 2, 5, 10, 15, 20 and 30: seven is nearest to five, nine to ten."""
+    assert not any(url.endswith("/sun") for url in ground.requests)
+    ground.set_year(7)
+    ground.page.get_by_role("radio", name="Sun").check()
+    words = ground.page.locator(".groundkey")
+    words.get_by_text("Year 5", exact=True).wait_for(timeout=60_000)
+    assert "expected growth" in words.inner_text()
+    ground.set_year(9)
+    words.get_by_text("Year 10", exact=True).wait_for()
+    canvas = ground.page.locator(".view3d canvas")
+    ground.settle()
+    later = canvas.screenshot()
+    ground.set_year(0)
+    words.get_by_text("Year 0", exact=True).wait_for()
+    ground.settle()
+    assert canvas.screenshot() != later
+
+
 def test_contours_are_written_with_their_levels(ground) -> None:
     """The lot lies between 10 and 10.5 m: a contour each 0.1 m says so."""
     ground.page.get_by_label("Contours").select_option(label="every 0.1 m")

@@ -41,6 +41,15 @@ def test_the_yard_grows_without_a_server(visit, packed_file):
     assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
 
 
+def test_the_sun_on_the_ground_is_in_the_file(visit, packed_file):
+    alone = visit(packed_file.as_uri(), offline=True)
+    alone.page.locator("details.ground summary").click()
+    alone.page.get_by_role("radio", name="Sun").check()
+    assert "Year 5" in alone.page.locator(".groundkey").inner_text()
+    assert alone.complaints == []
+    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
+
+
 def test_the_race_runs_in_the_same_file(visit, packed_file):
     alone = visit(f"{packed_file.as_uri()}#race", drawn=False, ready=".order li", offline=True)
     page = alone.page

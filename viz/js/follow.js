@@ -27,6 +27,7 @@ class Follow {
     if (parts.length) this.takeParts(parts);
     if (fresh.some((name) => STORY.includes(name))) yard.tell(model.story);
     this.news.say(model.news);
+    if (model.news.figures) yard.ground.askSunAgain();
     if (model.news.figures) yard.node.dataset.told = model.news.count;
   }
 
@@ -34,7 +35,7 @@ class Follow {
     const { yard, model } = this;
     const parts = Object.fromEntries(names.map((name) => [name, unpacked(model[name])]));
     Object.assign(yard.parts, parts);
-    const { layers, closing, ...drawn } = parts;
+    const { layers, closing, hours, ...drawn } = parts;
     yard.picture.load(drawn);
     if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
     if (yard.views.classList.contains("pictured")) yard.showThumbnails();

@@ -21,8 +21,8 @@ class Ground {
   /* Makes the controls when they are first looked at. */
   open() {
     if (this.field || !this.yard.picture || this.yard.picture.failed) return;
-    const { layers, closing, ground } = this.parts;
-    this.field = new GroundField({ ...layers, closing }, ground.points);
+    const { layers, closing, hours, ground } = this.parts;
+    this.field = new GroundField({ ...layers, closing, sun: this.makeSun(hours) }, ground.points);
     this.contours = new ContourLines(this.field);
     this.section = new Section(this);
     this.labels = new GroundLabels(this.yard.picture, this.field);
@@ -35,10 +35,23 @@ class Ground {
     this.node.parentNode.after(this.section.node);
   }
 
+  makeSun(hours) {
+    return new GroundSun(hours, () => this.layer === "sun" && this.paint());
+  }
+
+  /* The sun of what the document says now. */
+  askSunAgain() {
+    if (!this.field || this.parts.hours) return;
+    this.field.sun.end();
+    this.field.sun = this.makeSun();
+    if (this.layer === "sun") this.paint();
+  }
+
   /* Takes all of it off the page. */
   leave() {
     this.narrow.onchange = null;
     this.section.leave();
+    this.field.sun.end();
     for (const part of [this.key, this.labels.node]) part.remove();
   }
 
@@ -131,7 +144,8 @@ class Ground {
     this.overlay ??= picture.layOver(this.field);
     this.overlay.clear();
     if (this.existing) paintExisting(this.overlay);
-    LAYERS[this.layer].paint(this.overlay);
+    LAYERS[this.layer].ask?.(this.field);
+    LAYERS[this.layer].paint(this.overlay, this.yard.years.year);
     if (this.every) this.contours.paint(this.overlay, this.every, this.existing);
     if (this.layer !== "none" || this.every || this.existing) strokeLine(this.overlay, this.field.boundary, { width: 3, colour: PALE, casing: INK, closed: true });
     this.section.paint(this.overlay);
@@ -151,7 +165,7 @@ class Ground {
   /* The key of what is laid over; what stands at places of it is read out with the key. */
   tell(chips) {
     const layer = LAYERS[this.layer];
-    const rows = layer.key(this.field).map(({ tone, line, words, strong }) =>
+    const rows = layer.key(this.field, this.yard.years.year).map(({ tone, line, words, strong }) =>
       tag("span", strong ? { class: "strong" } : {}, tone ? swatchNode(tone) : null, line ? lineNode(line) : null, words));
     if (this.every) rows.push(...this.contourKey());
     if (this.existing) rows.push(tag("span", {}, PLAIN));
@@ -173,7 +187,12 @@ class Ground {
     this.section.placeHandles();
   }
 
-  setYear() { this.section?.refresh(); }
+  setYear() {
+    this.section?.refresh();
+    const year = this.layer === "sun" && this.field.sun.hours && this.field.sun.nearest(this.yard.years.year);
+    if (year !== false && year !== this.sunYear) this.paint();
+    this.sunYear = year;
+  }
 }
 
 function swatchNode(tone) {

@@ -26,7 +26,7 @@ const CLOSING = [
   { colour: "#FAFBFA", pattern: "slant", over: "#14201B" },
 ]; // in the order of the classes in viz/closinglayer.py; neighbours differ in pattern too
 
-/* `planned`: the layer tells of the proposed ground alone. */
+/* `planned`: the layer tells of the proposed ground alone; `ask`: gets what the page does not hold. */
 const LAYERS = {
   none: {
     name: "Nothing",
@@ -88,6 +88,16 @@ const LAYERS = {
     paint: (overlay) => paintAreas(overlay, overlay.field.closing.beds, CLOSING),
     key: ({ closing }) => closingKey(closing),
     labels: ({ closing }) => chips(closing.labels),
+  },
+  sun: {
+    name: "Sun",
+    note: "hours of direct sun a day",
+    sample: [SUNNY[0], SUNNY[2], SUNNY[4]],
+    planned: true,
+    offered: ({ sunlit }) => sunlit,
+    ask: ({ sun }) => sun.ask(),
+    paint: (overlay, year) => overlay.field.sun.paint(overlay, year),
+    key: ({ sun }, year) => sun.key(year),
   },
   roots: {
     name: "Roots",

@@ -6,7 +6,7 @@ const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
 const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
-const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "layers", "closing", "views", "sun"];
+const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "layers", "closing", "hours", "views", "sun"];
 const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
 
 class Yard {
@@ -118,7 +118,7 @@ class Yard {
   }
 
   load() {
-    const { layers, closing, ...drawn } = this.parts;
+    const { layers, closing, hours, ...drawn } = this.parts;
     this.picture.load(drawn);
     this.picture.setSeason(this.season);
     this.picture.setYear(this.years.year);

@@ -1,0 +1,110 @@
+"""The layer of the sun: hours of direct sun a day on the open ground of the growing season.
+
+The hours are those of `growth.checks.lotlight` in the years it maps. Reckoning them takes
+seconds, so a served page asks for them when the layer is first chosen, and they are found in
+a process of their own; a packed page has them in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from concurrent.futures import Future, ProcessPoolExecutor
+from multiprocessing import get_context
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt
+from tornado.web import RequestHandler
+
+import growth
+import scenes
+from growth.checks.lotlight import light_over_lot
+from growth.checks.sunmap import LotLight
+from growth.errors import GrowthError
+from growth.memory import Memory
+from scenes.document import Yard
+from scenes.errors import SceneError
+from viz.checker import end_with_owner
+
+STEPS_AN_HOUR = 10
+
+
+def sun_layer(found: LotLight | None) -> Mapping[str, Any]:
+    """Tenths of hours on every cell, south row first, one row of `tenths` for each mapped year;
+    nothing without a latitude. Lengths are metres; `corner` is the middle of the first cell."""
+    if found is None:
+        return {}
+    tenths = [np.round(STEPS_AN_HOUR * filled(year_h)) for year_h in found.season_h]
+    return {
+        "corner": list(found.corner_m),
+        "cell": found.cell_m,
+        "columns": found.season_h.shape[2],
+        "years": list(found.sampled_years),
+        "tenths": [each.astype(np.uint8).ravel() for each in tenths],
+    }
+
+
+def filled(hours: NDArray[np.float32]) -> NDArray[np.float32]:
+    """The hours (ny, nx), those of the nearest cell where there are none: under buildings, which
+    hide it, and beyond the lot, whose edge cuts it off."""
+    missing = np.isnan(hours)
+    nearest = distance_transform_edt(missing, return_distances=False, return_indices=True)
+    return np.asarray(np.nan_to_num(hours[tuple(nearest)]))
+
+
+def reckoned(yard: Yard) -> dict[str, Any]:
+    """The layer of a yard, its arrays as lists, from its document alone."""
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    layer = dict(sun_layer(light_over_lot(yard, terrain, layout, stand, Memory())))
+    return {**layer, "tenths": [each.tolist() for each in layer.get("tenths", ())]}
+
+
+class Sunlight:
+    """The layer of one yard, reckoned when first asked for and kept."""
+
+    def __init__(self, yard: Callable[[], Yard]) -> None:
+        """`yard` gives the yard as it stands; another one than before is reckoned anew."""
+        self._yard = yard
+        self._of: Yard | None = None
+        self._layer: Future[dict[str, Any]] | None = None
+        self._pool: ProcessPoolExecutor | None = None
+
+    def layer(self) -> dict[str, Any] | None:
+        """The layer, or what is wrong as `mistake`; None while it is being reckoned."""
+        yard = self._yard()
+        if yard is not self._of or self._layer is None:
+            self._pool = self._pool or ProcessPoolExecutor(
+                max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner
+            )
+            self._of, self._layer = yard, self._pool.submit(reckoned, yard)
+        if not self._layer.done():
+            return None
+        try:
+            return self._layer.result()
+        except (SceneError, GrowthError) as error:
+            return {"mistake": str(error)}
+
+    def close(self) -> None:
+        """Stop what is being reckoned."""
+        if self._pool is not None:
+            self._pool.shutdown(wait=False, cancel_futures=True)
+
+
+class SunHandler(RequestHandler):
+    """Answers with the layer as JSON, an empty answer (202) while it is being reckoned."""
+
+    def initialize(self, sunlight: Sunlight) -> None:
+        """Which yard's sun."""
+        self._sunlight = sunlight
+
+    def get(self) -> None:
+        """The layer as far as it is known."""
+        self.set_header("Cache-Control", "no-store")
+        layer = self._sunlight.layer()
+        if layer is None:
+            self.set_status(202)
+        else:
+            self.write(layer)
