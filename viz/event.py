@@ -16,3 +16,4 @@ class Event:
     squares: str = ""
     view: str = ""  # the view to look from, "" = stay
     season: str = ""  # "leaf" | "bare", "" = stay
+    about: str = ""  # "irrigation" where a client need not hear of it

@@ -76,7 +76,9 @@ def _dry(head: Spray) -> Iterator[Event]:
         return
     name = sentence_case(head.head)
     told = f"{name}: plants stop its water, and ground behind them stays dry."
-    yield Event("blocks", f"{name} blocked", told, first[0] or 0, first[1], first[2])
+    yield Event(
+        "blocks", f"{name} blocked", told, first[0] or 0, first[1], first[2], about="irrigation"
+    )
 
 
 def _below(reached: Array) -> int | None:

@@ -28,7 +28,8 @@ GROUND = (
 )  # fmt: skip
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
-    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "news.js", "follow.js", "yard.js",
+    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "news.js", "follow.js", "client.js",
+    "yard.js",
 )  # fmt: skip
 
 
@@ -36,7 +37,9 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """The picture with views, season, sentence and years."""
 
     _esm = script_source(SCRIPTS)
-    _stylesheets: ClassVar[list[str]] = [style_source("columns.css"), style_source("ground.css")]
+    _stylesheets: ClassVar[list[str]] = [
+        style_source(name) for name in ("columns.css", "ground.css", "client.css")
+    ]
 
     ground = param.Dict({})
     hard = param.Dict({})

@@ -108,3 +108,18 @@ def test_a_name_that_is_no_page_is_refused(tmp_path):
     done = run_pack(str(SMALL), "--out", str(tmp_path / "yard.toml"))
     assert done.returncode == 2
     assert "name it like yard.html" in done.stderr
+
+
+def test_the_client_is_shown_the_file_and_another_reading_leads_out(visit, packed_file):
+    alone = visit(packed_file.as_uri(), offline=True)
+    page = alone.page
+    page.get_by_role("button", name="Show the client").press("Enter")
+    assert page.locator("#yard .say").inner_text().startswith("A forecast: ")
+    assert page.locator("#yard .stage").bounding_box()["width"] == 800
+    page.evaluate("location.hash = 'race'")
+    page.locator(".order li").first.wait_for()
+    assert not page.locator("#yard").is_visible()
+    page.get_by_role("link", name="Yard").click()
+    page.locator("nav [aria-current]", has_text="Yard").wait_for()
+    assert page.locator("#yard .side").is_visible()
+    assert alone.complaints == []

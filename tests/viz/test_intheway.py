@@ -57,6 +57,7 @@ def test_a_head_is_blocked_from_the_year_less_than_its_ground_is_reached():
     reached = Range(*(1 - YEARS * rate for rate in (0.04, 0.02, 0.01)))
     (event,) = told(spray=[SimpleNamespace(head="bed spray", reached=reached)])
     assert spans([event]) == [("blocks", "Bed spray blocked", 2, 3, 6)]
+    assert event.about == "irrigation"
 
 
 def test_a_plant_that_rises_into_a_sight_triangle_is_told_once():

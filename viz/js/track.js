@@ -50,6 +50,7 @@ class Track {
     this.node = tag("div", { class: "track" }, this.marks, this.groove, this.stopRow);
     this.changes = new Changes();
     this.hidden = 0;
+    this.shapesOnly = false; // neither words nor spans, at any width
   }
 
   /* What the bands tell and how thick the groove is; drawn by the next layout. */
@@ -91,7 +92,7 @@ class Track {
   /* Draws everything for the present width. Nothing is measured in a step after this. */
   layout() {
     this.width = Math.max(80, this.node.clientWidth);
-    this.phone = window.innerWidth <= 760;
+    this.shapes = this.shapesOnly || window.innerWidth <= 760;
     this.changes = new Changes();
     this.layoutMarks();
     this.layoutGroove();
@@ -108,11 +109,11 @@ class Track {
       const button = this.mark(event);
       button.classList.add("here"); // measured bold, its widest
       list.append(tag("li", {}, button));
-      const width = this.phone ? 0 : Math.ceil(button.getBoundingClientRect().width) + 1;
+      const width = this.shapes ? 0 : Math.ceil(button.getBoundingClientRect().width) + 1;
       button.classList.remove("here");
       return { event, button, width };
     });
-    if (this.phone) list.setAttribute("aria-hidden", "true");
+    if (this.shapes && !this.shapesOnly) list.setAttribute("aria-hidden", "true");
     else if (this.placed.length) this.placed[0].button.tabIndex = 0;
     list.addEventListener("keydown", (key) => this.walkMarks(key));
     const height = this.placeBands(art);
@@ -121,7 +122,7 @@ class Track {
 
   /* Gives every mark a lane in its band, names the bands, and returns the height used. */
   placeBands(art) {
-    const lanePx = this.phone ? LANE_PX_PHONE : LANE_PX;
+    const lanePx = this.shapes && !this.shapesOnly ? LANE_PX_PHONE : LANE_PX;
     let top = 2;
     let lanesLeft = MOST_LANES;
     const grid = shape("g", {}, art);
@@ -140,7 +141,7 @@ class Track {
       const used = band === "rule" ? lanes.length : Math.min(lanes.length, lanesLeft);
       lanesLeft -= used;
       if (!used) continue;
-      if (top > 2) shape("line", { x1: this.phone ? 0 : -this.node.offsetLeft, x2: this.width, y1: top - 4, y2: top - 4, class: "hair" }, grid);
+      if (top > 2) shape("line", { x1: this.shapes ? 0 : -this.node.offsetLeft, x2: this.width, y1: top - 4, y2: top - 4, class: "hair" }, grid);
       const label = tag("div", { class: "band" }, name);
       label.style.top = `${top}px`;
       this.marks.append(label);
@@ -160,11 +161,12 @@ class Track {
     const { event } = mark;
     const late = event.last === null ? this.width : xOfYear(event.last, this.width);
     Object.assign(mark, { x: xOfYear(event.year, this.width), early: xOfYear(event.first, this.width), late });
+    if (this.shapesOnly) mark.early = mark.late = mark.x;
     if (event.first === event.last) mark.width = Math.min(mark.width, Math.max(this.width - mark.x, mark.x) - 8);
     const { width } = mark;
     const right = mark.late + width + 8 <= this.width;
     const left = !right && mark.early - width - 6 >= 0;
-    mark.side = this.phone ? "none" : right ? "right" : left ? "left" : "over";
+    mark.side = this.shapes ? "none" : right ? "right" : left ? "left" : "over";
     let [from, to] = [Math.min(mark.early, mark.x - 12), Math.max(mark.late, mark.x + 12)];
     if (mark.side === "right") to = mark.late + width + 8;
     if (mark.side === "left") from = mark.early - width - 6;
@@ -181,15 +183,15 @@ class Track {
 
   drawMark(mark, art) {
     const { event, x, early, late, y, button, width } = mark;
-    const fixed = event.last === event.first;
+    const fixed = this.shapesOnly || event.last === event.first;
     mark.art = shape("g", {}, art);
     if (!fixed) {
       mark.span = shape("rect", { x: early, y: y - 4, width: Math.max(2, late - early), height: 8, rx: 4, class: "span" }, mark.art);
       if (event.last === null) shape("path", { d: `M${late - 1} ${y - 4}v8`, class: "open" }, mark.art);
-      if (!this.phone) shape("rect", { x: x - 1.5, y: y - 8, width: 3, height: 16, fill: BAND_COLOUR[event.band] }, mark.art);
+      if (!this.shapes) shape("rect", { x: x - 1.5, y: y - 8, width: 3, height: 16, fill: BAND_COLOUR[event.band] }, mark.art);
     }
     button.style.top = `${y - 12}px`;
-    if (!this.phone) button.style.maxWidth = `${width}px`;
+    if (!this.shapes) button.style.maxWidth = `${width}px`;
     if (mark.side === "none") button.style.left = `${x - 12}px`;
     else if (mark.side === "over") button.style.left = `${mark.at}px`;
     else if (mark.side === "left") {

@@ -18,8 +18,9 @@ class Yard {
     this.view = Math.max(0, this.story.views.length - 2); // the whole yard
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
+    this.client = new Client(this);
     this.years = this.makeYears();
-    this.node = tag("div", { class: "columns" }, this.follow.news.mistake, this.makeStage(), this.makeSide(), this.years.node);
+    this.node = tag("div", { class: "columns" }, this.client.back, this.follow.news.mistake, this.makeStage(), this.makeSide(), this.years.node);
     this.listen();
   }
 
@@ -40,7 +41,7 @@ class Yard {
     return tag("aside", { class: "side", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
       tag("fieldset", {}, tag("legend", {}, "Season"), tag("div", { class: "switch" }, ...this.seasonRadios)),
-      this.ground.node);
+      this.ground.node, this.client.button);
   }
 
   placeViews() {
@@ -64,7 +65,7 @@ class Yard {
     this.series = document.querySelector(".series");
     this.rows = new Rows(story.rows);
     this.years.story = story;
-    this.years.tell(story.events, story.crowns);
+    this.years.tell(this.client.events(story.events), story.crowns);
     this.placeVerdicts(this.years);
     const again = story.views.findIndex((each) => each.name === view.name);
     this.view = again >= 0 ? again : Math.max(0, story.views.length - 2);
@@ -190,6 +191,7 @@ class Yard {
   }
 
   end() {
+    this.client.leave();
     this.years.stop();
     this.resized.disconnect();
   }

@@ -22,6 +22,7 @@ class Years {
     this.on = on;
     this.year = story.start_year;
     this.covered = false;
+    this.foreword = () => ""; // what stands before the sentence of a year
     this.changes = new Changes();
     this.playing = 0;
     this.track = new Track((to) => this.go(to));
@@ -124,7 +125,8 @@ class Years {
   sayWhat(year) {
     const here = this.events.filter((event) => event.year === year);
     const past = this.events.filter((event) => event.year < year);
-    const words = this.sentences(here.length ? here.slice(-MOST_TOLD) : past.slice(-1)) || this.story.newly;
+    const told = this.sentences(here.length ? here.slice(-MOST_TOLD) : past.slice(-1)) || this.story.newly;
+    const words = this.foreword(year) + told;
     this.changes.when("say", words, () => { this.say.textContent = words; });
     const spoken = this.sentences(here);
     this.changes.when("spoken", `Year ${year}. ${spoken}`, () => {
