@@ -10,6 +10,7 @@ import pytest
 import tomlkit
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 
@@ -86,7 +87,7 @@ def test_picture_follows_and_is_kept_while_the_document_is_wrong(
 
     save(with_moved_shrub(small_document))
     await_news(yard, 0)
-    assert yard.page.locator(".again").inner_text().startswith("Read again at ")
+    expect(yard.page.locator(".again")).to_have_text(re.compile("^Read again at "), timeout=60_000)
     moved = rested(yard)
     assert differing(moved, first) > 50
     assert yard.year == 12.5
