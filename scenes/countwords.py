@@ -6,7 +6,8 @@ from scenes.lengths import METRES
 
 EVERGREEN, OF_ONE_KIND, OF_ONE_GENUS = "evergreen share", "share of one kind", "share of one genus"
 PER_100_FT, LOT_LINE = "per 100 ft", "lot line"
-GROUPS = ("trees", "shrubs")
+GROUPS = {"trees": ("tree", "palm"), "shrubs": ("shrub", "bamboo", "cycad")}
+"""Kinds of plant that count as the one or the other."""
 
 CALIPER, TREE_HEIGHT, SHRUB_HEIGHT = (
     "smallest tree caliper", "smallest tree height", "smallest shrub height",

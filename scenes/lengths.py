@@ -118,41 +118,30 @@ SurveyLength = Annotated[float, BeforeValidator(_survey)]
 """Metres; a bare number is read in ground.survey_lengths, else in the document's unit."""
 
 VOLUMES_M3 = {"m3": 1.0, "yd3": METRES["yd"] ** 3}
+AREAS_M2 = {"m2": 1.0, "ft2": METRES["ft"] ** 2, "sf": METRES["ft"] ** 2}
 
 
 def parse_volume_m3(value: Any) -> float:
     """A volume in cubic metres above zero, from text with its unit, like "12 yd3" or "9 m3"."""
-    match = (
-        re.fullmatch(r"\s*(\d{1,6}(?:\.\d{1,6})?)\s*(m3|yd3)\s*", value)
-        if isinstance(value, str)
-        else None
-    )
-    if match is None or float(match[1]) == 0:
-        raise ValueError(
-            f'{shown(value)} is not a volume above zero; write text like "12 yd3" or "9 m3"'
-        )
-    return float(match[1]) * VOLUMES_M3[match[2]]
-
-
-Volume = Annotated[float, BeforeValidator(parse_volume_m3)]
-"""Cubic metres above zero; the unit must be written."""
-
-AREAS_M2 = {"m2": 1.0, "ft2": METRES["ft"] ** 2, "sf": METRES["ft"] ** 2}
+    return _measure(value, VOLUMES_M3, wanted="a volume", examples='"12 yd3" or "9 m3"')
 
 
 def parse_area_m2(value: Any) -> float:
     """An area in square metres above zero, from text with its unit, like "400 ft2" or "37 m2"."""
-    match = (
-        re.fullmatch(r"\s*(\d{1,7}(?:\.\d{1,6})?)\s*(m2|ft2|sf)\s*", value)
-        if isinstance(value, str)
-        else None
-    )
-    if match is None or float(match[1]) == 0:
-        raise ValueError(
-            f'{shown(value)} is not an area above zero; write text like "400 ft2" or "37 m2"'
-        )
-    return float(match[1]) * AREAS_M2[match[2]]
+    return _measure(value, AREAS_M2, wanted="an area", examples='"400 ft2" or "37 m2"')
 
+
+def _measure(value: Any, units: dict[str, float], *, wanted: str, examples: str) -> float:
+    """A number above zero with one of some units, in the unit of theirs that is 1."""
+    pattern = rf"\s*(\d{{1,7}}(?:\.\d{{1,6}})?)\s*({'|'.join(units)})\s*"
+    match = re.fullmatch(pattern, value) if isinstance(value, str) else None
+    if match is None or float(match[1]) == 0:
+        raise ValueError(f"{shown(value)} is not {wanted} above zero; write text like {examples}")
+    return float(match[1]) * units[match[2]]
+
+
+Volume = Annotated[float, BeforeValidator(parse_volume_m3)]
+"""Cubic metres above zero; the unit must be written."""
 
 Area = Annotated[float, BeforeValidator(parse_area_m2)]
 """Square metres above zero; the unit must be written."""

@@ -48,9 +48,8 @@ def credit_lines(canopy: Canopy, *, lengths: str) -> Iterator[str]:
 
 def _ruled_row(one: Ruled) -> tuple[str, ...]:
     rule = one.rule
-    year = YEARS[-1] if rule.year is None else rule.year
     what = "mature trees" if rule.counts == "mature" else "crowns as they grow"
-    found = percent_range(one.fraction, year)
+    found = percent_range(one.fraction, one.year)
     asks = "" if rule.share is None else f"{100 * rule.share:g} %"
     when = "" if rule.year is None else f" in year {rule.year}"
     place = f" ({rule.place}, {rule.date})" if rule.place else ""

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from growth.checks.canopy import ALWAYS
 from growth.checks.changes import (
+    MOST_TABLES,
     Change,
     clipped,
     closer_spacings,
@@ -25,7 +26,7 @@ from growth.checks.changes import (
     moved,
     one_more,
     other_plants,
-    plant_of,
+    tables_of,
 )
 from growth.checks.failing import first_met, only_looked_at, without_each
 from growth.checks.findings import Advice, Advised
@@ -47,8 +48,8 @@ IntArray = NDArray[np.int64]
 FEW_DRAWS, NEAR = 64, 0.03
 """Joint draws of a first try, and how far below the limit it may end to be tried with all."""
 
-MOST_TABLES, TOLD = 3, 3
-"""Planting tables that are changed, the most important first; changes that are told."""
+TOLD = 3
+"""Changes that are told."""
 
 REACH_M = 3.0
 """How far from what it is to shade a tree more is tried; assumed."""
@@ -112,7 +113,8 @@ def _more(requirement: Requirement, measured: Measured) -> Iterator[Change]:
     now = expected_sizes(measured.stand).only(years=[year])
     plants, left = without_each(requirement, measured, now, season)
     tables = _tables(measured, plants, left[0] - left[1:])
-    for table in tables or _any_tables(requirement, measured):
+    kinds = ALWAYS if requirement.check == "canopy" else ()
+    for table in tables or tables_of(yard, kinds):
         mine = _of_table(measured, plants, table)
         for at in _places(requirement, season, measured, mine):
             if (more := one_more(yard, table, at)) is not None:
@@ -141,17 +143,6 @@ def _near_canopy(requirement: Requirement, measured: Measured) -> BaseGeometry:
     """Plantable ground from which a crown may reach over what canopy is asked for."""
     ground, found = plantable(measured), measured.canopy_over(requirement.of)
     return ground if found is None else shapely.intersection(ground, found.buffer(REACH_M))
-
-
-def _any_tables(requirement: Requirement, measured: Measured) -> Sequence[int]:
-    """The first planting tables whose plants could help, where none does so far."""
-    kinds = ALWAYS if requirement.check == "canopy" else ()
-    numbers = []
-    for number in range(len(measured.yard.planting)):
-        plant = plant_of(measured.yard, number)
-        if plant is not None and (not kinds or plant.kind in kinds):
-            numbers.append(number)
-    return numbers[:MOST_TABLES]
 
 
 def _moves(

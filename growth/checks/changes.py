@@ -6,7 +6,7 @@ change may not do is left to the document's own rules, which refuse it when it i
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from growth.nursery import CONTAINERS, planted_size, stock_heights_m
@@ -19,6 +19,9 @@ from scenes.points import Point
 
 STEPS = 3
 """Nursery sizes that are tried above the written one; assumed, as all figures below."""
+
+MOST_TABLES = 3
+"""Planting tables that are changed for one requirement."""
 
 CLOSER = (0.85, 0.7, 0.55)
 """Shares of the written spacing that are tried."""
@@ -58,6 +61,18 @@ def plant_of(yard: Yard, table: int) -> Plant | None:
     mix = planting.mix or {}
     name = planting.plant or max(mix, key=lambda one: mix[one], default=None)
     return None if name is None else find(name, own_plants(yard))
+
+
+def tables_of(
+    yard: Yard, kinds: Collection[str], *, wanted: Callable[[Plant], bool] = lambda _: True
+) -> list[int]:
+    """The first planting tables of some kinds of plant, or of any kind where none is named."""
+    numbers = []
+    for number in range(len(yard.planting)):
+        plant = plant_of(yard, number)
+        if plant is not None and (not kinds or plant.kind in kinds) and wanted(plant):
+            numbers.append(number)
+    return numbers[:MOST_TABLES]
 
 
 def larger_sizes(yard: Yard, table: int) -> Iterator[Change]:

@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
-from scenes.countwords import EVERGREEN, LOT_LINE, OF_ONE_GENUS, OF_ONE_KIND, per_100_ft
+from scenes.countwords import EVERGREEN, GROUPS, LOT_LINE, OF_ONE_GENUS, OF_ONE_KIND, per_100_ft
 from scenes.layout import BedShape
 from scenes.lengths import METRES
 
@@ -26,9 +26,6 @@ Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 HUNDRED_FEET_M = 100 * METRES["ft"]
-
-GROUPS = {"trees": ("tree", "palm"), "shrubs": ("shrub", "bamboo", "cycad")}
-"""Kinds of plant that count as the one or the other."""
 
 
 def counts(

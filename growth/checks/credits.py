@@ -7,6 +7,7 @@ local examples (`scenes.canopyrules`), and the code of the place governs.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -51,13 +52,13 @@ def credit(
 
 def ruled(rule: CanopyCount, area: BaseGeometry, fraction: Range) -> Ruled:
     """A rule of the document judged by the share it counts, low, expected and high by year."""
-    told = ""
-    if rule.share is not None:
-        year = len(fraction.expected) - 1 if rule.year is None else rule.year
-        ends = (float(end[year]) for end in (fraction.low, fraction.expected, fraction.high))
-        low, expected, high = ends
-        told = standing(limit=rule.share, at_least=True, low=low, expected=expected, high=high)
-    return Ruled(rule, float(area.area), fraction, told)
+    found = Ruled(rule, float(area.area), fraction, "")
+    if rule.share is None:
+        return found
+    ends = (fraction.low, fraction.expected, fraction.high)
+    low, expected, high = (float(end[found.year]) for end in ends)
+    told = standing(limit=rule.share, at_least=True, low=low, expected=expected, high=high)
+    return replace(found, standing=told)
 
 
 def same_each_year(value: float, years: int) -> Range:

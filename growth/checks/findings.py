@@ -62,13 +62,19 @@ class Credit:
 class Ruled:
     """A canopy rule of the document: the share it counts over the years, and how it stands.
 
-    `over_m2` is the area the share is of; the standing is "" where the rule asks for no share.
+    `over_m2` is the area the share is of; the standing, in the rule's year or the last one where
+    it names none, is "" where the rule asks for no share.
     """
 
     rule: CanopyCount
     over_m2: float
     fraction: Range
     standing: str
+
+    @property
+    def year(self) -> int:
+        """The year the rule is judged in."""
+        return len(self.fraction.expected) - 1 if self.rule.year is None else self.rule.year
 
 
 @dataclass(frozen=True)

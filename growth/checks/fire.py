@@ -21,6 +21,7 @@ from growth.checks.screening import expected_sizes
 from growth.checks.standing import verdict
 from growth.firerules import FROM_HOUSE, SHRUBS, TREES, UPWARDS, farthest_gap_m, wanted_gap_m
 from growth.stand import Stand
+from scenes.countwords import GROUPS
 from scenes.document import Requirement
 from scenes.lattice import bilinear
 from scenes.slopes import slopes
@@ -33,7 +34,7 @@ IntArray = NDArray[np.int64]
 Breach = tuple[tuple[int, ...], FireGap]
 """The plants that come too close, and how."""
 
-KINDS = {SHRUBS: ("shrub", "bamboo", "cycad"), TREES: ("tree", "palm")}
+KINDS = {SHRUBS: GROUPS["shrubs"], TREES: GROUPS["trees"]}
 
 RULE = "fire spacing (UC Marin Master Gardeners, Napa Firewise; California)"
 

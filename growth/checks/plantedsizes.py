@@ -15,10 +15,8 @@ from growth.nursery import PlantedSize, planted_size
 from growth.plants import Plant
 from growth.ranges import Range
 from growth.stand import Stand
-from scenes.countwords import CALIPER, SHRUB_HEIGHT, SIZE_UNITS, TREE_HEIGHT
+from scenes.countwords import CALIPER, GROUPS, SHRUB_HEIGHT, SIZE_UNITS, TREE_HEIGHT
 from scenes.layout import Source
-
-TREES, SHRUBS = ("tree", "palm"), ("shrub", "bamboo", "cycad")
 
 
 def smallest_sizes(stand: Stand, sources: Sequence[Source]) -> Mapping[str, Range]:
@@ -26,9 +24,9 @@ def smallest_sizes(stand: Stand, sources: Sequence[Source]) -> Mapping[str, Rang
     planted."""
     planted = _planted(stand, sources)
     of_what: dict[str, list[float | None]] = {
-        CALIPER: [size.caliper_m for plant, size in planted if plant.kind in TREES],
-        TREE_HEIGHT: [size.height_m for plant, size in planted if plant.kind in TREES],
-        SHRUB_HEIGHT: [size.height_m for plant, size in planted if plant.kind in SHRUBS],
+        CALIPER: [size.caliper_m for plant, size in planted if plant.kind in GROUPS["trees"]],
+        TREE_HEIGHT: [size.height_m for plant, size in planted if plant.kind in GROUPS["trees"]],
+        SHRUB_HEIGHT: [size.height_m for plant, size in planted if plant.kind in GROUPS["shrubs"]],
     }
     found = {}
     for words, sizes_m in of_what.items():

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from growth.checks.changes import (
+    MOST_TABLES,
     Change,
     clipped,
     larger_sizes,
@@ -18,16 +19,17 @@ from growth.checks.changes import (
     one_more,
     other_plants,
     plant_of,
+    tables_of,
 )
 from growth.checks.count import genus
 from growth.checks.measured import Measured
 from growth.checks.needs import NEEDS_H
 from growth.checks.openings import barest, plantable
-from growth.checks.plantedsizes import SHRUBS, TREES
 from growth.plants import Plant
 from scenes.countwords import (
     CALIPER,
     EVERGREEN,
+    GROUPS,
     OF_ONE_GENUS,
     OF_ONE_KIND,
     PER_100_FT,
@@ -40,7 +42,8 @@ from scenes.lengths import METRES
 RISERS_IN = (6, 12, 18, 24, 36, 48, 72)
 """Heights of risers that are tried; assumed."""
 
-MOST_TABLES = 3
+WOODY = tuple(kind for kinds in GROUPS.values() for kind in kinds)
+
 BELOW_RISER = 0.9
 """Share of a riser's height that plants in its way are clipped to; assumed."""
 
@@ -65,17 +68,17 @@ def for_count(requirement: Requirement, measured: Measured) -> Iterator[Change]:
     """What makes the counted share larger or smaller, or the smallest size larger."""
     of, yard, helps = requirement.of, measured.yard, requirement.at_least is not None
     if of == EVERGREEN and helps:
-        for table in _tables(yard, (*TREES, *SHRUBS), wanted=lambda one: not _evergreen(one)):
+        for table in tables_of(yard, WOODY, wanted=lambda one: not _evergreen(one)):
             yield from other_plants(yard, table, wanted=_evergreen)
     elif of in (OF_ONE_KIND, OF_ONE_GENUS) and not helps:
-        for table in _tables(yard, (*TREES, *SHRUBS)):
+        for table in tables_of(yard, WOODY):
             yield from other_plants(yard, table, wanted=_of_other_genus(yard, table))
     elif PER_100_FT in of and helps:
-        kinds = TREES if of.startswith("trees") else SHRUBS
+        kinds = GROUPS["trees" if of.startswith("trees") else "shrubs"]
         yield from _one_more(measured, kinds, of, requirement.year)
     elif of.startswith((CALIPER, TREE_HEIGHT, SHRUB_HEIGHT)) and helps:
-        kinds = SHRUBS if of.startswith(SHRUB_HEIGHT) else TREES
-        for table in _tables(yard, kinds):
+        kinds = GROUPS["shrubs" if of.startswith(SHRUB_HEIGHT) else "trees"]
+        for table in tables_of(yard, kinds):
             yield from larger_sizes(yard, table)
 
 
@@ -121,7 +124,7 @@ def _one_more(measured: Measured, kinds: Sequence[str], of: str, year: int) -> I
     at = barest(outline, measured.stand, measured.stand.spread_m.expected[year] / 2)
     if at is None:
         return
-    for table in _tables(measured.yard, kinds):
+    for table in tables_of(measured.yard, kinds):
         more = one_more(measured.yard, table, at)
         if more is not None:
             yield more
@@ -136,18 +139,6 @@ def _of_other_genus(yard: Yard, table: int) -> Callable[[Plant], bool]:
     plant = plant_of(yard, table)
     mine = genus(plant.name) if plant else ""
     return lambda one: genus(one.name) != mine
-
-
-def _tables(
-    yard: Yard, kinds: Sequence[str], wanted: Callable[[Plant], bool] = lambda _: True
-) -> list[int]:
-    """The first planting tables of some kinds of plant."""
-    numbers = []
-    for number in range(len(yard.planting)):
-        plant = plant_of(yard, number)
-        if plant is not None and plant.kind in kinds and wanted(plant):
-            numbers.append(number)
-    return numbers[:MOST_TABLES]
 
 
 def _table(place: str) -> int | None:
