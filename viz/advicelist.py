@@ -8,24 +8,22 @@ from viz.tables import amount_text
 
 def advice_lines(verdicts: Sequence[Verdict]) -> tuple[str, ...]:
     """For each requirement not met the changes that would meet it, the smallest first."""
-    return tuple(line for verdict in verdicts for line in _lines(verdict))
+    return tuple(f"{verdict.name}: {line}" for verdict in verdicts for line in advised(verdict))
 
 
-def _lines(verdict: Verdict) -> Iterator[str]:
+def advised(verdict: Verdict) -> Iterator[str]:
+    """The changes that would meet one requirement; where none does, what came nearest."""
     advice = verdict.advice
     if advice is None:
         return
-    for change in advice.changes:
-        yield f"{verdict.name}: {change_text(change, verdict)}"
+    yield from (change_text(change, verdict) for change in advice.changes)
     if advice.changes:
         return
     if advice.nearest is None:
-        yield f"{verdict.name}: no change of plants was found to try"
+        yield "no change of plants was found to try"
     else:
-        yield (
-            f"{verdict.name}: none of {advice.tried} changes tried meets it; the nearest is "
-            f"{change_text(advice.nearest, verdict)}"
-        )
+        nearest = change_text(advice.nearest, verdict)
+        yield f"none of {advice.tried} changes tried meets it; the nearest is {nearest}"
 
 
 def change_text(change: Advised, verdict: Verdict) -> str:

@@ -14,14 +14,14 @@ from rich.text import Text
 from growth.checks.findings import Findings, OneFails, Screening, Verdict
 from growth.checks.standing import season_of
 from scenes.document import Site, Yard
-from viz.advicelist import change_text
+from viz.advicelist import advised
 from viz.content import FORECAST
 from viz.firstwords import first_words
 from viz.panelimage import panel_picture
 from viz.report import other_lists, other_tables
 from viz.tables import amount_text, year_text
 from viz.units import length_text
-from viz.words import ending, figure, limit_words, season_word, squares, subtitle
+from viz.words import ending, figure, limit_words, season_word, sentence_case, squares, subtitle
 
 AXIS_ROOM = 1.25
 """An axis that is no share ends at so many times the largest figure on it."""
@@ -78,7 +78,8 @@ def _condition(verdict: Verdict) -> dict[str, Any]:
         "squares": list(squares(verdict)),
         "ending": ending(verdict),
         "standing": verdict.standing,
-        "advice": list(_advice(verdict)),
+        "advice": [sentence_case(line) for line in advised(verdict)],
+        "would_meet": bool(verdict.advice and verdict.advice.changes),
         "loss": _loss(verdict, verdict.if_one_fails) if verdict.if_one_fails else "",
         "leaf": season_word(verdict.season) != "bare",
     }
@@ -101,18 +102,6 @@ def _bar(verdict: Verdict) -> dict[str, Any] | None:
         "gate": "at least" if verdict.at_least else "at most",
         "end": amount_text(most, verdict.unit),
     }
-
-
-def _advice(verdict: Verdict) -> Iterator[str]:
-    advice = verdict.advice
-    if advice is None:
-        return
-    yield from (change_text(change, verdict) for change in advice.changes)
-    if not advice.changes and advice.nearest is None:
-        yield "No change of plants was found to try."
-    elif not advice.changes and advice.nearest is not None:
-        nearest = change_text(advice.nearest, verdict)
-        yield f"None of {advice.tried} changes tried meets it. The nearest: {nearest}"
 
 
 def _loss(verdict: Verdict, loss: OneFails) -> str:

@@ -43,6 +43,13 @@ def framed(name: str, words: Mapping[str, Any], *, reading: str, one_file: bool 
     return template
 
 
+def alone(name: str, words: Mapping[str, Any], *, reading: str) -> str:
+    """A whole page from a template without any component, its words escaped."""
+    page = {**words, "readings": readings(reading, one_file=False)}
+    made = _environment().get_template(name)
+    return str(made.render(page=escaped(page), style=style_source("page.css")))
+
+
 def filled(name: str, words: Mapping[str, Any]) -> str:
     """The markup of one of our templates that stands alone, with its words escaped."""
     return str(_environment().get_template(name).render(page=escaped(words)))

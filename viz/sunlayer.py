@@ -8,8 +8,6 @@ a process of their own; a packed page has them in it.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from concurrent.futures import Future, ProcessPoolExecutor
-from multiprocessing import get_context
 from typing import Any
 
 import numpy as np
@@ -25,7 +23,7 @@ from growth.errors import GrowthError
 from growth.memory import Memory
 from scenes.document import Yard
 from scenes.errors import SceneError
-from viz.checker import end_with_owner
+from viz.atvisit import AtVisit
 
 STEPS_AN_HOUR = 10
 
@@ -67,30 +65,15 @@ class Sunlight:
 
     def __init__(self, yard: Callable[[], Yard]) -> None:
         """`yard` gives the yard as it stands; another one than before is reckoned anew."""
-        self._yard = yard
-        self._of: Yard | None = None
-        self._layer: Future[dict[str, Any]] | None = None
-        self._pool: ProcessPoolExecutor | None = None
+        self._found = AtVisit(yard, reckoned)
+        self.close = self._found.close
 
     def layer(self) -> dict[str, Any] | None:
         """The layer, or what is wrong as `mistake`; None while it is being reckoned."""
-        yard = self._yard()
-        if yard is not self._of or self._layer is None:
-            self._pool = self._pool or ProcessPoolExecutor(
-                max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner
-            )
-            self._of, self._layer = yard, self._pool.submit(reckoned, yard)
-        if not self._layer.done():
-            return None
         try:
-            return self._layer.result()
+            return self._found.found()
         except (SceneError, GrowthError) as error:
             return {"mistake": str(error)}
-
-    def close(self) -> None:
-        """Stop what is being reckoned."""
-        if self._pool is not None:
-            self._pool.shutdown(wait=False, cancel_futures=True)
 
 
 class SunHandler(RequestHandler):

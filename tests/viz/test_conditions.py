@@ -22,7 +22,7 @@ from growth.checks.gaps import Gap
 from growth.ranges import Range
 from scenes.document import Yard
 from viz.conditions import NOTHING_ASKED, conditions_words
-from viz.conditionspage import conditions_page, waiting_page
+from viz.conditionspage import conditions_page, mistaken_page, waiting_page
 from viz.panelimage import HIDDEN_RGB, OPEN_RGB, panel_picture
 
 YEARS = np.arange(31)
@@ -116,6 +116,13 @@ def test_text_of_the_document_is_never_markup():
     assert "&lt;script&gt;alert(1)" in page
     assert "A &lt;b&gt;yard&lt;/b&gt;" in page
     assert "&lt;i&gt;" in waiting_page(yard(), "Trying what would meet <i>")
+
+
+def test_a_page_that_waits_looks_again_and_one_with_a_mistake_does_not():
+    assert 'http-equiv="refresh"' in waiting_page(yard(), "Growing")
+    told = mistaken_page(yard(), "planting[1]: <i> is not known")
+    assert "planting[1]: &lt;i&gt; is not known" in told
+    assert "refresh" not in told
 
 
 def test_a_yard_that_asks_nothing_says_so():
