@@ -2,88 +2,50 @@
 
 import pytest
 
-import growth
 import scenes
 from scenes.errors import SceneError
 
-YARD = """
-title = "Walk"
-lengths = "m"
-[site]
-boundary = [[0, 0], [20, 0], [20, 20], [0, 20]]
-[ground]
-points = [[0, 0, 0], [20, 0, 0], [0, 20, 0], [20, 20, 0]]
-[[surface]]
-name = "walk"
-kind = "walk"
-outline = [[8, 0], [12, 0], [12, 20], [8, 20]]
-[[planting]]
-name = "street side"
-plant = "Acer rubrum"
-size = "2 in cal"
-at = [[10, 10]]
-[[planting]]
-plant = "Cornus florida"
-size = "#5"
-at = [[3, 3]]
-"""
+WALK = {"name": "walk", "kind": "walk", "outline": [[8, 0], [12, 0], [12, 20], [8, 20]]}
+STREET_SIDE = {"name": "street side", "plant": "Acer rubrum", "size": "2 in cal", "at": [[10, 10]]}
+DOGWOOD = {"plant": "Cornus florida", "size": "#5", "at": [[3, 3]]}
 
 
 @pytest.fixture
-def findings_of(tmp_path):
-    def made(text):
-        path = tmp_path / "walk.toml"
-        path.write_text(YARD + text)
-        yard = scenes.load(path)
-        terrain = scenes.grade(yard)
-        layout = scenes.lay_out(yard, terrain)
-        stand = growth.grow(yard, layout)
-        return growth.check(yard, terrain, layout, stand, light=False)
+def canopy_of(level_lot, checked):
+    """Findings of a lot with a walk and two trees, and one canopy rule."""
 
-    return made
+    def found(rule, **tables):
+        return checked(
+            level_lot(surface=[WALK], planting=[STREET_SIDE, DOGWOOD], canopy_rule=[rule], **tables)
+        )
+
+    return found
 
 
-def test_a_rule_of_the_document_is_found_and_judged(findings_of):
-    text = """
-[[canopy_rule]]
-name = "town"
-counts = "mature"
-credit = { "street side" = "75 m2", "Cornus florida" = "6 m2" }
-share = 0.2
-year = 10
-[[requirement]]
-name = "Enough canopy"
-check = "canopy"
-of = "town"
-year = 10
-at_least = 0.25
-"""
-    found = findings_of(text)
-    ruled = found.canopy.ruled[0]
+def test_a_rule_of_the_document_is_found_and_judged(canopy_of):
+    areas = {"street side": "75 m2", "Cornus florida": "6 m2"}
+    rule = {"name": "town", "counts": "mature", "credit": areas, "share": 0.2, "year": 10}
+    wanted = {"name": "Enough", "check": "canopy", "of": "town", "year": 10, "at_least": 0.25}
+    found = canopy_of(rule, requirement=[wanted])
+    (ruled,) = found.canopy.ruled
     assert ruled.fraction.expected[10] == pytest.approx(81 / 400)
-    assert ruled.standing == "met"
-    assert found.requirements[0].standing == "missed"
-    assert found.requirements[0].expected == pytest.approx(81 / 400)
+    assert (ruled.standing, ruled.year) == ("met", 10)
+    (verdict,) = found.requirements
+    assert verdict.standing == "missed"
+    assert verdict.expected == pytest.approx(81 / 400)
 
 
-def test_a_preset_takes_the_figures_written_beside_it(findings_of):
-    text = """
-[[canopy_rule]]
-name = "ours"
-rule = "California paving shade"
-year = 20
-"""
-    found = findings_of(text).canopy
-    rule = found.ruled[0].rule
-    assert (rule.over, rule.share, rule.year) == ("paving", 0.5, 20)
-    assert rule.source.startswith("California paving shade: ")
-    assert found.ruled[0].fraction.expected == pytest.approx(found.over_paving.expected)
+def test_a_preset_takes_the_figures_written_beside_it(canopy_of):
+    found = canopy_of({"name": "ours", "rule": "California paving shade", "year": 20}).canopy
+    (ruled,) = found.ruled
+    assert (ruled.rule.over, ruled.rule.share, ruled.year) == ("paving", 0.5, 20)
+    assert ruled.rule.source.startswith("California paving shade: ")
+    assert ruled.fraction.expected == pytest.approx(found.over_paving.expected)
 
 
-def test_plants_no_taller_than_the_rule_says_do_not_count(findings_of):
+def test_plants_no_taller_than_the_rule_says_do_not_count(canopy_of):
     """Nothing here passes 30 m."""
-    text = '[[canopy_rule]]\nname = "tall"\ncounts = "grown"\ntaller_than = 30\n'
-    found = findings_of(text).canopy
+    found = canopy_of({"name": "tall", "counts": "grown", "taller_than": 30}).canopy
     assert found.fraction.expected[20] > 0
     assert not found.ruled[0].fraction.expected.any()
     assert found.ruled[0].standing == ""
@@ -99,7 +61,14 @@ def test_plants_no_taller_than_the_rule_says_do_not_count(findings_of):
         ('credit = { "Acer rubra" = "9 m2" }', 'did you mean "Acer rubrum"'),
     ],
 )
-def test_a_rule_that_cannot_be_is_refused(findings_of, text, said):
+def test_a_rule_that_cannot_be_is_refused(tmp_path, text, said):
+    path = tmp_path / "walk.toml"
+    path.write_text(
+        'title = "Walk"\nlengths = "m"\n[site]\nboundary = [[0, 0], [9, 0], [9, 9]]\n'
+        "[ground]\npoints = [[0, 0, 0], [9, 0, 0], [9, 9, 0]]\n"
+        '[[planting]]\nplant = "Acer rubrum"\nsize = "#5"\nat = [[6, 3]]\n'
+        f'[[canopy_rule]]\nname = "town"\n{text}\n'
+    )
     with pytest.raises(SceneError) as refused:
-        findings_of(f'[[canopy_rule]]\nname = "town"\n{text}\n')
+        scenes.load(path)
     assert said in str(refused.value)

@@ -7,7 +7,6 @@ import pytest
 from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 
-import growth
 import scenes
 from growth.checks.count import counts, genus, stretch_m
 from growth.checks.plantedsizes import smallest_sizes
@@ -88,58 +87,26 @@ def test_every_count_has_its_unit():
     assert count_unit("trees per 100 ft of lot line") == "per 100 ft"
 
 
-def test_the_smallest_tree_and_shrub_as_they_are_sold(tmp_path):
-    """2 in caliper is written; a shrub 3 ft high is written as such."""
-    path = tmp_path / "lot.toml"
-    path.write_text(
-        """
-title = "Lot"
-lengths = "ft"
-[site]
-boundary = [[0, 0], [60, 0], [60, 60], [0, 60]]
-[ground]
-points = [[0, 0, 0], [60, 0, 0], [0, 60, 0]]
-[[kept]]
-plant = "Quercus alba"
-at = [10, 10]
-height = 5
-spread = 4
-[[planting]]
-plant = "Acer rubrum"
-size = "2 in cal"
-at = [[20, 20]]
-[[planting]]
-plant = "Acer saccharum"
-size = "3 in cal"
-at = [[40, 40]]
-[[planting]]
-plant = "Thuja occidentalis"
-size = "3 ft ht"
-at = [[50, 20]]
-[[planting]]
-plant = "Viburnum dentatum"
-now = { height = 1.5, spread = 1 }
-at = [[20, 50]]
-[[requirement]]
-name = "Trees of 2 in"
-check = "count"
-of = "smallest tree caliper in inches"
-year = 0
-at_least = 2
-"""
-    )
-    yard = scenes.load(path)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    found = growth.check(yard, terrain, layout, growth.grow(yard, layout), light=False)
-    tree = min(2, nursery_size("3 ft ht", catalogue()["Thuja occidentalis"]).caliper_m / 0.0254)
-    caliper = found.counts["smallest tree caliper in inches"].expected
-    assert caliper == pytest.approx(tree)
-    assert found.counts["smallest tree caliper in millimetres"].low[9] == pytest.approx(tree * 25.4)
+def test_the_smallest_tree_and_shrub_as_they_are_sold(level_lot, checked):
+    """The arborvitae is a tree too, of 3 ft; the kept oak of 5 ft is not planted."""
+    kept = {"plant": "Quercus alba", "at": [3, 3], "height": 1.5, "spread": 1.2}
+    sold = [("Acer rubrum", "2 in cal"), ("Acer saccharum", "3 in cal"),
+            ("Thuja occidentalis", "3 ft ht")]  # fmt: skip
+    planting = [{"plant": name, "size": size, "at": [[6 + 4 * k, 6]]}
+                for k, (name, size) in enumerate(sold)]  # fmt: skip
+    measured = {"height": 0.5, "spread": 0.3}
+    planting.append({"plant": "Viburnum dentatum", "now": measured, "at": [[6, 16]]})
+    caliper = "smallest tree caliper in inches"
+    wanted = {"name": "2 in", "check": "count", "of": caliper, "year": 0, "at_least": 2}
+    found = checked(level_lot(kept=[kept], planting=planting, requirement=[wanted]))
+    smallest = nursery_size("3 ft ht", catalogue()["Thuja occidentalis"]).caliper_m / 0.0254
+    assert smallest < 2
+    assert found.counts[caliper].expected == pytest.approx(smallest)
+    in_mm = found.counts["smallest tree caliper in millimetres"]
+    assert in_mm.low[9] == pytest.approx(smallest * 25.4)
     assert found.counts["smallest tree height in feet"].expected[0] == pytest.approx(3)
-    assert found.counts["smallest shrub height in feet"].expected[0] == pytest.approx(1.5)
-    assert found.requirements[0].unit == "inches"
-    assert found.requirements[0].standing == ("met" if tree >= 2 else "missed")
+    assert found.counts["smallest shrub height in metres"].expected[0] == pytest.approx(0.5)
+    assert (found.requirements[0].unit, found.requirements[0].standing) == ("inches", "missed")
 
 
 def test_nothing_planted_has_no_smallest_size(stand_of):

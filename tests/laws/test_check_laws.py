@@ -141,6 +141,13 @@ def lengths_of(record):
     return np.array([*gaps, *fire, *close]).reshape(-1, 5)
 
 
+def assert_same(record, other):
+    """Equal answers, whatever the coordinates they stand in."""
+    for figures in (series, overlaps, others, required, lengths_of):
+        assert figures(record) == pytest.approx(figures(other), abs=1e-6, nan_ok=True), figures
+    assert hours(record) == pytest.approx(hours(other), abs=1e-5, nan_ok=True)
+
+
 def overlaps(record):
     rows = [(c["plant"], c["against"], c["overlap_m"]) for c in record["clearance"]]
     return {row[:2]: row[2] for row in sorted(rows)}
@@ -211,12 +218,7 @@ SOME = settings(
 def test_moving_the_yard_in_space_changes_nothing(offset, rows):
     plain = found(yard(rows), light=True)
     moved = found(yard(rows, place=lambda x, y: (x + offset[0], y + offset[1])), light=True)
-    assert series(moved) == pytest.approx(series(plain), abs=1e-6)
-    assert hours(moved) == pytest.approx(hours(plain), abs=1e-5, nan_ok=True)
-    assert overlaps(moved) == pytest.approx(overlaps(plain), abs=1e-6)
-    assert others(moved) == pytest.approx(others(plain), abs=1e-6)
-    assert required(moved) == pytest.approx(required(plain), abs=1e-6, nan_ok=True)
-    assert lengths_of(moved) == pytest.approx(lengths_of(plain), abs=1e-6)
+    assert_same(moved, plain)
     assert moved["light_over_lot"]["cell_m"] == pytest.approx(plain["light_over_lot"]["cell_m"])
 
 
@@ -226,9 +228,4 @@ def test_survey_coordinates_in_the_millions_change_nothing(rows):
     """The survey is in the coordinates of a grid; site.origin says where the yard's zero lies."""
     plain = found(yard(rows), light=True)
     surveyed = found(yard(rows, origin=(2_300_000.25, 5_649_776.5, 120.75)), light=True)
-    assert series(surveyed) == pytest.approx(series(plain), abs=1e-6)
-    assert hours(surveyed) == pytest.approx(hours(plain), abs=1e-5, nan_ok=True)
-    assert overlaps(surveyed) == pytest.approx(overlaps(plain), abs=1e-6)
-    assert others(surveyed) == pytest.approx(others(plain), abs=1e-6)
-    assert required(surveyed) == pytest.approx(required(plain), abs=1e-6, nan_ok=True)
-    assert lengths_of(surveyed) == pytest.approx(lengths_of(plain), abs=1e-6)
+    assert_same(surveyed, plain)
