@@ -21,7 +21,7 @@ from scenes.errors import SceneError
 from viz.atvisit import AtVisit
 from viz.checker import checked
 from viz.conditions import conditions_words
-from viz.frame import alone
+from viz.frame import whole_page
 
 AGAIN_S = 1
 """Seconds after which a page that waits looks again."""
@@ -29,19 +29,19 @@ AGAIN_S = 1
 
 def conditions_page(words: dict[str, Any]) -> str:
     """The page of a yard whose conditions are ready."""
-    return alone("conditions.html", words, reading="conditions")
+    return whole_page("conditions.html", words, reading="conditions")
 
 
 def waiting_page(yard: Yard, doing: str) -> str:
     """The page until then; `doing` is what is being done."""
     words = {"title": f"Conditions: {yard.title}", "subtitle": "", "doing": doing, "again": AGAIN_S}
-    return alone("waiting.html", words, reading="conditions")
+    return whole_page("waiting.html", words, reading="conditions")
 
 
 def mistaken_page(yard: Yard, mistake: str) -> str:
     """The page where they cannot be had, and why."""
     words = {"title": f"Conditions: {yard.title}", "subtitle": "", "mistake": mistake}
-    return alone("waiting.html", words, reading="conditions")
+    return whole_page("waiting.html", words, reading="conditions")
 
 
 def tried_words(yard: Yard, told: Path) -> dict[str, Any]:

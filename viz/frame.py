@@ -43,7 +43,7 @@ def framed(name: str, words: Mapping[str, Any], *, reading: str, one_file: bool 
     return template
 
 
-def alone(name: str, words: Mapping[str, Any], *, reading: str) -> str:
+def whole_page(name: str, words: Mapping[str, Any], *, reading: str) -> str:
     """A whole page from a template without any component, its words escaped."""
     page = {**words, "readings": readings(reading, one_file=False)}
     made = _environment().get_template(name)

@@ -18,14 +18,14 @@ from panel.io.notebook import patch_inline_stylesheets
 from panel.io.save import save
 
 import scenes
-from viz.checker import checked, checking
+from viz.checker import checked
 from viz.conditions import conditions_words
-from viz.errors import ShowError
 from viz.frame import framed
+from viz.outfile import may_be_written, written
 from viz.page import words_of, yard_view
 from viz.race import as_params
 from viz.racepage import race_view, race_words
-from viz.shown import Shown, shown
+from viz.shown import Shown, composed
 
 POLICY = (
     "default-src 'none'; script-src 'unsafe-inline' 'unsafe-eval' blob: data:; "
@@ -40,29 +40,23 @@ def pack(path: Path, out: Path, *, telling: Callable[[str], object] = len) -> No
 
     Raises SceneError or GrowthError for a wrong document, ShowError where nothing can be written.
     """
+    may_be_written(out)
     yard = scenes.load(path)
-    with checking() as checker:
-        ready = shown(yard, checker)
-    page = alone(ready, telling=telling)
-    try:
-        _write(out, page)
-    except OSError as error:
-        why = error.strerror or "cannot be written"
-        raise ShowError(f"{out}: {why}; name a file in a folder that can be written") from error
+    page = alone(composed(yard, lambda: checked(yard, advising=telling)))
+    written(out, lambda beside: beside.write_text(page, encoding="utf-8"))
 
 
-def alone(ready: Shown, *, telling: Callable[[str], object] = len) -> str:
-    """All readings of a yard as one HTML document."""
-    tried = checked(ready.yard, advising=telling)
+def alone(ready: Shown) -> str:
+    """All readings of a yard, checked with its sun and with advice, as one HTML document."""
     words = {
         **words_of(ready),
         "race": race_words(ready.yard),
-        "conditions": conditions_words(ready.yard, tried),
+        "conditions": conditions_words(ready.yard, ready.findings),
     }
     template = framed("pack.html", words, reading="yard", one_file=True)
     template.add_variable("policy", POLICY)
     pn.extension("vtk")
-    template.add_panel("yard", yard_view(ready, tried.lot_light))
+    template.add_panel("yard", yard_view(ready))
     raced = as_params(ready.yard, ready.layout.sources)
     template.add_panel("race", race_view(ready.yard, raced))
     return _saved(template)
@@ -81,12 +75,3 @@ def _saved(template: Any) -> str:
         template_variables=document.template_variables,
     )
     return page.getvalue()
-
-
-def _write(out: Path, page: str) -> None:
-    beside = out.with_name(f".{out.name}.part")
-    try:
-        beside.write_text(page, encoding="utf-8")
-        beside.replace(out)
-    finally:
-        beside.unlink(missing_ok=True)

@@ -11,7 +11,6 @@ from typing import Any, ClassVar
 import param
 from panel.custom import JSComponent
 
-from growth.checks.sunmap import LotLight
 from viz.closinglayer import closing_layer
 from viz.content import page_story, page_words
 from viz.frame import filled, framed, script_source, style_source
@@ -95,7 +94,7 @@ def parts_of(stage: Stage) -> dict[str, Any]:
     return {name: packed(part) for name, part in params(stage).items()}
 
 
-def yard_view(ready: Shown, lot_light: LotLight | None) -> YardView:
+def yard_view(ready: Shown) -> YardView:
     """The component of a page that stays as it is, with the hours of sun."""
-    hours = packed(sun_layer(lot_light))
+    hours = packed(sun_layer(ready.findings.lot_light))
     return YardView(sizing_mode="stretch_width", hours=hours, **contents(ready))

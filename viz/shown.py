@@ -46,14 +46,25 @@ def shown(
     document.
     """
     checker.begin(yard)
+    return composed(yard, checker.findings, memory=memory, drawn=drawn)
+
+
+def composed(
+    yard: Yard,
+    found: Callable[[], Findings],
+    *,
+    memory: Memory | None = None,
+    drawn: Callable[[Stage], object] | None = None,
+) -> Shown:
+    """A yard ready to be drawn, and the findings that `found` gives once it is."""
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
     stand = growth.grow(yard, layout)
-    import_module("panel")  # takes a second to load, in which the checks already run
+    import_module("panel")  # takes a second to load, in which the checks may already run
     from viz.stage import compose
 
     stage = compose(yard, terrain, layout, stand, memory=memory)
     if drawn is not None:
         drawn(stage)
     crowns_m2 = crown_area_m2(stand)
-    return Shown(yard, layout, stage, checker.findings(), crowns_m2)
+    return Shown(yard, layout, stage, found(), crowns_m2)

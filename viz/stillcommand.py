@@ -17,6 +17,7 @@ import growth
 import scenes
 from growth.seasons import MONTHS
 from scenes.document import Site, Yard
+from viz.outfile import may_be_written
 from viz.stillprocess import drawing
 from viz.stillsheet import sheet, write_png
 from viz.stillsun import light_at, usual_hour
@@ -45,6 +46,7 @@ def add_options(still: argparse.ArgumentParser) -> None:
 
 def run_still(args: argparse.Namespace) -> int:
     """`yardyears still`: one picture, or one sheet with captions."""
+    may_be_written(args.out)
     yard = scenes.load(args.yard)
     month = args.month or usual_month(yard.site)
     if args.hour is not None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from PIL import Image, ImageDraw, ImageFont
 from PIL.PngImagePlugin import PngInfo
 
-from viz.errors import ShowError
+from viz.outfile import written
 from viz.stillwords import COLUMNS
 
 INK, PALE, PAPER = "#14201B", "#4A5A52", "#EDF0EE"
@@ -55,18 +55,10 @@ def _type(
 
 
 def write_png(picture: Image.Image, out: Path, told: str) -> None:
-    """Write the picture with its caption as a PNG's description, first beside its place.
+    """Write the picture with its caption as a PNG's description.
 
     Raises ShowError where nothing can be written.
     """
     words = PngInfo()
     words.add_itxt("Description", told)
-    beside = out.with_name(f".{out.name}.part")
-    try:
-        picture.save(beside, "PNG", pnginfo=words, compress_level=2)
-        beside.replace(out)
-    except OSError as error:
-        why = error.strerror or "cannot be written"
-        raise ShowError(f"{out}: {why}; name a file in a folder that can be written") from error
-    finally:
-        beside.unlink(missing_ok=True)
+    written(out, lambda beside: picture.save(beside, "PNG", pnginfo=words, compress_level=2))
