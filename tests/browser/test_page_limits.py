@@ -91,3 +91,36 @@ def test_without_webgl_it_says_so_and_the_years_still_work(visit, small_yard):
     flat.pick("Plan")
     assert page.locator(".caption b").inner_text() == "Plan"
     assert flat.complaints == []
+
+
+def test_many_conditions_leave_every_band_its_lanes_and_the_groove_in_the_window(
+    visit, serve_document, small_document
+):
+    """Seven conditions due in one year take seven lanes; the other bands share four."""
+    small_document["requirement"] = [
+        {
+            "name": f"Bed {n}",
+            "check": "coverage",
+            "of": small_document["bed"][0]["name"],
+            "year": 5,
+            "at_least": n / 10,
+        }
+        for n in range(2, 9)
+    ]
+    small_document["head"] = [
+        {"name": f"head {n}", "at": [2.2 + n, 1.4], "riser": "12 in", "throw": 3} for n in range(5)
+    ]
+    size = {"width": 1400, "height": 900}
+    yard = visit(serve_document(small_document), drawn=False, viewport=size)
+    page = yard.page
+    bands = page.locator(".band").evaluate_all("all => all.map(e => [e.textContent, e.offsetTop])")
+    names = [name for name, _ in bands]
+    assert names == ["Fills in", "Gets in the way", "Conditions"]
+    tops = set(page.locator(".mark").evaluate_all("all => all.map(e => e.offsetTop)"))
+    rules = {top for top in tops if top >= bands[-1][1] - 2}
+    assert len(rules) == 7
+    assert 2 <= len(tops - rules) <= 4
+    told = page.locator(".happens li").count()
+    hidden = told - page.locator(".mark").count()
+    assert hidden > 0
+    assert f"({hidden} more)" in page.locator(".all summary").inner_text()

@@ -8,7 +8,8 @@ const STOPS = [0, 1, 5, 10, 15, 20, 25, 30];
 const KEY_STOPS = [0, 1, 5, 15, 30];
 const LANE_PX = 24;
 const LANE_PX_PHONE = 18;
-const MOST_LANES = 8;
+const MOST_LANES = 9; // of all bands together, if the conditions leave room for it
+const LEAST_LANES = 4; // of what is not a condition
 const BANDS = [["fills", "Fills in"], ["blocks", "Gets in the way"], ["passes", "Who passes whom"], ["rule", "Conditions"]];
 
 /* Pixel of a year on an axis `width` pixels wide. */
@@ -122,30 +123,23 @@ class Track {
 
   /* Gives every mark a lane in its band, names the bands, and returns the height used. */
   placeBands(art) {
-    const lanePx = this.shapes && !this.shapesOnly ? LANE_PX_PHONE : LANE_PX;
+    const lanePx = this.phone ? LANE_PX_PHONE : LANE_PX;
     let top = 2;
-    let lanesLeft = MOST_LANES;
     const grid = shape("g", {}, art);
     this.hidden = 0;
-    for (const [band, name] of BANDS) {
-      const mine = this.placed.filter((mark) => mark.event.band === band);
-      if (!mine.length) continue;
-      const lanes = [];
+    for (const { name, mine, shown } of this.bandsWithLanes()) {
       for (const mark of mine) {
-        this.placeMark(mark, lanes);
         mark.y = top + mark.lane * lanePx + lanePx / 2;
-        mark.shown = band === "rule" || mark.lane < lanesLeft;
+        mark.shown = mark.lane < shown;
         if (mark.shown) this.drawMark(mark, art);
         else { mark.button.parentNode.remove(); this.hidden += 1; }
       }
-      const used = band === "rule" ? lanes.length : Math.min(lanes.length, lanesLeft);
-      lanesLeft -= used;
-      if (!used) continue;
-      if (top > 2) shape("line", { x1: this.shapes ? 0 : -this.node.offsetLeft, x2: this.width, y1: top - 4, y2: top - 4, class: "hair" }, grid);
+      if (!shown) continue;
+      if (top > 2) shape("line", { x1: this.phone ? 0 : -this.node.offsetLeft, x2: this.width, y1: top - 4, y2: top - 4, class: "hair" }, grid);
       const label = tag("div", { class: "band" }, name);
       label.style.top = `${top}px`;
       this.marks.append(label);
-      top += used * lanePx + 7;
+      top += shown * lanePx + 7;
     }
     this.placed = this.placed.filter((mark) => mark.shown);
     for (let year = 0; year <= LAST_YEAR; year += 5) {
@@ -153,6 +147,26 @@ class Track {
       shape("line", { x1: x, x2: x, y1: 0, y2: "100%", class: "hair" }, grid);
     }
     return top + 2;
+  }
+
+  /* The bands that have marks, each mark with its lane, and how many lanes of each are shown: all
+     of the conditions; the others take turns at what is left, so that none crowds out another
+     and the groove stays near the picture. */
+  bandsWithLanes() {
+    const bands = BANDS.map(([band, name]) => {
+      const mine = this.placed.filter((mark) => mark.event.band === band);
+      const lanes = [];
+      mine.forEach((mark) => this.placeMark(mark, lanes));
+      return { name, mine, lanes: lanes.length, shown: band === "rule" ? lanes.length : 0 };
+    }).filter((band) => band.lanes);
+    const rules = bands.reduce((sum, band) => sum + band.shown, 0);
+    for (let left = Math.max(LEAST_LANES, MOST_LANES - rules); left > 0;) {
+      const waiting = bands.filter((band) => band.shown < band.lanes).slice(0, left);
+      if (!waiting.length) break;
+      waiting.forEach((band) => { band.shown += 1; });
+      left -= waiting.length;
+    }
+    return bands;
   }
 
   /* The label goes right of the span, else left of it, else over it after the tick. A date has
