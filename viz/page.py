@@ -27,8 +27,8 @@ GROUND = (
 )  # fmt: skip
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
-    "picture.js", *GROUND, "track.js", "years.js", "rows.js", "news.js", "follow.js", "client.js",
-    "yard.js",
+    "loss.js", "picture.js", *GROUND, "track.js", "years.js", "rows.js", "news.js", "follow.js",
+    "client.js", "yard.js",
 )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ Software drawing, so windows are small; each module starts one server.
 """
 
 import contextlib
+import io
 import re
 import shutil
 import subprocess
@@ -12,8 +13,10 @@ import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 import tomlkit
+from PIL import Image
 from playwright.sync_api import Browser, Page
 
 import growth
@@ -115,6 +118,22 @@ class Visit:
     def pick(self, view: str) -> None:
         """Picks a view or a season by its name."""
         self.page.get_by_role("radio", name=view, exact=True).check()
+
+    def rested(self) -> np.ndarray:
+        """The picture as (rows, columns, 3) numbers 0 to 255, with nothing over it, once it has
+        been drawn finely and nothing in it changes any more."""
+        last = None
+        for _ in range(20):
+            self.settle()
+            shot = self.page.locator(".view3d canvas").screenshot(
+                style=".again, .caption, .mistake, .notice { display: none !important }"
+            )
+            now = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB")).astype(int)
+            if last is not None and np.array_equal(now, last):
+                return now
+            last = now
+            self.page.wait_for_timeout(1000)
+        raise AssertionError("the picture does not come to rest")
 
     def settle(self) -> None:
         """Waits until the frames asked for so far are drawn."""

@@ -1,7 +1,6 @@
 """Open pages follow the document: what changes, what stays, what is sent, and mistakes."""
 
 import copy
-import io
 import re
 import time
 
@@ -9,7 +8,6 @@ import numpy as np
 import pytest
 import tomlkit
 from axe_playwright_python.sync_playwright import Axe
-from PIL import Image
 from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
@@ -48,22 +46,6 @@ def await_news(yard, before: int) -> None:
     yard.settle()
 
 
-def rested(yard) -> np.ndarray:
-    """The canvas, with nothing over it, once nothing in it changes any more."""
-    last = None
-    for _ in range(20):
-        yard.settle()
-        shot = yard.page.locator(".view3d canvas").screenshot(
-            style=".again, .caption, .mistake { display: none !important }"
-        )
-        now = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB")).astype(int)
-        if last is not None and np.array_equal(now, last):
-            return now
-        last = now
-        yard.page.wait_for_timeout(1000)
-    raise AssertionError("the picture does not come to rest")
-
-
 def differing(one: np.ndarray, other: np.ndarray) -> int:
     """How many pixels differ clearly."""
     return int((np.abs(one - other).max(axis=2) > 30).sum())
@@ -82,13 +64,13 @@ def test_picture_follows_and_is_kept_while_the_document_is_wrong(
     yard.set_year(12.5)
     yard.pick("Plan")
     yard.page.locator(".view3d").press("ArrowLeft")
-    first = rested(yard)
+    first = yard.rested()
     figures = yard.page.locator(".values").all_inner_texts()
 
     save(with_moved_shrub(small_document))
     await_news(yard, 0)
     expect(yard.page.locator(".again")).to_have_text(re.compile("^Read again at "), timeout=60_000)
-    moved = rested(yard)
+    moved = yard.rested()
     assert differing(moved, first) > 50
     assert yard.year == 12.5
     assert yard.page.locator(".caption b").inner_text() == "Plan"
@@ -100,14 +82,14 @@ def test_picture_follows_and_is_kept_while_the_document_is_wrong(
     line = mistake.locator(".line").inner_text()
     assert re.fullmatch(r"yard\.toml: planting\[1\]: unknown key .*spacin.*; .*spacing.*", line)
     assert mistake.get_attribute("role") == "alert"
-    assert differing(rested(yard), moved) == 0
+    assert differing(yard.rested(), moved) == 0
     assert yard.year == 12.5
 
     before = told(yard)
     save(small_document)
     await_news(yard, before)
     assert not mistake.is_visible()
-    assert differing(rested(yard), first) == 0
+    assert differing(yard.rested(), first) == 0
     assert yard.page.locator(".values").all_inner_texts() == figures
     assert yard.complaints == []
 

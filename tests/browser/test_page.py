@@ -26,18 +26,6 @@ def picture(yard) -> np.ndarray:
     return pixels(yard.page.locator(".view3d canvas"))
 
 
-def rested(yard) -> np.ndarray:
-    """The canvas once it has also been drawn finely, as it is when nothing moves."""
-    last = picture(yard)
-    for _ in range(20):
-        yard.page.wait_for_timeout(1000)
-        now = picture(yard)
-        if np.array_equal(now, last):
-            return now
-        last = now
-    raise AssertionError("the picture does not come to rest")
-
-
 def differing(one: np.ndarray, other: np.ndarray) -> np.ndarray:
     """Which pixels differ clearly."""
     return np.abs(one - other).max(axis=2) > 30
@@ -184,11 +172,11 @@ def test_every_view_shows_another_picture(yard):
 
 def test_fifteen_years_show_more_plant_than_one(yard):
     yard.set_year(0)
-    start = rested(yard)
+    start = yard.rested()
     grown = {}
     for year in (1, 15):
         yard.set_year(year)
-        now = rested(yard)
+        now = yard.rested()
         green = (now[..., 1] > now[..., 0]) & (now[..., 1] > now[..., 2])
         grown[year] = int((differing(now, start) & green).sum())
     assert grown[15] > 500
@@ -239,14 +227,14 @@ def test_figures_beside_the_charts_are_those_of_the_findings(flat, small_finding
 
 
 def test_a_second_page_does_not_disturb_the_first(yard, flat):
-    before = rested(yard)
+    before = yard.rested()
     flat.set_year(30)
     flat.pick("Plan")
     flat.settle()
     assert flat.year == 30
     assert yard.year == 5
     assert yard.page.locator(".caption b").inner_text() == "Whole yard"
-    assert differing(rested(yard), before).mean() < 0.001
+    assert differing(yard.rested(), before).mean() < 0.001
 
 
 def test_a_phone_needs_no_sideways_scroll_and_big_fingers_hit(flat):

@@ -23,7 +23,7 @@ from scenes.terrain import grade
 from viz.stage import Stage, compose, params
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
-SCRIPTS = ("light.js", "drawings.js", "shade.js", "lens.js", "orbit.js", "picture.js")
+SCRIPTS = ("light.js", "drawings.js", "shade.js", "lens.js", "orbit.js", "loss.js", "picture.js")
 DECODE = """
 const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,
   int16: Int16Array, int8: Int8Array };
@@ -208,14 +208,26 @@ def test_a_year_of_a_thousand_plants_takes_under_four_ms(page: Page) -> None:
 
 
 def test_a_lost_context_is_drawn_again(page: Page) -> None:
-    page.evaluate("picture.look(2); picture.setYear(15)")
+    page.evaluate("picture.look(1); picture.setYear(15)")
     page.wait_for_timeout(600)
-    before = greens(page)
+    before, camera = greens(page), page.evaluate("picture.camera")
     page.evaluate("window.lose = picture.gl.getContext().getExtension('WEBGL_lose_context')")
     page.evaluate("lose.loseContext()")
     page.wait_for_function("picture.lost")
     page.evaluate("lose.restoreContext()")
     page.wait_for_function("!picture.lost && picture.ready", timeout=20_000)
+    assert page.evaluate("[picture.year, picture.camera]") == [15, camera]
+    assert greens(page) == pytest.approx(before, rel=0.05)
+
+
+def test_a_lost_context_that_does_not_come_back_is_drawn_on_a_new_canvas(page: Page) -> None:
+    page.evaluate("picture.setYear(15)")
+    page.wait_for_timeout(600)
+    before = greens(page)
+    page.evaluate("picture.gl.getContext().getExtension('WEBGL_lose_context').loseContext()")
+    page.wait_for_function("picture.lost")
+    page.wait_for_function("!picture.lost && picture.ready", timeout=20_000)
+    assert page.locator("canvas").count() == 1
     assert greens(page) == pytest.approx(before, rel=0.05)
 
 

@@ -1,7 +1,7 @@
 /* The yard drawn in the browser by vtk.js (window.vtk): ground, built things, every plant at any
    year. Every plant is an instance of one of its kind's drawings; a year only moves numbers.
    Drawn on request only, never in a loop. Metres, z up.
-   Needs light.js, drawings.js, shade.js, overlay.js, lens.js and orbit.js before it. */
+   Needs light.js, drawings.js, shade.js, overlay.js, lens.js, orbit.js and loss.js before it. */
 
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
@@ -23,10 +23,12 @@ class Picture {
     this.ms = 0;
     this.failed = '';
     this.onready = () => {};
+    this.onlost = () => {};
+    this.onfailed = () => {};
     this.ondraw = () => {}; // what stands over the picture follows it
     this.planted = true;
     this.drawn = new Promise((resolve) => (this.first = resolve));
-    if (!document.createElement('canvas').getContext('webgl2')) this.failed = 'no webgl';
+    if (!canDraw()) this.failed = 'no webgl';
     else {
       this.open();
       this.controls = new Orbit(this);
@@ -35,7 +37,7 @@ class Picture {
     }
   }
 
-  /* A new drawing context; also after the browser has taken the old one away. */
+  /* A new drawing context; also after the browser has taken the old one away (loss.js). */
   open() {
     const { vtk } = this;
     this.window = vtk.Rendering.Misc.vtkGenericRenderWindow.newInstance({ listenWindowResize: false });
@@ -48,13 +50,8 @@ class Picture {
     this.renderer.setBackground(0, 0, 0, 0);
     this.renderer.removeAllLights();
     this.renderer.addLight(vtk.Rendering.Core.vtkLight.newInstance({ lightType: 'SceneLight' }));
-    const canvas = this.gl.getCanvas();
-    canvas.style.display = 'block';
-    canvas.addEventListener('webglcontextlost', (e) => {
-      e.preventDefault();
-      this.lost = true;
-    });
-    canvas.addEventListener('webglcontextrestored', () => this.reopen());
+    this.gl.getCanvas().style.display = 'block';
+    watchLoss(this);
     this.actors = {};
     this.groups = [];
     this.leaves = false;
@@ -63,18 +60,10 @@ class Picture {
     this.ratio = 0;
   }
 
-  reopen() {
-    const old = this.gl.getCanvas();
-    this.window.delete();
-    old.remove();
-    this.trees = null;
-    this.open();
-    const { data } = this;
-    this.data = {};
-    this.load(data);
-    if (!this.overlay) return;
-    this.overlay.changed();
-    this.moveGround();
+  /* Nothing can be drawn in this browser, or not any more. */
+  fail() {
+    this.failed = 'no webgl';
+    this.onfailed();
   }
 
   /* Takes all or some of the stage's parts; the camera stays where it is. */

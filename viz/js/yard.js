@@ -28,9 +28,9 @@ class Yard {
     this.box = tag("div", { class: "view3d", role: "img" });
     this.captionName = tag("b");
     this.captionText = tag("span");
-    this.lost = tag("p", { class: "notice", role: "status", hidden: "" });
+    this.strip = tag("p", { class: "notice", role: "status", hidden: "" });
     return tag("section", { class: "stage", "aria-label": "Picture of the yard" }, this.box,
-      tag("p", { class: "caption" }, this.captionName, this.captionText), this.follow.news.again, this.lost);
+      tag("p", { class: "caption" }, this.captionName, this.captionText), this.follow.news.again, this.strip);
   }
 
   makeSide() {
@@ -101,8 +101,11 @@ class Yard {
     this.picture = new Picture(this.box);
     this.picture.onready = () => {
       this.box.dataset.ready = "true";
+      this.strip.hidden = true;
       this.showThumbnails();
     };
+    this.picture.onlost = () => this.sayLost();
+    this.picture.onfailed = () => this.say3dFailed();
     this.load();
     this.picture.look(this.view);
     if (this.picture.failed) this.say3dFailed();
@@ -146,8 +149,18 @@ class Yard {
   }
 
   say3dFailed() {
-    this.lost.hidden = false;
-    this.lost.textContent = "This browser shows no 3D picture (WebGL is off). Everything else works.";
+    this.say("This browser shows no 3D picture (WebGL is off). Everything else works.");
+  }
+
+  sayLost() {
+    this.box.dataset.ready = "false";
+    this.taking = null;
+    this.say("The picture was lost; drawing it again");
+  }
+
+  say(words) {
+    this.strip.hidden = false;
+    this.strip.textContent = words;
   }
 
   show(year, x) {
