@@ -117,7 +117,10 @@ def lay_out(yard: Yard, terrain: Terrain) -> Layout:
 def replanted(yard: Yard, terrain: Terrain, layout: Layout) -> Layout:
     """The layout of a yard that differs from a laid out one by its plants alone."""
     beds = layout.beds
-    groups = [*_kept_groups(yard, beds, layout.root_zones), *_planting_groups(yard, beds)]
+    groups = [
+        *(_kept_group(yard, beds, k, layout.root_zones) for k in range(1, len(yard.kept) + 1)),
+        *(g for k in range(1, len(yard.planting) + 1) for g in _planting_group(yard, beds, k)),
+    ]
     counts = [len(places) for _, places in groups]
     xy_m = np.concatenate([places for _, places in groups]) if groups else np.empty((0, 2))
     return replace(
@@ -126,6 +129,37 @@ def replanted(yard: Yard, terrain: Terrain, layout: Layout) -> Layout:
         source=np.repeat(np.arange(len(groups)), counts),
         xyz_m=np.column_stack([xy_m, terrain.height_m(xy_m)]),
     )
+
+
+def places_of(yard: Yard, place: str) -> tuple[tuple[str, ...], Array]:
+    """Kind and place (n, 2) in metres of every plant of one table, like "planting[3]".
+
+    They are numbered as in the layout: of a mix, one kind after another.
+    """
+    table, _, number = place.rstrip("]").partition("[")
+    beds = tuple(_bed_shapes(yard))
+    if table == "kept":
+        groups = [_kept_group(yard, beds, int(number), ())]
+    else:
+        groups = list(_planting_group(yard, beds, int(number)))
+    kinds = tuple(source.plant for source, xy_m in groups for _ in xy_m)
+    return kinds, np.concatenate([xy_m for _, xy_m in groups])
+
+
+def numbered(layout: Layout, plant: int) -> tuple[str, int]:
+    """The table a plant of the layout comes from, and its number there, from 0."""
+    place = layout.sources[layout.source[plant]].place
+    mine = [n for n, source in enumerate(layout.sources) if source.place == place]
+    return place, int(plant - np.flatnonzero(np.isin(layout.source, mine))[0])
+
+
+def can_be_laid_out(yard: Yard) -> None:
+    """SceneError where a bed's edge crosses itself or a fill holds no plant; needs no ground."""
+    beds = tuple(_bed_shapes(yard))
+    for number in range(1, len(yard.kept) + 1):
+        _kept_group(yard, beds, number, ())
+    for number in range(1, len(yard.planting) + 1):
+        list(_planting_group(yard, beds, number))
 
 
 def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
@@ -138,27 +172,25 @@ def _bed_shapes(yard: Yard) -> Iterator[BedShape]:
         yield BedShape(bed.name, outline, bed.mulch)
 
 
-def _kept_groups(
-    yard: Yard, beds: tuple[BedShape, ...], zones: tuple[RootZone, ...]
-) -> Iterator[Group]:
-    for k, kept in enumerate(yard.kept, start=1):
-        place = f"kept[{k}]"
-        lost = max((zone.lost_fraction for zone in zones if zone.place == place), default=0.0)
-        source = Source(place, kept.plant, kept, None, lost if lost >= LEAST_LOST else 0.0)
-        area = _bed_area(beds, kept.fill) if kept.fill else Polygon()
-        yield source, _places(yard, kept, place, area).xy_m
+def _kept_group(
+    yard: Yard, beds: tuple[BedShape, ...], number: int, zones: tuple[RootZone, ...]
+) -> Group:
+    kept, place = yard.kept[number - 1], f"kept[{number}]"
+    lost = max((zone.lost_fraction for zone in zones if zone.place == place), default=0.0)
+    source = Source(place, kept.plant, kept, None, lost if lost >= LEAST_LOST else 0.0)
+    area = _bed_area(beds, kept.fill) if kept.fill else Polygon()
+    return source, _places(yard, kept, place, area).xy_m
 
 
-def _planting_groups(yard: Yard, beds: tuple[BedShape, ...]) -> Iterator[Group]:
-    for k, planting in enumerate(yard.planting, start=1):
-        place = f"planting[{k}]"
-        area = _area_to_fill(yard, beds, planting) if planting.fill else Polygon()
-        rows = _places(yard, planting, place, area)
-        mix = planting.mix or {planting.plant or "": 1.0}
-        kind = mixed(rows.row, list(mix.values()))
-        for number, plant in enumerate(mix):
-            source = Source(place, plant, kept=None, planting=planting)
-            yield source, rows.xy_m[kind == number]
+def _planting_group(yard: Yard, beds: tuple[BedShape, ...], number: int) -> Iterator[Group]:
+    planting, place = yard.planting[number - 1], f"planting[{number}]"
+    area = _area_to_fill(yard, beds, planting) if planting.fill else Polygon()
+    rows = _places(yard, planting, place, area)
+    mix = planting.mix or {planting.plant or "": 1.0}
+    kind = mixed(rows.row, list(mix.values()))
+    for nth, plant in enumerate(mix):
+        source = Source(place, plant, kept=None, planting=planting)
+        yield source, rows.xy_m[kind == nth]
 
 
 def _places(yard: Yard, table: Kept | Planting, place: str, area: BaseGeometry) -> Rows:

@@ -26,7 +26,12 @@ __all__ = ["load", "read_survey"]
 def load(path: str | Path) -> Yard:
     """The yard of a document, checked, in metres and degrees; SceneError if it is wrong."""
     path = Path(path)
-    raw = _parse(path.name, _text(path))
+    return checked(path, _text(path))
+
+
+def checked(path: Path, text: str) -> Yard:
+    """The yard of a text that is, or is to be, the document at a path; SceneError if wrong."""
+    raw = _parse(path.name, text)
     try:
         yard = Yard.model_validate(raw, context=_units(raw))
     except ValidationError as error:

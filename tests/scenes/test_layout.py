@@ -6,7 +6,7 @@ import pytest
 import scenes
 from scenes.document import Yard
 from scenes.errors import SceneError
-from scenes.layout import Layout
+from scenes.layout import Layout, numbered, places_of
 
 SMALL = Path(__file__).parent / "yards" / "small.toml"
 BED = {"name": "b", "edge": [[1, 1], [7, 1], [7, 5], [1, 5]], "mulch": "75 mm"}
@@ -131,3 +131,30 @@ def test_tables_not_computed_yet_are_named() -> None:
         'structure "barn": its roof covers a simpler shape than its outline',
         'street "lane": streets serve sight triangles and are not drawn yet',
     )
+
+
+def test_plants_are_numbered_within_their_table_kind_after_kind() -> None:
+    """A kept tree, a row of three, and a mix that fills a bed."""
+    mix = {"Carex morrowii": 0.5, "Liriope muscari": 0.5}
+    kept = [{"plant": "Acer rubrum", "at": [9, 8], "height": 5, "spread": 3}]
+    row = {"plant": "Ilex glabra", "size": "#5", "along": [[1, 8], [7, 8]], "spacing": 2}
+    fill = {"fill": "b", "spacing": 2, "pattern": "square", "size": "#1", "mix": mix}
+    layout = _lay_out(kept=kept, planting=[row, fill])
+    places = [numbered(layout, plant) for plant in range(len(layout.source))]
+    assert places[:4] == [
+        ("kept[1]", 0),
+        ("planting[1]", 0),
+        ("planting[1]", 1),
+        ("planting[1]", 2),
+    ]
+    assert places[4:] == [("planting[2]", n) for n in range(len(layout.source) - 4)]
+
+
+def test_places_without_ground_are_those_of_the_layout() -> None:
+    yard = scenes.load(SMALL)
+    layout = scenes.lay_out(yard, scenes.grade(yard))
+    for plant, foot_m in enumerate(layout.xyz_m):
+        place, number = numbered(layout, plant)
+        kinds, xy_m = places_of(yard, place)
+        assert kinds[number] == layout.sources[layout.source[plant]].plant
+        np.testing.assert_array_equal(xy_m[number], foot_m[:2])
