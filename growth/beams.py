@@ -20,8 +20,9 @@ Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
 
-ROWS_AT_ONCE = 16
-"""Rows come in whole multiples of what a processor works on in one step."""
+BLOCK = 32
+"""Rows come in whole blocks, worked on together. Those of one block are mostly of one year, and
+so of like size: a line is held against the largest crown of the block first."""
 
 LOOKED_EVERY, DARK = 4, np.float32(12)
 """Every so many crowns a line is given up that is dark, of a hundred thousandth, in all rows."""
@@ -41,6 +42,7 @@ class Bodies(NamedTuple):
     form: IntArray  # (n,)
     density_per_m: Floats  # (S, n)
     vigour: Floats  # (n, T), or (1, T) of ones where no plant is damaged
+    extent: Floats  # (n, B, 3) of blocks: largest squared radius, lowest base, highest top
 
 
 def bodies(crowns: Crowns) -> Bodies:
@@ -63,12 +65,27 @@ def bodies(crowns: Crowns) -> Bodies:
         vigour=np.ones((1, square.shape[1]), np.float32)
         if crowns.vigour is None
         else by_plant(crowns.vigour),
+        extent=_extent(square, by_plant(crowns.base_m), tall),
+    )
+
+
+def _extent(square: Floats, base: Floats, tall: Floats) -> Floats:
+    """What the crowns of a block of rows fill at most, (n, B, 3)."""
+    shape = (len(square), square.shape[1] // BLOCK, BLOCK)
+    there = square.reshape(shape) > 0
+    return np.stack(
+        [
+            square.reshape(shape).max(axis=2, initial=0),
+            np.where(there, base.reshape(shape), np.inf).min(axis=2, initial=np.inf),
+            np.where(there, (base + tall).reshape(shape), -np.inf).max(axis=2, initial=-np.inf),
+        ],
+        axis=-1,
     )
 
 
 def by_plant(rows: NDArray[np.floating]) -> Floats:
     """Rows (T, n) as (n, T'), T' the next whole multiple."""
-    count = -(-len(rows) // ROWS_AT_ONCE) * ROWS_AT_ONCE
+    count = -(-len(rows) // BLOCK) * BLOCK
     turned = np.zeros((rows.shape[1], count), np.float32)
     turned[:, : len(rows)] = rows.T
     return turned
@@ -142,13 +159,17 @@ def run_on(enter: Any, leave: Any, start: Any, end: Any) -> Any:
 def _add(enter: Any, through: Any, density: Any, vigour: Any, start: Any, end: Any,
          depth: Any, dense: Any) -> None:  # fmt: skip
     """Add a crown's crossings (T,) to what those before it left open, in place."""
-    for season in range(len(density)):
-        for t in range(len(enter)):
-            leave = enter[t] + through[t]
-            here, was = density[season] * vigour[t], dense[season, t]
-            both = (here if here < was else was) * shared(enter[t], leave, start[t], end[t])
-            depth[season, t] += here * through[t] - both
-            dense[season, t] = here if leave > end[t] and through[t] > 0 else was
+    for t in range(len(enter)):
+        leave = enter[t] + through[t]
+        here, was = density * vigour[t], dense[t]
+        both = (here if here < was else was) * shared(enter[t], leave, start[t], end[t])
+        depth[t] += here * through[t] - both
+        dense[t] = here if leave > end[t] and through[t] > 0 else was
+
+
+@compiled
+def _move_on(enter: Any, through: Any, start: Any, end: Any) -> None:
+    """The last interval of each line after a crown's crossings, in place."""
     for t in range(len(enter)):
         first, last = run_on(enter[t], enter[t] + through[t], start[t], end[t])
         start[t] = first if through[t] > 0 else start[t]
@@ -164,6 +185,15 @@ def _begin(work: Any) -> None:
 
 
 @compiled
+def _least(values: Any) -> Any:
+    """The least of one row of values."""
+    least = values[0]
+    for t in range(len(values)):
+        least = least if least < values[t] else values[t]
+    return least
+
+
+@compiled
 def _copy(values: Any, into: Any) -> None:
     """Copy one row of values."""
     for t in range(len(values)):
@@ -174,9 +204,10 @@ def _copy(values: Any, into: Any) -> None:
 def _meet(crowns: Any, plant: int, away: Any, line: Any, end: Any, lift: Any, work: Any) -> None:
     """Let one line meet one plant's crown in all rows; work holds the line's state (4 + 2S, T).
 
-    away (3,): from the plant's foot to the eye; line (3,): from the eye to the panel.
+    away (3,): from the plant's foot to the eye; line (3,): from the eye to the panel; lift (3, T):
+    how far above that eye the line begins, after least and most of its block.
     """
-    square_m2, base_m, tall_m, pieces, pieces_of, form, density, vigour = crowns
+    form, density, vigour, extent = crowns[5], crowns[6], crowns[7], crowns[8]
     dx, dy, dz = line
     d2 = dx * dx + dy * dy
     axis = -(away[0] * dx + away[1] * dy) / d2
@@ -186,37 +217,84 @@ def _meet(crowns: Any, plant: int, away: Any, line: Any, end: Any, lift: Any, wo
         np.float32(end[0]), np.float32(end[1]),
     )  # fmt: skip
     up = np.float32(away[2] + axis * dz)
-    enter, through = work[0], work[1]
+    seasons, damage = len(density), plant if len(vigour) > 1 else 0
+    first, last = lift.shape[1], 0
+    for block in range(extent.shape[1]):
+        rows = block * BLOCK, (block + 1) * BLOCK
+        if _may_meet(extent[plant, block], seen, up, lift[0, rows[0]], lift[1, rows[0]]):
+            first, last = min(first, rows[0]), rows[1]
+    if first >= last:
+        return
+    enter, through = work[0, first:last], work[1, first:last]
+    _cross_all(crowns, form[plant], plant, seen, up, lift[2], first, last, enter, through)
+    for season in range(seasons):
+        _add(
+            enter, through, density[season, plant], vigour[damage, first:last],
+            work[2, first:last], work[3, first:last], work[4 + season, first:last],
+            work[4 + seasons + season, first:last],
+        )  # fmt: skip
+    _move_on(enter, through, work[2, first:last], work[3, first:last])
+
+
+@compiled
+def _lifted(up: Any, lift: Any) -> Any:
+    """Lifts (T,) into lift (3, T), after the least and most of each block."""
+    for first in range(0, len(up), BLOCK):
+        least, most = up[first], up[first]
+        for t in range(first, first + BLOCK):
+            least, most = min(least, up[t]), max(most, up[t])
+        lift[0, first], lift[1, first] = least, most
+    _copy(up, lift[2])
+    return lift
+
+
+@compiled
+def _may_meet(extent: Any, line: Any, up: Any, least: Any, most: Any) -> Any:
+    """Whether a line lifted by some of that can meet some crown of a block of rows, by the
+    cylinder round them all."""
+    d2, dz, axis, away2, start, end = line
+    inside = extent[0] - away2
+    if inside <= 0:
+        return False
+    half = np.sqrt(inside / d2)
+    near, far = max(axis - half, start), min(axis + half, end)
+    if near >= far:
+        return False
+    one, other = up + (near - axis) * dz, up + (far - axis) * dz
+    return min(one, other) + least < extent[2] and max(one, other) + most > extent[1]
+
+
+@compiled
+def _cross_all(crowns: Any, form: int, plant: int, line: Any, up: Any, lift: Any, first: int,
+               last: int, enter: Any, through: Any) -> None:  # fmt: skip
+    """One line's entry and length in all pieces of a crown, for the rows first to last - 1."""
+    square_m2, base_m, tall_m, pieces, pieces_of = crowns[:5]
     for t in range(len(enter)):
         enter[t], through[t] = np.float32(1e30), np.float32(0)
-    for number in range(pieces_of[form[plant]]):
-        one = pieces[form[plant], number]
+    for number in range(pieces_of[form]):
+        one = pieces[form, number]
         piece = (one[0], one[1], one[2], one[3], one[4])
         _cross(
-            piece, seen, up, square_m2[plant], base_m[plant], lift, tall_m[plant], enter, through
-        )
-    seasons = len(density)
-    _add(
-        enter, through, density[:, plant], vigour[plant if len(vigour) > 1 else 0],
-        work[2], work[3], work[4 : 4 + seasons], work[4 + seasons :],
-    )  # fmt: skip
+            piece, line, up, square_m2[plant, first:last], base_m[plant, first:last],
+            lift[first:last], tall_m[plant, first:last], enter, through,
+        )  # fmt: skip
 
 
 @compiled
 def look_through(
     crowns: Any, offset: Any, across: Any, rise: Any, start: Any, windows: Any, order: Any,
-    first: int, last: int, depth: Any,
+    first: int, last: int, work: Any, mine: Any, depth: Any,
 ) -> None:  # fmt: skip
     """Leaf depth, density times share of the line, into depth (S, nv, nu, T), columns first
-    to last - 1.
+    to last - 1; work (7 + 2S, T) and mine (n,) are written over.
 
     offset (n, 3): from the plants' feet to the eye; windows (n, 4): rows and columns each can
     touch; order: from near to far.
     """
-    seasons, _, _, rows = depth.shape
-    lift = np.zeros(rows, np.float32)
-    work = np.empty((4 + 2 * seasons, rows), np.float32)
-    mine = np.empty(len(order), np.int64)
+    seasons = len(depth)
+    lift = work[4 + 2 * seasons :]
+    for t in range(lift.shape[1]):
+        lift[0, t] = lift[1, t] = lift[2, t] = np.float32(0)
     for u in range(first, last):
         many = 0
         for plant in order:
@@ -224,7 +302,7 @@ def look_through(
                 mine[many] = plant
                 many += 1
         for v in range(len(rise)):
-            _begin(work)
+            _begin(work[: 4 + 2 * seasons])
             line = (across[0, u], across[1, u], rise[v, u])
             for plant in mine[:many]:
                 if windows[plant, 0] <= v < windows[plant, 1]:
@@ -234,26 +312,53 @@ def look_through(
 
 
 @compiled
-def sun_through(
-    crowns: Any, foot: Any, up: Any, towards: Any, targets: Any, lines: Any, ends: Any, met: Any,
-    first: int, last: int, depth: Any,
+def sun_lost(
+    crowns: Any, foot: Any, up: Any, towards: Any, targets: Any, bright: Any, slot: Any, ends: Any,
+    met: Any, first: int, last: int, work: Any, lost: Any,
 ) -> None:  # fmt: skip
-    """Leaf depth, density times metres, into depth (lines, T), of lines[first] to lines[last - 1].
+    """What crowns take of the suns at targets first to last - 1, added to lost (k, slots, T).
 
-    A line runs from up (T,) above its target's foot towards a sun, and through the crowns of
-    met up to its end, near to far, as `growth.shade.Meetings` counts them. up (n, T).
+    Line i runs from up (T,) above target i // m towards sun i % m, and through the crowns of met
+    up to its end, near to far, as `growth.shade.Meetings` counts them. bright (k, Y, m) is each
+    sun's worth, for rows in Y equal runs; slot (m,): where it is added; up (n, T); work (9, T) is
+    written over.
     """
-    work = np.empty((6, depth.shape[1]), np.float32)
-    away = np.empty(3)
-    for i in range(first, last):
-        _begin(work)
-        line = lines[i]
-        target = targets[line // len(towards)]
-        way = towards[line % len(towards)]
-        for k in range(ends[line - 1] if line else 0, ends[line]):
-            for axis in range(3):
-                away[axis] = foot[target, axis] - foot[met[k], axis]
-            _meet(crowns, met[k], away, (way[0], way[1], way[2]), (0.0, 1e9), up[target], work)
-            if k % LOOKED_EVERY == 0 and work[4].min() > DARK:
-                break
-        _copy(work[4], depth[i])
+    suns, runs = len(towards), bright.shape[1]
+    for k in range(first, last):
+        target = targets[k]
+        lift = _lifted(up[target], work[6:])
+        for sun in range(suns):
+            line = k * suns + sun
+            begin = ends[line - 1] if line else 0
+            if begin < ends[line]:
+                way = towards[sun, 0], towards[sun, 1], towards[sun, 2]
+                _begin(work[:6])
+                _meet_all(crowns, foot, target, way, lift, met[begin : ends[line]], work)
+                _lose(work[4], bright, k, sun, lost.shape[2] // runs, lost[k, slot[sun]])
+
+
+@compiled
+def _meet_all(
+    crowns: Any, foot: Any, target: int, way: Any, lift: Any, met: Any, work: Any
+) -> None:
+    """Let a line from a target meet crowns, until it is dark."""
+    for number in range(len(met)):
+        plant = met[number]
+        away = (
+            foot[target, 0] - foot[plant, 0], foot[target, 1] - foot[plant, 1],
+            foot[target, 2] - foot[plant, 2],
+        )  # fmt: skip
+        _meet(crowns, plant, away, way, (0.0, 1e9), lift, work)
+        if number % LOOKED_EVERY == LOOKED_EVERY - 1 and _least(work[4]) > DARK:
+            break
+
+
+@compiled
+def _lose(depth: Any, bright: Any, k: int, sun: int, run: int, lost: Any) -> None:
+    """Add what leaf of that depth (T,) takes of one sun to lost (T,)."""
+    for year in range(bright.shape[1]):
+        worth = bright[k, year, sun]
+        if worth > 0:
+            for row in range(year * run, (year + 1) * run):
+                if depth[row] > 0:
+                    lost[row] += worth * (np.float32(1) - np.exp(-depth[row]))

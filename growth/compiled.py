@@ -19,10 +19,14 @@ _FREELY = {"nsz", "arcp", "contract", "afn", "reassoc"}
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
-    """The function as compiled code that rounds freely, as single precision does anyway."""
+    """The function as compiled code that rounds freely, as single precision does anyway.
+
+    It may make no arrays, and so need not count who holds those it is given: threads that count
+    the same array wait for each other, which made two slower than one.
+    """
     from numba import njit  # a quarter of a second: only for modules that hold kernels
 
-    make = partial(njit, nogil=True, error_model="numpy", fastmath=_FREELY)
+    make = partial(njit, nogil=True, error_model="numpy", fastmath=_FREELY, _nrt=False)
     try:
         return cast(Callable[..., Any], make(cache=True)(function))
     except RuntimeError:  # no folder to keep it in

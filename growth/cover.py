@@ -115,7 +115,13 @@ def covered_share(over: Cells, discs: Discs) -> Array:
     edges = np.searchsorted(discs.layer[order], np.arange(discs.layers + 1))
     share = np.zeros((discs.layers, discs.radius_m.shape[1]))
     painting = (*_in_cells(over, discs), order, edges, over.weight)
-    in_parts(lambda start, end: covering.covered(*painting, start, end, share), discs.layers)
+
+    def work(start: int, end: int) -> None:
+        shape, years = over.weight.shape, share.shape[1]
+        room = np.empty(shape, np.uint8), np.empty(shape, np.uint64), np.empty(years + 1)
+        covering.covered(*painting, start, end, *room, share)
+
+    in_parts(work, discs.layers)
     return np.asarray(share / over.weight.sum())
 
 

@@ -72,10 +72,10 @@ def paint(
 
 
 @compiled
-def _add_up(first: Any, marks: Any, weight: Any, share: Any) -> None:
-    """Weight of the cells covered in each year, into share (Y,)."""
+def _add_up(first: Any, marks: Any, weight: Any, onwards: Any, share: Any) -> None:
+    """Weight of the cells covered in each year, into share (Y,); onwards (Y + 1,) is work."""
     years = len(share)
-    onwards = np.zeros(years + 1)
+    onwards[:] = 0.0
     for row in range(first.shape[0]):
         for column in range(first.shape[1]):
             from_year = first[row, column]
@@ -94,17 +94,16 @@ def _add_up(first: Any, marks: Any, weight: Any, share: Any) -> None:
 @compiled
 def covered(
     centre: Any, square: Any, largest: Any, rising: Any, order: Any, edges: Any, weight: Any,
-    start: int, end: int, share: Any,
+    start: int, end: int, first: Any, marks: Any, onwards: Any, share: Any,
 ) -> None:  # fmt: skip
     """Covered weight of layers start to end - 1 by year, into share (L, Y).
 
-    The discs of layer l are order[edges[l]] to order[edges[l + 1] - 1].
+    The discs of layer l are order[edges[l]] to order[edges[l + 1] - 1]; first and marks (ny, nx)
+    and onwards (Y + 1,) are work.
     """
-    first = np.empty(weight.shape, np.uint8)
-    marks = np.empty(weight.shape, np.uint64)
     for layer in range(start, end):
-        first.fill(square.shape[1])
-        marks.fill(0)
+        first[:] = square.shape[1]
+        marks[:] = 0
         chosen = order[edges[layer] : edges[layer + 1]]
         paint(centre, square, largest, rising, chosen, first, marks)
-        _add_up(first, marks, weight, share[layer])
+        _add_up(first, marks, weight, onwards, share[layer])

@@ -176,7 +176,12 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
         _windows(fan, crowns, _clearance_m(fan, crowns.foot_m)),
         _near_to_far(fan, crowns),
     )
-    in_parts(lambda first, end: beams.look_through(*lines, first, end, depth), shape[2])
+
+    def work(first: int, end: int) -> None:
+        room = np.empty((7 + 2 * shape[0], shape[3]), np.float32)
+        beams.look_through(*lines, first, end, room, np.empty(len(lines[-1]), np.int64), depth)
+
+    in_parts(work, shape[2])
     return depth[..., : len(crowns.height_m)]
 
 

@@ -36,7 +36,8 @@ class Grove:
     token: Marks  # (n,) by all that makes a plant, its place included
     foot_m: Array  # (n, 3)
     bodies: "Bodies"
-    up_m: Floats  # (n, T) how far above its foot each plant is looked from
+    rows: int  # T
+    up_m: Floats  # (n, T and more) how far above its foot each plant is looked from
     radius_m: Floats  # (n,) largest
     top_m: Floats  # (n,) highest
     eye_m: Floats  # (n,) lowest
@@ -64,6 +65,7 @@ def grove(crowns: Crowns, up_m: Floats, origin: bytes = b"") -> Grove:
         token=_tokens(origin, crowns.foot_m),
         foot_m=crowns.foot_m,
         bodies=beams.bodies(replace(crowns, density_per_m=crowns.density_per_m[:1])),
+        rows=len(up_m),
         up_m=beams.by_plant(up_m),
         radius_m=crowns.spread_m.max(axis=0) / 2,
         top_m=foot + crowns.height_m.max(axis=0),
@@ -88,11 +90,20 @@ def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
         _tall_enough(grove, targets, ways[2]), np.ascontiguousarray(ways[:, order]), order,
     )  # fmt: skip
     count = np.zeros((len(targets), len(towards)), np.int64)
-    in_parts(lambda first, end: sunward.count_met(*lines, first, end, count), len(targets))
+
+    def count_some(first: int, end: int) -> None:
+        sunward.count_met(*lines, first, end, np.empty(len(order), np.float32), count)
+
+    in_parts(count_some, len(targets))
     ends = np.cumsum(count)
     met = np.empty(int(count.sum()), np.int64)
     away = np.empty(len(met))
-    in_parts(lambda first, end: sunward.list_met(*lines, first, end, ends, met, away), len(targets))
+
+    def list_some(first: int, end: int) -> None:
+        room = np.empty(len(order), np.float32), np.empty((2, len(order)), np.int64)
+        sunward.list_met(*lines, first, end, *room, ends, met, away)
+
+    in_parts(list_some, len(targets))
     return Meetings(targets, towards, ends, met)
 
 
@@ -109,41 +120,56 @@ def _tall_enough(grove: Grove, targets: IntArray, rise: Floats) -> IntArray:
     return np.flatnonzero(apart_m * float(rise.min()) <= taller_m + SLACK_M)
 
 
-def sun_through_crowns(
-    grove: Grove, found: Meetings, memory: Memory | None = None, *, part: str = ""
-) -> tuple[IntArray, Floats]:
-    """The lines that may meet a crown, and the share of sun it lets through, (lines, T)."""
+def sun_lost(
+    grove: Grove, found: Meetings, bright: Floats, slot: IntArray, memory: Memory | None = None, *,
+    part: str = "",
+) -> Floats:  # fmt: skip
+    """What the crowns take of the suns at k targets, (k, slots, T).
+
+    bright (k, Y, m) is what each sun is worth there, for rows in Y equal runs; slot (m,) says
+    where it is added.
+    """
     memory = memory or Memory()
-    line = np.flatnonzero(np.diff(found.ends, prepend=0))
-    marks = _marks(grove, found, line)
-    return line, memory.rows(part, marks, lambda few: _through(grove, found, line[few]))
+    slots = int(slot.max(initial=-1)) + 1
+    marks = _marks(grove, found, bright)
+    shape = (len(found.targets), slots, grove.rows)
+    rows = memory.rows(part, marks, lambda few: _lost(grove, found, bright, slot, few, shape))
+    return rows.reshape(shape)
 
 
-def _through(grove: Grove, found: Meetings, line: IntArray) -> Floats:
+def _lost(
+    grove: Grove, found: Meetings, bright: Floats, slot: IntArray, few: IntArray,
+    shape: tuple[int, int, int],
+) -> Floats:  # fmt: skip
+    """What is lost at a few of the targets, (few, slots T)."""
     from growth import beams
 
-    depth = np.empty((len(line), grove.up_m.shape[1]), np.float32)
+    lost = np.zeros(shape, np.float32)
     lines = (
-        grove.bodies, grove.foot_m, grove.up_m, found.towards, found.targets, line, found.ends,
-        found.plant,
+        grove.bodies, grove.foot_m, grove.up_m, found.towards, found.targets, bright, slot,
+        found.ends, found.plant,
     )  # fmt: skip
-    in_parts(lambda first, end: beams.sun_through(*lines, first, end, depth), len(line))
-    return np.exp(-depth)
+
+    def work(first: int, end: int) -> None:
+        room = np.empty((9, grove.up_m.shape[1]), np.float32)
+        for number in few[first:end]:
+            beams.sun_lost(*lines, number, number + 1, room, lost)
+
+    in_parts(work, len(few))
+    return lost[few].reshape(len(few), shape[1] * shape[2])
 
 
-def _marks(grove: Grove, found: Meetings, line: IntArray) -> Marks:
-    """Lines by what they are made from; two in a million yards share a mark by chance."""
+def _marks(grove: Grove, found: Meetings, bright: Floats) -> Marks:
+    """Targets by what they are made from; two in a million yards share a mark by chance."""
     from growth import sunward
 
-    mark = np.empty(len(line), np.uint64)
-    lines = (
-        grove.token, found.targets, len(found.towards), line, found.ends, found.plant
-    )  # fmt: skip
-    in_parts(lambda first, end: sunward.mark_lines(*lines, first, end, mark), len(line))
+    mark = _tokens(b"worth", bright)
+    lines = grove.token, found.targets, len(found.towards), found.ends, found.plant
+    in_parts(lambda first, end: sunward.mark_targets(*lines, first, end, mark), len(mark))
     return mark
 
 
-def _tokens(origin: bytes, foot_m: Array) -> Marks:
-    """Numbers of 64 bits for plants of one origin at their places, (n,)."""
-    names = [digest(origin, number, foot)[:8] for number, foot in enumerate(foot_m)]
+def _tokens(origin: bytes, things: NDArray[np.floating]) -> Marks:
+    """Numbers of 64 bits for things of one origin, in their order, (n,)."""
+    names = [digest(origin, number, one)[:8] for number, one in enumerate(things)]
     return np.array(names, dtype="S8").view(np.uint64) if names else np.zeros(0, np.uint64)

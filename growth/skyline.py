@@ -84,7 +84,11 @@ def _behind(points_m: Array, towards: Array, part: Part) -> BoolArray:
         triangles[np.argsort(-_size(triangles))],
         *ends,
     )
-    in_parts(lambda first, end: sunward.behind(*lines, first, end, hit), len(points_m))
+
+    def work(first: int, end: int) -> None:
+        sunward.behind(*lines, first, end, np.empty(len(towards), np.float32), hit)
+
+    in_parts(work, len(points_m))
     return hit
 
 

@@ -37,12 +37,17 @@ def sunlit_hours(
     found: dict[int, Array] = {}
     body, corner = bodies(crowns), np.append(ground_m[0, 0, :2], cell_m)
     height = np.ascontiguousarray(ground_m[..., 2] - ground_m[0, 0, 2], np.float32)
+    levels = height.min(), height.max()
     feet = crowns.foot_m - [0, 0, ground_m[0, 0, 2]]
+    order = np.argsort(_near_edge_m(body.square_m2[:, 0], feet, towards), axis=1)
     left = np.ones((1, 1), np.float32) if standing is None else standing.reshape(len(towards), -1)
 
     def work(first: int, end: int) -> None:
-        lit = np.zeros(height.size)
-        shine(height, corner, body, feet, towards, hours, left, first, end, lit)
+        lit, state = np.zeros(height.size), np.zeros((4, height.size), np.float32)
+        room = np.empty((6, AT_ONCE), np.float32), np.empty(AT_ONCE, np.int64), state
+        shine(
+            height, levels, corner, body, feet, order, towards, hours, left, first, end, *room, lit
+        )
         found[first] = lit
 
     in_parts(work, len(towards))
@@ -50,29 +55,34 @@ def sunlit_hours(
     return np.asarray(np.sum(parts, axis=0).reshape(height.shape))
 
 
+def _near_edge_m(square_m2: Floats, feet_m: Array, towards: Array) -> Array:
+    """How far towards each direction's sun every crown begins, level metres, (m, n)."""
+    level = towards[:, :2] / np.hypot(*towards[:, :2].T)[:, None]
+    return np.asarray(level @ feet_m[:, :2].T - np.sqrt(square_m2))
+
+
 @compiled
 def shine(
-    height: Any, corner: Any, crowns: Any, feet: Any, towards: Any, hours: Any, left: Any,
-    first: int, last: int, lit: Any,
+    height: Any, levels: Any, corner: Any, crowns: Any, feet: Any, order: Any, towards: Any,
+    hours: Any, left: Any, first: int, last: int, work: Any, place: Any, state: Any, lit: Any,
 ) -> None:  # fmt: skip
     """Add the hours of suns first to last - 1 that reach each cell to lit (ny nx,).
 
-    height (ny, nx) is the ground's; corner: x and y of the first cell's centre, and the cell.
+    height (ny, nx) is the ground's; corner: x and y of the first cell's centre, and the cell;
+    levels: its lowest and highest; order (m, n): crowns as a line to each sun meets them; work,
+    place and state are written over.
     """
-    state = np.zeros((4, height.size), np.float32)
-    work = np.empty((6, AT_ONCE), np.float32)
-    place = np.empty(AT_ONCE, np.int64)
-    lowest, highest = height.min(), height.max()
     for sun in range(first, last):
         way = towards[sun]
         level = np.hypot(way[0], way[1])
-        near = (feet[:, 0] * way[0] + feet[:, 1] * way[1]) / level - np.sqrt(crowns[0][:, 0])
-        state[1] = np.float32(-1)  # no crown met yet; start and leaf are read after one is
-        state[2] = np.float32(0)
-        for plant in np.argsort(near):
+        for number in range(height.size):  # no crown met; start and leaf are read after one is
+            state[1, number], state[2, number] = np.float32(-1), np.float32(0)
+        slant = way[0] / level, way[1] / level, level / way[2]
+        line = np.float32(way[0]), np.float32(way[1]), np.float32(way[2])
+        for plant in order[sun]:
             if crowns[0][plant, 0] > 0:
                 _darken(
-                    height, corner, crowns, plant, feet, way, lowest, highest, work, place, state
+                    height, corner, crowns, plant, feet, slant, line, levels, work, place, state
                 )
         _add_up(state[2], hours[sun], left[sun if len(left) > 1 else 0], lit)
 
@@ -89,57 +99,57 @@ def _add_up(depth: Any, hours: Any, left: Any, lit: Any) -> None:
 
 @compiled
 def _darken(
-    height: Any, corner: Any, crowns: Any, plant: int, feet: Any, way: Any, lowest: Any,
-    highest: Any, work: Any, place: Any, state: Any,
+    height: Any, corner: Any, crowns: Any, plant: int, feet: Any, slant: Any, line: Any,
+    levels: Any, work: Any, place: Any, state: Any,
 ) -> None:  # fmt: skip
-    """Let one crown darken the cells in its shadow, gathered row by row."""
+    """Let one crown darken the cells in its shadow, gathered row by row.
+
+    slant: level unit vector towards the sun, and level metres for each of rise.
+    """
     rows, columns = height.shape
     x0, y0, cell = corner
-    foot_x, foot_y, foot_z = feet[plant]
+    ux, uy, reach = slant
+    foot_x, foot_y, foot_z = feet[plant, 0] - x0, feet[plant, 1] - y0, feet[plant, 2]
     radius = np.sqrt(crowns[0][plant, 0])
-    base, tall = crowns[1][plant, 0], crowns[2][plant, 0]
-    level = np.hypot(way[0], way[1])
-    ux, uy = way[0] / level, way[1] / level
-    nearest = max(0.0, foot_z + base - highest) * level / way[2]
-    farthest = max(0.0, foot_z + base + tall - lowest) * level / way[2]
-    bottom = min(foot_y - uy * nearest, foot_y - uy * farthest) - radius
-    top = max(foot_y - uy * nearest, foot_y - uy * farthest) + radius
-    west = min(foot_x - ux * nearest, foot_x - ux * farthest) - radius
-    east = max(foot_x - ux * nearest, foot_x - ux * farthest) + radius
-    count = 0
-    last = min(rows, int((top - y0) // cell) + 1)
-    for row in range(max(0, int(np.ceil((bottom - y0) / cell))), last):
-        start, end = west, east
-        if abs(uy) > 1e-6:  # the strip of cells that pass within the radius of the axis
-            middle = foot_x + (y0 + row * cell - foot_y) * ux / uy
-            half = radius / abs(uy)
-            start, end = max(start, middle - half), min(end, middle + half)
-        c0 = max(0, int(np.ceil((start - x0) / cell)))
-        c1 = min(columns, int((end - x0) // cell) + 1)
-        y = np.float32(foot_y - (y0 + row * cell))
+    base = foot_z + crowns[1][plant, 0]
+    nearest = max(0.0, base - levels[1]) * reach
+    farthest = max(0.0, base + crowns[2][plant, 0] - levels[0]) * reach
+    bottom, top = foot_y - uy * nearest, foot_y - uy * farthest
+    bottom, top = min(bottom, top) - radius, max(bottom, top) + radius
+    west, east = foot_x - ux * nearest, foot_x - ux * farthest
+    west, east = min(west, east) - radius, max(west, east) + radius
+    lean, half = 0.0, east - west
+    if abs(uy) > 1e-6:  # the strip of cells that pass within the radius of the axis
+        lean, half = ux / uy, radius / abs(uy)
+    count, foot = 0, np.float32(foot_z)
+    for row in range(max(0, int(np.ceil(bottom / cell))), min(rows, int(top // cell) + 1)):
+        middle = foot_x + (row * cell - foot_y) * lean
+        c0 = max(0, int(np.ceil(max(west, middle - half) / cell)))
+        c1 = min(columns, int(min(east, middle + half) // cell) + 1)
+        y = np.float32(foot_y - row * cell)
         for column in range(c0, c1):
             cell_number = row * columns + column
             if state[2, cell_number] > DARK:
                 continue
-            work[0, count] = np.float32(foot_x - (x0 + column * cell))
+            work[0, count] = np.float32(foot_x - column * cell)
             work[1, count] = y
-            work[2, count] = np.float32(foot_z) - height[row, column]
+            work[2, count] = foot - height[row, column]
             place[count] = cell_number
             count += 1
             if count == AT_ONCE:
-                _pass_through(crowns, plant, way, work, place, count, state)
+                _pass_through(crowns, plant, line, work, place, count, state)
                 count = 0
     if count:
-        _pass_through(crowns, plant, way, work, place, count, state)
+        _pass_through(crowns, plant, line, work, place, count, state)
 
 
 @compiled
 def _pass_through(
-    crowns: Any, plant: int, way: Any, work: Any, place: Any, count: int, state: Any
+    crowns: Any, plant: int, line: Any, work: Any, place: Any, count: int, state: Any
 ) -> None:
     """Add what one crown takes of the lines from some cells to what those before it took."""
-    square, base_m, tall, pieces, pieces_of, form, density, vigour = crowns
-    dx, dy, dz = np.float32(way[0]), np.float32(way[1]), np.float32(way[2])
+    square, base_m, tall, pieces, pieces_of, form, density, vigour = crowns[:8]
+    dx, dy, dz = line
     d2 = dx * dx + dy * dy
     x, y, base = work[0, :count], work[1, :count], work[2, :count]
     away2, enter, through = work[3, :count], work[4, :count], work[5, :count]

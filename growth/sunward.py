@@ -61,14 +61,14 @@ def _edges(scene: Any, target: int, plant: int, ways: Any, edge: Any) -> Any:
 
 @compiled
 def count_met(
-    scene: Any, targets: Any, near: Any, ways: Any, order: Any, first: int, last: int, count: Any
-) -> None:
+    scene: Any, targets: Any, near: Any, ways: Any, order: Any, first: int, last: int, edge: Any,
+    count: Any,
+) -> None:  # fmt: skip
     """How many crowns of the plants near (c,) each line may meet, into count (k, m).
 
     scene: feet (n, 3), largest radius, highest top and lowest eye (n,). ways (3, m) stand by
-    their rise, the lowest first; order (m,) is their place among the m.
+    their rise, the lowest first; order (m,) is their place among the m; edge (m,) is work.
     """
-    edge = np.empty(len(order), np.float32)
     for k in range(first, last):
         for plant in near:
             for sun in range(_edges(scene, targets[k], plant, ways, edge)):
@@ -77,23 +77,21 @@ def count_met(
 
 @compiled
 def list_met(
-    scene: Any, targets: Any, near: Any, ways: Any, order: Any, first: int, last: int, ends: Any,
-    met: Any, away: Any,
+    scene: Any, targets: Any, near: Any, ways: Any, order: Any, first: int, last: int, edge: Any,
+    filled: Any, ends: Any, met: Any, away: Any,
 ) -> None:  # fmt: skip
-    """The same crowns from near to far, into met, line i up to ends[i]; away (as met) is work."""
+    """The same crowns from near to far, into met, line i up to ends[i]; edge (m,), filled (2, m)
+    and away (as met) are work."""
     many = len(order)
-    edge = np.empty(many, np.float32)
-    filled = np.empty(many, np.int64)
     for k in range(first, last):
         for sun in range(many):
             line = k * many + order[sun]
-            filled[sun] = ends[line - 1] if line else 0
-        begin = filled.copy()
+            filled[0, sun] = filled[1, sun] = ends[line - 1] if line else 0
         for plant in near:
             for sun in range(_edges(scene, targets[k], plant, ways, edge)):
                 if edge[sun] >= 0:
-                    _put_in(begin[sun], filled[sun], edge[sun], plant, away, met)
-                    filled[sun] += 1
+                    _put_in(filled[0, sun], filled[1, sun], edge[sun], plant, away, met)
+                    filled[1, sun] += 1
 
 
 @compiled
@@ -106,30 +104,30 @@ def _put_in(begin: int, place: int, edge: Any, plant: int, near: Any, met: Any) 
 
 
 @compiled
-def mark_lines(
-    token: Any, targets: Any, many: int, lines: Any, ends: Any, met: Any,
-    first: int, last: int, mark: Any,
-) -> None:  # fmt: skip
-    """Numbers of 64 bits, into mark (lines,), that differ where target, sun or crowns differ."""
+def mark_targets(
+    token: Any, targets: Any, many: int, ends: Any, met: Any, first: int, last: int, mark: Any
+) -> None:
+    """Stir into numbers of 64 bits, mark (k,), what differs where a target, or the crowns that
+    its `many` lines may meet, differ."""
     stir = np.uint64(0x9E3779B97F4A7C15)
-    for i in range(first, last):
-        line = lines[i]
-        value = (token[targets[line // many]] ^ np.uint64(line % many)) * stir
-        for k in range(ends[line - 1] if line else 0, ends[line]):
-            value = ((value ^ (value >> np.uint64(29))) * stir) ^ token[met[k]]
-        mark[i] = (value ^ (value >> np.uint64(32))) * stir
+    for k in range(first, last):
+        value = (token[targets[k]] ^ mark[k]) * stir
+        for line in range(k * many, (k + 1) * many):
+            value = (value ^ (value >> np.uint64(31)) ^ np.uint64(line % many)) * stir
+            for number in range(ends[line - 1] if line else 0, ends[line]):
+                value = ((value ^ (value >> np.uint64(29))) * stir) ^ token[met[number]]
+        mark[k] = (value ^ (value >> np.uint64(32))) * stir
 
 
 @compiled
 def behind(
     points: Any, towards: Any, ways: Any, corners: Any, low: Any, high: Any,
-    first: int, last: int, hit: Any,
+    first: int, last: int, edge: Any, hit: Any,
 ) -> None:  # fmt: skip
     """Whether triangles (f, 3, 3) in a box from low to high stand before each direction (m, 3)
-    at each point (e, 3), into hit (e, m)."""
+    at each point (e, 3), into hit (e, m); edge (m,) is work."""
     x, y = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
     radius = np.hypot(high[0] - low[0], high[1] - low[1]) / 2
-    edge = np.empty(len(towards), np.float32)
     for e in range(first, last):
         point = points[e]
         away_x, away_y = np.float32(x - point[0]), np.float32(y - point[1])

@@ -14,14 +14,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from growth.checks.findings import Lighting, SpotLight
 from growth.checks.needs import SAMPLED_YEARS, need_h
 from growth.crownrows import crowns_in_rows
 from growth.memory import Memory, digest
 from growth.ranges import Range, range_of_draws
-from growth.shade import grove, meetings, sun_through_crowns
+from growth.shade import grove, meetings, sun_lost
 from growth.skyline import sun_past_ground_and_built
 from growth.stand import Draws, Stand
 from growth.sun import SunPath, growing_season
@@ -47,7 +46,7 @@ DRAWS = 32
 width from those of 500 plain draws in the mean (8 draws 0.14, 64 draws 0.05; three yards)."""
 
 BLOCKS_REMEMBERED = 4
-"""Of larger stands nothing is remembered: 60 MB a block."""
+"""Of larger stands nothing is remembered."""
 
 NEIGHBOURS_M = 16.0
 """Side of the squares whose spots are worked on together, in a large stand."""
@@ -134,8 +133,10 @@ def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> A
         memory = memory if len(blocks) <= BLOCKS_REMEMBERED else Memory()
         standing = _standing(scene, spots, sky, terrain, layout, memory)
         lines = meetings(plants, spots, scene.path.towards)
-        line, through = sun_through_crowns(plants, lines, memory, part=f"sun {number}")
-        hours.append(_hours_at(scene, standing, line, through))
+        bright = (standing * scene.path.hours).astype(np.float32)
+        half = (~scene.path.morning).astype(np.int64)
+        lost = sun_lost(plants, lines, bright, half, memory, part=f"sun {number}")
+        hours.append(_hours_at(scene, standing * scene.path.hours, half, lost))
     return np.concatenate(hours)[np.argsort(order)].transpose(3, 2, 0, 1)
 
 
@@ -145,20 +146,10 @@ def _together(scene: _Scene) -> IntArray:
     return np.lexsort((row, column))
 
 
-def _hours_at(scene: _Scene, standing: Array, line: IntArray, through: Floats) -> Array:
+def _hours_at(scene: _Scene, bright: Array, half: IntArray, lost: Floats) -> Array:
     """Hours of sun at k spots, in mornings and afternoons, by year and draw, (k, 2, Y, D)."""
-    half = (~scene.path.morning).astype(np.int64)
-    spots, years, draws = len(standing), len(scene.years), len(scene.draws.height_m)
-    bright = standing * scene.path.hours
-    spot, sun = np.divmod(line, len(half))
-    lost = 1 - through[:, : years * draws].reshape(-1, years, draws)
-    lost *= bright[spot, :, sun][..., None]
-    into = csr_array(
-        (np.ones(len(line), np.float32), (2 * spot + half[sun], np.arange(len(line)))),
-        shape=(2 * spots, len(line)),
-    )
-    lost_h = (into @ lost.reshape(len(line), years * draws)).reshape(spots, 2, years, draws)
     open_h = np.stack([bright[..., half == side].sum(axis=-1) for side in (0, 1)], axis=1)
+    lost_h = lost.reshape(*open_h.shape, len(scene.draws.height_m))
     return np.asarray(np.clip(open_h[..., None] - lost_h, 0, None))
 
 

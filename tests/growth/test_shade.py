@@ -5,7 +5,7 @@ import pytest
 
 from growth.crowns import FORMS
 from growth.rays import Crowns, Fan, transmitted
-from growth.shade import _tall_enough, grove, meetings, sun_through_crowns
+from growth.shade import _tall_enough, grove, meetings, sun_lost
 
 SHEET, LEVEL_SUN = FORMS["sheet"], np.array([[0.0, 0.8, 0.6], [0.6, 0.0, 0.8]])
 
@@ -24,10 +24,8 @@ def through(stand, up_m, towards):
     up = np.full(stand.height_m.shape, up_m, np.float32)
     plants = grove(stand, up)
     found = meetings(plants, np.array([0]), towards)
-    lines, share = sun_through_crowns(plants, found)
-    left = np.ones(len(towards))
-    left[lines] = share[:, 0]
-    return left
+    worth = np.ones((1, 1, len(towards)), np.float32)
+    return 1 - sun_lost(plants, found, worth, np.arange(len(towards)))[0, :, 0]
 
 
 def test_a_slanting_path_through_a_slab_of_leaf():
