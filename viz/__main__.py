@@ -30,6 +30,7 @@ from scenes.lengths import parse_length_m
 from viz.checker import checked
 from viz.errors import ShowError
 from viz.groundreport import print_ground
+from viz.modelcommand import add_options as add_model_options
 from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
 from viz.show import show
@@ -202,6 +203,9 @@ def command_line() -> argparse.ArgumentParser:
 
     still = commands.add_parser("still", help="a picture of a year, or one sheet of several")
     add_still_options(still)
+
+    model = commands.add_parser("model", help="the yard of a year as a GLB file, to scale")
+    add_model_options(model)
 
     grow = commands.add_parser("grow", help="one plant's height and spread by year")
     grow.add_argument("plant", metavar="PLANT")

@@ -34,11 +34,11 @@ def add_options(still: argparse.ArgumentParser) -> None:
     """Gives the parser of `still` its options."""
     still.add_argument("yard", type=Path, metavar="YARD")
     when = still.add_mutually_exclusive_group(required=True)
-    when.add_argument("--year", type=_year, metavar="Y", help="0, the day of planting, to 30")
+    when.add_argument("--year", type=read_year, metavar="Y", help="0, the day of planting, to 30")
     when.add_argument("--years", type=_years, metavar="Y,Y,...", help="like 0,1,5,15: one sheet")
     still.add_argument("--view", default=WHOLE, metavar="V", help='a view by its name, or "Plan"')
     still.add_argument("--out", type=_png_file, required=True, metavar="F.png")
-    still.add_argument("--month", type=_month, help="1 to 12 or its name; else early summer")
+    still.add_argument("--month", type=read_month, help="1 to 12 or its name; else early summer")
     still.add_argument("--hour", type=_hour, help="0 to 24 by the sun; else 10 or 15")
     still.add_argument("--width", type=_width, default=USUAL_WIDTH, help="320 to 3840 pixels")
     still.set_defaults(run=run_still)
@@ -91,20 +91,22 @@ def usual_month(site: Site) -> int:
     return SUMMER_SOUTH if south else SUMMER_NORTH
 
 
-def _year(text: str) -> int:
+def read_year(text: str) -> int:
+    """A year from 0 to 30 as it is typed."""
     if not text.isascii() or not text.isdigit() or int(text) > LAST_YEAR:
         raise argparse.ArgumentTypeError(f"{text} is not a year from 0 to {LAST_YEAR}")
     return int(text)
 
 
 def _years(text: str) -> tuple[int, ...]:
-    years = tuple(dict.fromkeys(_year(part.strip()) for part in text.split(",")))
+    years = tuple(dict.fromkeys(read_year(part.strip()) for part in text.split(",")))
     if len(years) > MOST_YEARS:
         raise argparse.ArgumentTypeError(f"{len(years)} years are too many for a sheet of 12")
     return years
 
 
-def _month(text: str) -> int:
+def read_month(text: str) -> int:
+    """A month, by its number or its name, as it is typed."""
     if text.isascii() and text.isdigit() and 1 <= int(text) <= 12:
         return int(text)
     named = [n for n, name in enumerate(MONTHS, 1) if name.startswith(text.lower())]
