@@ -4,19 +4,21 @@ The component gets `page_story` and writes it as text nodes; the template gets `
 which `viz.frame` escapes. All numbers were computed before; years are whole, 0 to 30.
 """
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
 import numpy as np
 
 from growth.checks.findings import Findings, Verdict
+from growth.checks.standing import season_of
 from growth.ranges import Range
 from scenes.document import Yard
 from scenes.lengths import METRES
 from viz.event import Event
 from viz.rows import Row
 from viz.stage import Stage
-from viz.story import story
+from viz.story import due, story
 from viz.units import imperial
 from viz.words import (
     caption,
@@ -76,7 +78,13 @@ def value_id(row: int, season: str) -> str:
 
 
 def page_story(
-    yard: Yard, stage: Stage, findings: Findings, shown: tuple[Row, ...], *, crowns_m2: Range
+    yard: Yard,
+    stage: Stage,
+    findings: Findings,
+    shown: tuple[Row, ...],
+    *,
+    crowns_m2: Range,
+    places: Mapping[str, Any],
 ) -> dict[str, Any]:
     """Everything the component tells: events, verdicts, views, dates and rows of figures."""
     site = yard.site
@@ -87,7 +95,8 @@ def page_story(
         "newly": NEWLY if crowns_m2.expected.any() else NOTHING_PLANTED,
         "dates": season_dates(yard, years=len(findings.years) - 1),
         "events": [_event_data(event) for event in events],
-        "verdicts": [_verdict_data(verdict) for verdict in findings.requirements],
+        "verdicts": [_verdict_data(verdict, yard) for verdict in findings.requirements],
+        "places": places,
         "views": _view_data(yard, stage),
         "crowns": _range_data(crowns_m2),
         "area_unit": unit,
@@ -121,10 +130,13 @@ def _event_data(event: Event) -> dict[str, Any]:
     return {name: getattr(event, name) for name in Event.__dataclass_fields__}
 
 
-def _verdict_data(verdict: Verdict) -> dict[str, Any]:
+def _verdict_data(verdict: Verdict, yard: Yard) -> dict[str, Any]:
     shown = figure(verdict)
+    latitude_deg, longitude_deg = yard.site.latitude_deg, yard.site.longitude_deg
+    season = season_of(verdict.season, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
     return {
         "name": verdict.name,
+        "event": _event_data(due(verdict, season)),
         "limit": f"{limit_words(verdict)}; year {verdict.year}",
         "text": f"{ending(verdict)}:" if shown else ending(verdict),
         "figure": shown,

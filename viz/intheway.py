@@ -12,6 +12,7 @@ from growth.checks.findings import Clash, Findings
 from growth.checks.spray import WHOLE, Spray
 from growth.ranges import Array
 from viz.event import Event
+from viz.ringed import ringed
 from viz.words import sentence_case
 
 LATER = 99
@@ -37,7 +38,8 @@ def _views_lost(findings: Findings) -> Iterator[Event]:
         by = f" {lost.plant} is in the way most." if lost.plant else ""
         told = f"{name}: less than {100 * lost.limit:.0f} % is open from here on.{by}"
         years = (lost.earliest_year or 0, lost.first_year, lost.latest_year)
-        yield Event("blocks", f"{name} lost", told, *years, "", view.view, "leaf")
+        place = ringed("view", view.view)
+        yield Event("blocks", f"{name} lost", told, *years, "", view.view, "leaf", place)
 
 
 def _too_near(clashes: Iterable[Clash]) -> Iterator[Event]:
@@ -67,7 +69,7 @@ def _risen(name: str, plants: Iterable[Clash]) -> Iterator[Event]:
 def _of(clash: Clash, title: str, told: str) -> Event:
     year = clash.first_year or 0
     earliest = year if clash.earliest_year is None else min(year, clash.earliest_year)
-    return Event("blocks", title, told, earliest, year, clash.latest_year)
+    return Event("blocks", title, told, earliest, year, clash.latest_year, at=clash.at)
 
 
 def _dry(head: Spray) -> Iterator[Event]:
@@ -76,9 +78,8 @@ def _dry(head: Spray) -> Iterator[Event]:
         return
     name = sentence_case(head.head)
     told = f"{name}: plants stop its water, and ground behind them stays dry."
-    yield Event(
-        "blocks", f"{name} blocked", told, first[0] or 0, first[1], first[2], about="irrigation"
-    )
+    place, years = ringed("head", head.head), (first[0] or 0, first[1], first[2])
+    yield Event("blocks", f"{name} blocked", told, *years, place=place, about="irrigation")
 
 
 def _below(reached: Array) -> int | None:

@@ -30,7 +30,7 @@ def light_table(lit: Sequence[SpotLight]) -> Table:
         [
             (
                 f"{sum(spot.plants for spot in spots)} {plant}, {place}",
-                _need_text(spots[0]),
+                need_text(spots[0]),
                 *(_hours_text(spots, year) for year in LIGHT_YEARS),
                 f"year {min(spot.first_year_outside or 0 for spot in spots)}",
             )
@@ -56,7 +56,7 @@ def lot_light_table(sun: LotLight, *, lengths: str) -> Table:
     )
 
 
-def _need_text(spot: SpotLight) -> str:
+def need_text(spot: SpotLight) -> str:
     """The hours a plant needs, like '4-6 h'."""
     if spot.most_h >= 24:
         return f"{spot.least_h:g} h or more"

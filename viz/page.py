@@ -15,6 +15,8 @@ from viz.closinglayer import closing_layer
 from viz.content import page_story, page_words
 from viz.frame import filled, framed, script_source, style_source
 from viz.packed import packed
+from viz.plantcards import plant_cards
+from viz.ringed import places
 from viz.rows import rows
 from viz.shown import Shown
 from viz.stage import Stage, params
@@ -25,10 +27,11 @@ GROUND = (
     "groundsun.js", "groundlayers.js", "sectioncut.js", "sectionview.js", "groundsection.js",
     "ground.js",
 )  # fmt: skip
+PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js")
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
-    "loss.js", "picture.js", *GROUND, "track.js", "years.js", "rows.js", "news.js", "follow.js",
-    "client.js", "yard.js",
+    "loss.js", "picture.js", *GROUND, "track.js", "years.js", "rows.js", *PLANTS, "news.js",
+    "follow.js", "client.js", "yard.js",
 )  # fmt: skip
 
 
@@ -37,7 +40,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
 
     _esm = script_source(SCRIPTS)
     _stylesheets: ClassVar[list[str]] = [
-        style_source(name) for name in ("columns.css", "ground.css", "client.css")
+        style_source(name) for name in ("columns.css", "ground.css", "plants.css", "client.css")
     ]
 
     ground = param.Dict({})
@@ -52,6 +55,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """Hours of sun, in a page that has nobody to ask for them."""
     views = param.Dict({})
     sun = param.Dict({})
+    cards = param.Dict({})
     story = param.Dict({})
     words = param.Dict({})
     news = param.Dict({})
@@ -84,9 +88,17 @@ def told_outside(ready: Shown) -> dict[str, str]:
 def contents(ready: Shown) -> dict[str, Any]:
     """All that the component shows, by the names of its parameters."""
     shown = rows(ready.findings)
-    told = page_story(ready.yard, ready.stage, ready.findings, shown, crowns_m2=ready.crowns_m2)
+    told = page_story(
+        ready.yard,
+        ready.stage,
+        ready.findings,
+        shown,
+        crowns_m2=ready.crowns_m2,
+        places=places(ready.yard, ready.layout, ready.findings),
+    )
     closing = packed(closing_layer(ready.layout, ready.findings))
-    return {"story": told, "closing": closing, **parts_of(ready.stage)}
+    cards = packed(plant_cards(ready.yard, ready.layout, ready.stand, ready.findings))
+    return {"story": told, "closing": closing, "cards": cards, **parts_of(ready.stage)}
 
 
 def parts_of(stage: Stage) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from growth.checks.findings import Findings
 from growth.crownarea import crown_area_m2
 from growth.memory import Memory
 from growth.ranges import Range
+from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
 from viz.checker import Checker
@@ -27,6 +28,7 @@ class Shown:
 
     yard: Yard
     layout: Layout
+    stand: Stand
     stage: Stage
     findings: Findings
     crowns_m2: Range
@@ -67,4 +69,4 @@ def composed(
     if drawn is not None:
         drawn(stage)
     crowns_m2 = crown_area_m2(stand)
-    return Shown(yard, layout, stage, found(), crowns_m2)
+    return Shown(yard, layout, stand, stage, found(), crowns_m2)

@@ -15,9 +15,11 @@ from growth.checks.standing import season_of
 from growth.ranges import Array, Range
 from viz.event import Event
 from viz.intheway import in_the_way
+from viz.ringed import place_of, ringed
 from viz.words import (
     FALLS_WITH_GROWTH,
     due_sentence,
+    figure,
     looks,
     percent,
     season_word,
@@ -42,7 +44,7 @@ def story(
     for verdict in findings.requirements:
         season = season_of(verdict.season, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
         events += _limit_crossed(verdict, course_of(verdict, findings, season=season), season)
-        events.append(_due(verdict, season))
+        events.append(due(verdict, season))
     events += in_the_way(findings)
     return tuple(sorted(events, key=lambda event: (event.year, event.first)))
 
@@ -92,7 +94,7 @@ def _bed_closes(cover: BedCover) -> Iterator[Event]:
         return
     name = sentence_case(cover.bed)
     told = f"{name} has closed: next to no bare mulch is left."
-    yield Event("fills", f"{name} closed", told, *years)
+    yield Event("fills", f"{name} closed", told, *years, place=ringed("bed", cover.bed))
 
 
 def _limit_crossed(verdict: Verdict, course: Range | None, season: str) -> Iterator[Event]:
@@ -109,20 +111,22 @@ def _limit_crossed(verdict: Verdict, course: Range | None, season: str) -> Itera
     title = f"{verdict.name}: {passed}{when}"
     told = f"{verdict.name} {verb} {amount}{when}."
     band = "fills" if good else "blocks"
-    yield Event(band, title, told, *years, "", *_seen_from(verdict, season))
+    seen = _seen_from(verdict, season)
+    yield Event(band, title, told, *years, "", *seen, place=place_of(verdict))
 
 
 def _same_as_closing(verdict: Verdict) -> bool:
     return verdict.check == "coverage" and verdict.limit == CLOSED
 
 
-def _due(verdict: Verdict, season: str) -> Event:
+def due(verdict: Verdict, season: str) -> Event:
     """A requirement's date, with its outcome."""
     known = bool(squares(verdict))
     outcome = verdict.standing if known else "not computed yet"
-    title, due = f"{verdict.name}: {outcome}", (verdict.year,) * 3
-    told = due_sentence(verdict)
-    return Event("rule", title, told, *due, squares(verdict), *_seen_from(verdict, season))
+    title, years = f"{verdict.name}: {outcome}", (verdict.year,) * 3
+    told, seen = due_sentence(verdict), _seen_from(verdict, season)
+    place, amount = place_of(verdict), figure(verdict)
+    return Event("rule", title, told, *years, squares(verdict), *seen, place=place, figure=amount)
 
 
 def _seen_from(verdict: Verdict, season: str) -> tuple[str, str]:

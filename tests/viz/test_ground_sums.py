@@ -152,3 +152,12 @@ def test_areas_are_painted_within_their_edge_alone(page: Page) -> None:
     for rgba, tone in ((red, (255, 0, 0)), (green, (0, 255, 0)), (blue, (0, 0, 255))):
         assert rgba == pytest.approx([*tone, 0.86 * 255], abs=2)
     assert none[3] == beyond[3] == far[3] == 0
+
+
+def test_a_building_does_not_hide_from_its_own_window_nor_its_own_window(page: Page) -> None:
+    """An eye 10 cm before the box, and a place within it: neither is behind the building."""
+    out, onto = page.evaluate(
+        "[field.hides([0.9, 1.5, 8.5], [3, 1.5, 11]), field.hides([1.5, -9, 8], [1.5, 1.2, 8])]"
+    )
+    assert not out
+    assert not onto

@@ -30,6 +30,7 @@ class Client {
   }
 
   enter() {
+    this.yard.plants.leave();
     this.turn(true);
     this.planned = this.clearGround();
     document.addEventListener("keydown", this.escaped);

@@ -1,6 +1,7 @@
 /* Following the document: what a save changed is taken over; year, camera and choices stay. */
 
 const STORY = ["story", "words"];
+const UNDER_PLANTS = ["cards", "plants", "sizes", "layers", "hard", "ground"]; // what a chosen plant rests on
 const UNDER_GROUND = ["ground", "hard", "plants", "sizes", "layers", "closing"]; // what the ground's panel rests on
 
 class Follow {
@@ -35,9 +36,10 @@ class Follow {
     const { yard, model } = this;
     const parts = Object.fromEntries(names.map((name) => [name, unpacked(model[name])]));
     Object.assign(yard.parts, parts);
-    const { layers, closing, hours, ...drawn } = parts;
+    const { layers, closing, hours, cards, ...drawn } = parts;
     yard.picture.load(drawn);
     if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
+    if (names.some((name) => UNDER_PLANTS.includes(name))) yard.plants.again();
     if (yard.views.classList.contains("pictured")) yard.showThumbnails();
   }
 }

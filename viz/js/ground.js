@@ -30,7 +30,6 @@ class Ground {
     this.narrow = window.matchMedia("(max-width: 760px)");
     this.narrow.onchange = () => { this.placeKey(); this.paint(); };
     this.placeKey();
-    this.yard.picture.ondraw = () => this.drawn();
     this.node.append(tag("div", {}, this.makeStates(), this.makeLayers(), this.makeLines(), this.section.button));
     this.node.parentNode.after(this.section.node);
   }
@@ -183,8 +182,8 @@ class Ground {
   }
 
   drawn() {
-    this.labels.place();
-    this.section.placeHandles();
+    this.labels?.place();
+    this.section?.placeHandles();
   }
 
   setYear() {

@@ -2,6 +2,7 @@
    read anywhere between them, and the place where a sight line meets it. Metres. */
 
 const RAY_STEPS = 240;
+const AT_WINDOW_M = 0.3;
 
 class GroundField {
   constructor(layers, groundPoints) {
@@ -74,18 +75,22 @@ class GroundField {
     return along(eye, way, high);
   }
 
-  /* Whether ground or a roofed building stands between an eye and a place on the ground. */
+  /* Whether ground or a roofed building stands between an eye and a place; a building that holds
+     either of them in its box, like a window's own, does not. */
   hides(eye, [x, y, z]) {
     const way = [x - eye[0], y - eye[1], z + 0.2 - eye[2]];
     for (let s = 0.5; s < 0.97; s += 0.03) {
       const [px, py, pz] = along(eye, way, s);
       if (this.inside(px, py) && pz < this.height(px, py) - 0.1) return true;
     }
-    return this.boxes.some((box) => crosses(box, eye, way));
+    return this.boxes.some((box) => crosses(box, eye, way) && !holds(box, eye, AT_WINDOW_M) && !holds(box, [x, y, z], 0));
   }
 }
 
 const along = (from, way, far) => from.map((v, k) => v + far * way[k]);
+
+/* Whether a place lies in a box, or so many metres near to it. */
+const holds = (box, place, near) => place.every((v, k) => v > box[k] - near && v < box[k + 3] + near);
 
 /* Whether the way from an eye to its end passes a box [low x, y, z, high x, y, z]. */
 function crosses(box, eye, way) {

@@ -6,7 +6,7 @@ const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
 const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
-const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "layers", "closing", "hours", "views", "sun"];
+const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "layers", "closing", "hours", "cards", "views", "sun"];
 const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
 
 class Yard {
@@ -20,7 +20,7 @@ class Yard {
     this.rows = new Rows(this.story.rows);
     this.client = new Client(this);
     this.years = this.makeYears();
-    this.node = tag("div", { class: "columns" }, this.client.back, this.follow.news.mistake, this.makeStage(), this.makeSide(), this.years.node);
+    this.node = tag("div", { class: "columns" }, this.client.back, this.follow.news.mistake, this.makeStage(), ...this.makeSide(), this.years.node);
     this.listen();
   }
 
@@ -38,10 +38,12 @@ class Yard {
     this.views = tag("div", { class: "views" });
     this.placeViews();
     this.seasonRadios = radios("season", SEASONS.map((s) => s[1]), 0, (i) => this.setSeason(SEASONS[i][0]));
-    return tag("aside", { class: "side", "aria-label": "Picture settings" },
+    this.plants = new Plants(this);
+    const side = tag("aside", { class: "side", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
       tag("fieldset", {}, tag("legend", {}, "Season"), tag("div", { class: "switch" }, ...this.seasonRadios)),
-      this.ground.node, this.client.button);
+      this.ground.node, this.plants.node, this.client.button);
+    return [this.plants.card.node, side];
   }
 
   placeViews() {
@@ -52,7 +54,7 @@ class Yard {
   }
 
   makeYears() {
-    const years = new Years(this.story, { shown: (year, x) => this.show(year, x), jumped: (event) => this.look(event) });
+    const years = new Years(this.story, { shown: (year, x) => this.show(year, x), jumped: (event) => this.jump(event) });
     years.tell(this.story.events, this.story.crowns);
     this.placeVerdicts(years);
     return years;
@@ -86,10 +88,17 @@ class Yard {
   makeVerdicts() {
     const verdicts = this.story.verdicts.map((verdict) => tag("li", { class: "verdict" },
       tag("i", {}, squares(verdict.squares)),
-      tag("span", {}, tag("b", {}, verdict.name), tag("span", {}, verdict.limit), tag("span", { class: "outcome" }, verdict.text, " ", tag("span", { class: "figure" }, verdict.figure)))));
+      tag("span", {}, this.makeJump(verdict), tag("span", {}, verdict.limit), tag("span", { class: "outcome" }, verdict.text, " ", tag("span", { class: "figure" }, verdict.figure)))));
     const none = tag("p", { class: "quiet" }, "No conditions in this yard. Add [[requirement]].");
     return tag("section", { class: "verdicts", "aria-label": "Conditions" },
       verdicts.length ? tag("ul", {}, ...verdicts) : none);
+  }
+
+  /* A condition's name, which leads to its year and view. */
+  makeJump({ name, event }) {
+    const button = tag("button", { type: "button", class: "link" }, name);
+    button.addEventListener("click", () => { this.years.go(event); });
+    return button;
   }
 
   listen() {
@@ -106,6 +115,7 @@ class Yard {
     };
     this.picture.onlost = () => this.sayLost();
     this.picture.onfailed = () => this.say3dFailed();
+    this.picture.ondraw = () => { this.ground.drawn(); this.plants.place(); };
     this.load();
     this.picture.look(this.view);
     if (this.picture.failed) this.say3dFailed();
@@ -122,7 +132,7 @@ class Yard {
   }
 
   load() {
-    const { layers, closing, hours, ...drawn } = this.parts;
+    const { layers, closing, hours, cards, ...drawn } = this.parts;
     this.picture.load(drawn);
     this.picture.setSeason(this.season);
     this.picture.setYear(this.years.year);
@@ -166,8 +176,17 @@ class Yard {
   show(year, x) {
     this.picture.setYear(year);
     this.ground.setYear();
+    this.plants.setYear(year);
     if (this.series) this.series.style.setProperty("--thread-x", x);
     this.rows.show(year);
+  }
+
+  /* An event that was pressed: its year, view and season, and its place ringed. */
+  jump(event) {
+    this.look(event);
+    this.plants.mark(event);
+    this.years.step(event.year);
+    this.plants.showMark();
   }
 
   /* The view and season an event is seen in. */
@@ -205,6 +224,7 @@ class Yard {
 
   end() {
     this.client.leave();
+    this.plants.leave();
     this.years.stop();
     this.resized.disconnect();
   }

@@ -40,6 +40,8 @@ class Years {
     this.before = tag("button", { type: "button", class: "button before", "aria-label": "Event before" }, strokeIcon("M8 2 2 7l6 5", 10, 14), "Before");
     this.next = tag("button", { type: "button", class: "button next", "aria-label": "Next event" }, "Next", strokeIcon("M2 2l6 5-6 5", 10, 14));
     this.say = tag("p", { class: "say", "aria-live": "polite" });
+    this.where = tag("button", { type: "button", class: "link" }, "Show where");
+    this.where.addEventListener("click", () => this.go(this.told));
     this.tale = tag("div", { class: "tale" }, tag("div", { class: "steps" }, this.before, this.next), this.say);
   }
 
@@ -125,9 +127,10 @@ class Years {
   sayWhat(year) {
     const here = this.events.filter((event) => event.year === year);
     const past = this.events.filter((event) => event.year < year);
-    const told = this.sentences(here.length ? here.slice(-MOST_TOLD) : past.slice(-1)) || this.story.newly;
-    const words = this.foreword(year) + told;
-    this.changes.when("say", words, () => { this.say.textContent = words; });
+    const events = here.length ? here.slice(-MOST_TOLD) : past.slice(-1);
+    const words = this.foreword(year) + (this.sentences(events) || this.story.newly);
+    this.told = events.find((event) => event.place || event.at);
+    this.changes.when("say", words, () => { this.say.replaceChildren(words, ...(this.told ? [this.where] : [])); });
     const spoken = this.sentences(here);
     this.changes.when("spoken", `Year ${year}. ${spoken}`, () => {
       this.track.slider.setAttribute("aria-valuetext", spoken ? `Year ${year}. ${spoken}` : `Year ${year}`);
