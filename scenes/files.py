@@ -11,6 +11,7 @@ DOCUMENT_BYTES = 2_000_000
 SURVEY_BYTES = 20_000_000
 PICTURE_BYTES = 20_000_000
 MODEL_BYTES = 50_000_000
+MODEL_TYPES = (".obj", ".glb")
 
 
 def read_capped(path: Path, *, most_bytes: int) -> bytes:

@@ -15,10 +15,12 @@ from shapely.geometry.base import BaseGeometry
 
 from scenes.bedlines import bed_outline
 from scenes.document import Kept, Planting, Yard
-from scenes.errors import Mistake, scene_error
+from scenes.errors import Mistake, mistake_of, scene_error
 from scenes.houses import roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
+from scenes.models import model
+from scenes.outlines import length_shown
 from scenes.points import points_of
 from scenes.rootrules import trunk_m
 from scenes.rootzone import RootZone, root_zones
@@ -94,11 +96,7 @@ Group = tuple[Source, Array]
 def lay_out(yard: Yard, terrain: Terrain) -> Layout:
     """The place of every bed, surface, built thing, plant and view on the graded ground."""
     beds = tuple(_bed_shapes(yard))
-    solids = tuple(
-        STRUCTURES[structure.kind](structure, terrain.height_m)
-        for structure in yard.structure
-        if structure.kind in STRUCTURES
-    )
+    solids, coarse = _solids(yard, terrain)
     looks, unseen = looks_of(yard, terrain.height_m, solids)
     bare = Layout(
         beds=beds,
@@ -108,10 +106,29 @@ def lay_out(yard: Yard, terrain: Terrain) -> Layout:
         source=np.zeros(0, np.int64),
         xyz_m=np.zeros((0, 3)),
         looks=looks,
-        not_computed=(*_not_computed(yard), *unseen),
+        not_computed=(*_not_computed(yard), *coarse, *unseen),
         root_zones=root_zones(yard, terrain),
     )
     return replanted(yard, terrain, bare)
+
+
+def _solids(yard: Yard, terrain: Terrain) -> tuple[tuple[Solid, ...], tuple[str, ...]]:
+    """Every built thing, and a line for each model that is not quite as its file has it."""
+    solids, coarse = [], []
+    for number, structure in enumerate(yard.structure, 1):
+        if structure.kind == "model":
+            try:
+                solid, off_m = model(structure, yard.path.parent, terrain.height_m)
+            except ValueError as error:
+                mistake = mistake_of(error, f"structure[{number}].file", value=structure.file or "")
+                raise scene_error(yard.path.name, [mistake]) from None
+            solids.append(solid)
+            if off_m > 0:
+                off = length_shown(yard, off_m)
+                coarse.append(f'structure "{structure.name}": its model is drawn up to {off} off')
+        elif structure.kind in STRUCTURES:
+            solids.append(STRUCTURES[structure.kind](structure, terrain.height_m))
+    return tuple(solids), tuple(coarse)
 
 
 def replanted(yard: Yard, terrain: Terrain, layout: Layout) -> Layout:
@@ -231,7 +248,7 @@ def _not_computed(yard: Yard) -> Iterator[str]:
     """One line for each agreed table that no part of this floor computes yet."""
     for structure in yard.structure:
         if structure.kind == "model":
-            yield f'structure "{structure.name}": models are not computed yet'
+            yield f'structure "{structure.name}": plants are not held clear of a model\'s walls'
         elif structure.eave is not None and not roof_fits(structure):
             yield f'structure "{structure.name}": its roof covers a simpler shape than its outline'
     for street in yard.street:

@@ -14,7 +14,7 @@ from scenes.canopyrules import canopy_rules_known
 from scenes.countwords import count_words
 from scenes.document import Panel, Yard
 from scenes.errors import Mistake, mistake_of, shown
-from scenes.files import MODEL_BYTES, PICTURE_BYTES, SURVEY_BYTES, file_inside
+from scenes.files import MODEL_BYTES, MODEL_TYPES, PICTURE_BYTES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
 from scenes.rootrules import trunk_m
@@ -188,7 +188,7 @@ def _files(yard: Yard) -> Iterator[tuple[str, str, tuple[str, ...], int]]:
         yield "base_plan.picture", yard.base_plan.picture, types, PICTURE_BYTES
     for number, structure in enumerate(yard.structure, 1):
         if structure.file is not None:
-            yield f"structure[{number}].file", structure.file, (".obj", ".glb"), MODEL_BYTES
+            yield f"structure[{number}].file", structure.file, MODEL_TYPES, MODEL_BYTES
 
 
 def _twice(named: Iterable[tuple[str, str]]) -> Iterator[Mistake]:

@@ -29,7 +29,7 @@ _BOX = np.array(
 class Part:
     """Triangles (m, 3) over points (n, 3) in metres, of one role."""
 
-    role: str  # wall | trim | roof | glass | door | plinth | fence | stone | box
+    role: str  # wall | trim | roof | glass | door | plinth | fence | stone | box | model
     points_m: Array
     triangles: IntArray
 

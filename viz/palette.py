@@ -93,6 +93,7 @@ ROLES: Mapping[str, Array] = {
     "fence": linear("#8f7a62"),
     "stone": linear("#a89c88"),
     "box": linear("#9a9488"),
+    "model": linear("#c9c3b6"),
 }
 """Colour of a part of a built thing by its role."""
 
