@@ -318,7 +318,7 @@ class View(Table):
 
 
 class Requirement(Table):
-    """A limit that a check must meet in a year."""
+    """A limit that a check must meet in a year; the rule's own words, and where it stands."""
 
     name: Name
     check: Literal[
@@ -329,6 +329,8 @@ class Requirement(Table):
     year: YearNumber
     at_least: Number | None = None
     at_most: Number | None = None
+    text: Name | None = None
+    source: Name | None = None
     season: Literal[
         "leaf", "bare", "january", "february", "march", "april", "may", "june", "july",
         "august", "september", "october", "november", "december",

@@ -31,8 +31,10 @@ from viz.checker import checked
 from viz.errors import ShowError
 from viz.groundreport import print_ground
 from viz.modelcommand import add_options as add_model_options
+from viz.paper import html_file
 from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
+from viz.sheetcommand import add_options as add_sheet_options
 from viz.show import show
 from viz.stillcommand import add_options as add_still_options
 
@@ -130,12 +132,6 @@ def _port(text: str) -> int:
     return int(text)
 
 
-def _html_file(text: str) -> Path:
-    if not text.lower().endswith((".html", ".htm")):
-        raise argparse.ArgumentTypeError(f"{text} is not a page; name it like yard.html")
-    return Path(text)
-
-
 def _until(text: str) -> int:
     if not text.isdigit() or not 1 <= int(text) <= 30:
         raise argparse.ArgumentTypeError(f"{text} is not a year from 1 to 30")
@@ -198,11 +194,14 @@ def command_line() -> argparse.ArgumentParser:
 
     pack = commands.add_parser("pack", help="the pages of a yard as one file, to use offline")
     pack.add_argument("yard", type=Path, metavar="YARD")
-    pack.add_argument("--out", type=_html_file, required=True, metavar="F.html")
+    pack.add_argument("--out", type=html_file, required=True, metavar="F.html")
     pack.set_defaults(run=run_pack)
 
     still = commands.add_parser("still", help="a picture of a year, or one sheet of several")
     add_still_options(still)
+
+    sheet = commands.add_parser("sheet", help="the conditions with their arithmetic, on one page")
+    add_sheet_options(sheet)
 
     model = commands.add_parser("model", help="the yard of a year as a GLB file, to scale")
     add_model_options(model)

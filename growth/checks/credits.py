@@ -36,17 +36,27 @@ def credited(
                  if rule.over in areas)  # fmt: skip
 
 
+def credited_trees(
+    rule: CanopyCount, area: BaseGeometry, stand: Stand, places: Sequence[str] = ()
+) -> Mapping[tuple[str, float], int]:
+    """How many trees of a kind a rule credits with how many square metres each."""
+    found: dict[tuple[str, float], int] = {}
+    for tree in _trees(area, stand, reaching=rule.over == "paving"):
+        plant = stand.plants[stand.plant[tree]]
+        place = places[stand.source[tree]] if places else ""
+        key = plant.name, rule.area_m2(plant.spread_m, plant.height_m, (place, plant.name))
+        found[key] = found.get(key, 0) + 1
+    return found
+
+
 def credit(
     rule: CanopyCount, area: BaseGeometry, stand: Stand, places: Sequence[str] = ()
 ) -> Credit:
     """The credit of one rule over an area; places are the names of the tables plants come from."""
     if rule.trees != ALL_TREES:
         return Credit(rule, None, None)
-    total_m2 = 0.0
-    for tree in _trees(area, stand, reaching=rule.over == "paving"):
-        plant = stand.plants[stand.plant[tree]]
-        place = places[stand.source[tree]] if places else ""
-        total_m2 += rule.area_m2(plant.spread_m, plant.height_m, (place, plant.name))
+    trees = credited_trees(rule, area, stand, places)
+    total_m2 = sum(number * each_m2 for (_, each_m2), number in trees.items())
     return Credit(rule, total_m2, total_m2 / area.area)
 
 

@@ -1,0 +1,40 @@
+"""The command `yardyears sheet`: the conditions of a yard with their arithmetic, as one page."""
+
+import argparse
+from datetime import date
+
+from rich.console import Console
+
+import growth
+import scenes
+from growth.checks.working import Planned
+from scenes.document import Yard
+from viz.outfile import may_be_written
+from viz.paper import add_paper_options, write_paper
+from viz.sheet import sheet_words
+
+
+def add_options(sheet: argparse.ArgumentParser) -> None:
+    """Gives the parser of `sheet` its options."""
+    add_paper_options(sheet)
+    sheet.set_defaults(run=run_sheet)
+
+
+def run_sheet(args: argparse.Namespace) -> int:
+    """`yardyears sheet`: one page for an officer."""
+    may_be_written(args.out)
+    yard = scenes.load(args.yard)
+    with Console(stderr=True).status("Growing the yard through 30 years ..."):
+        words = sheet_words(planned(yard), by=args.by, day=args.date or date.today())
+    write_paper(args.out, "sheet.html", words)
+    print(f"{args.out}: {words['heading']}; open it in a browser to read or print it")
+    return 0
+
+
+def planned(yard: Yard) -> Planned:
+    """A yard laid out, grown and checked."""
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    findings = growth.check(yard, terrain, layout, stand, light=False)
+    return Planned(yard, terrain, layout, stand, findings)
