@@ -19,8 +19,12 @@ READINGS = {
     "yard": ("Yard", "./"),
     "conditions": ("Conditions", "conditions"),
     "race": ("Growth race", "race"),
+    "plan": ("Plan", "plan"),
 }
 """Name of each reading, and its address from any of the others."""
+
+SERVED_ONLY = ("plan",)
+"""Readings that need a server to write the document; a packed file has none."""
 
 
 def script_source(names: Sequence[str]) -> str:
@@ -66,6 +70,7 @@ def readings(here: str, *, one_file: bool) -> list[dict[str, Any]]:
     return [
         {"name": name, "address": f"#{key}" if one_file else address, "here": key == here}
         for key, (name, address) in READINGS.items()
+        if not (one_file and key in SERVED_ONLY)
     ]
 
 

@@ -24,19 +24,27 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
         # imported only now: `shown` has loaded Panel while the checks ran
         from viz.conditionspage import Conditions, ConditionsHandler
         from viz.following import Following
+        from viz.handdesk import Plans
+        from viz.planpage import plan_title
         from viz.racepage import race_title
         from viz.server import serve
         from viz.sunlayer import SunHandler, Sunlight
 
         following = Following(ready, memory)
         Thread(target=following.follow, args=(path, since, checker), daemon=True).start()
+        plans = Plans(path, ready.yard)
+        Thread(target=plans.follow, daemon=True).start()
         with (
             closing(Conditions(following.yard)) as conditions,
             closing(Sunlight(following.yard)) as sunlight,
         ):
             serve(
-                {"": following.visit, "race": following.visit_race},
-                titles={"": ready.yard.title, "race": race_title(ready.yard)},
+                {"": following.visit, "race": following.visit_race, "plan": plans.visit},
+                titles={
+                    "": ready.yard.title,
+                    "race": race_title(ready.yard),
+                    "plan": plan_title(ready.yard),
+                },
                 port=port,
                 open_browser=open_browser,
                 plain=[

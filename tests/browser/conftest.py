@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 import tomlkit
 from PIL import Image
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, WebSocket
 
 import growth
 import scenes
@@ -82,6 +82,7 @@ class Visit:
         self.complaints: list[str] = []
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.received: list[int] = []
+        self.sockets: list[WebSocket] = []
         self.page.on("websocket", self._listen_to)
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.on("console", self._listen)
@@ -93,6 +94,7 @@ class Visit:
 
     def _listen_to(self, socket) -> None:
         self.requests.append(socket.url)
+        self.sockets.append(socket)
         socket.on("framereceived", lambda frame: self.received.append(len(frame)))
 
     def _listen(self, message) -> None:
@@ -165,6 +167,13 @@ def shared_race(flat_browser, small_yard) -> Iterator[Visit]:
     race = Visit(flat_browser, f"{small_yard}race", drawn=False, ready=".order li")
     yield race
     race.context.close()
+
+
+@pytest.fixture
+def serve_file():
+    """Serves documents that lie on the disk."""
+    with contextlib.ExitStack() as stack:
+        yield lambda yard: stack.enter_context(served(yard))
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from axe_playwright_python.sync_playwright import Axe
 
 pytestmark = pytest.mark.browser
 
-READY = {"": ".stops button", "conditions": ".every", "race": ".order li"}
+READY = {"": ".stops button", "conditions": ".every", "race": ".order li", "plan": ".plan .plant"}
 
 
 def findings_of(page) -> list[str]:
