@@ -35,11 +35,16 @@ BESIDE_M = 0.15
 
 @dataclass(frozen=True)
 class Quantity:
-    """So much of an item; units are m, m2, m3 or a count ("plants", "rolls", "pallets")."""
+    """So much of an item; units are m, m2, m3 or a count ("plants", "rolls", "pallets").
+
+    `work` is what a list of prices calls it, a plant by its name, and `size` a plant's size.
+    """
 
     item: str
     amount: float
     unit: str
+    work: str = ""
+    size: str = ""
 
 
 def quantities(yard: Yard, terrain: Terrain, layout: Layout) -> tuple[Quantity, ...]:
@@ -80,15 +85,15 @@ def _beds(yard: Yard, terrain: Terrain, layout: Layout, stretch: Array) -> Itera
     waste, depth_m = yard.quantities, yard.quantities.topsoil_beds
     for bed in layout.beds:
         area_m2 = slope_area_m2(terrain, stretch, bed.outline)
-        yield Quantity(f"bed {bed.name}, area on the slope", area_m2, "m2")
+        yield Quantity(f"bed {bed.name}, area on the slope", area_m2, "m2", "bed preparation")
         edging_m = bed.outline.exterior.difference(beside).length
-        yield Quantity(f"bed {bed.name}, edging", float(edging_m), "m")
+        yield Quantity(f"bed {bed.name}, edging", float(edging_m), "m", "edging")
         if bed.mulch_m:
             mulch_m3 = laid_m3(area_m2, bed.mulch_m, waste_percent=waste.mulch_waste_percent)
-            yield Quantity(f"bed {bed.name}, mulch", mulch_m3, "m3")
+            yield Quantity(f"bed {bed.name}, mulch", mulch_m3, "m3", "mulch")
         if depth_m is not None:
             soil_m3 = laid_m3(area_m2, depth_m, waste_percent=waste.topsoil_waste_percent)
-            yield Quantity(f"bed {bed.name}, topsoil", soil_m3, "m3")
+            yield Quantity(f"bed {bed.name}, topsoil", soil_m3, "m3", "topsoil")
 
 
 def _bordering(yard: Yard, layout: Layout) -> BaseGeometry:
@@ -104,20 +109,21 @@ def _lawns(yard: Yard, terrain: Terrain, layout: Layout, stretch: Array) -> Iter
             continue
         area_m2 = slope_area_m2(terrain, stretch, lawn.outline)
         ordered_m2, rolls, pallets = sod(area_m2, waste_percent=own.sod_waste_percent)
-        yield Quantity(f"lawn {lawn.name}, area on the slope", area_m2, "m2")
-        yield Quantity(f"lawn {lawn.name}, sod", ordered_m2, "m2")
-        yield Quantity(f"lawn {lawn.name}, sod of 10 sq ft", rolls, "rolls")
-        yield Quantity(f"lawn {lawn.name}, sod of 450 sq ft", pallets, "pallets")
+        yield Quantity(f"lawn {lawn.name}, area on the slope", area_m2, "m2", "lawn preparation")
+        yield Quantity(f"lawn {lawn.name}, sod", ordered_m2, "m2", "sod")
+        yield Quantity(f"lawn {lawn.name}, sod of 10 sq ft", rolls, "rolls", "sod")
+        yield Quantity(f"lawn {lawn.name}, sod of 450 sq ft", pallets, "pallets", "sod")
         if own.topsoil_lawn is not None:
             soil_m3 = laid_m3(area_m2, own.topsoil_lawn, waste_percent=own.topsoil_waste_percent)
-            yield Quantity(f"lawn {lawn.name}, topsoil", soil_m3, "m3")
+            yield Quantity(f"lawn {lawn.name}, topsoil", soil_m3, "m3", "topsoil")
 
 
 def _paving(terrain: Terrain, layout: Layout, stretch: Array) -> Iterator[Quantity]:
     for surface in layout.surfaces:
         if surface.kind in ROOTLESS | {"deck"} and not surface.existing:
             area_m2 = slope_area_m2(terrain, stretch, surface.outline)
-            yield Quantity(f"{surface.kind} {surface.name}, area on the slope", area_m2, "m2")
+            item = f"{surface.kind} {surface.name}, area on the slope"
+            yield Quantity(item, area_m2, "m2", surface.kind)
 
 
 def _plants(yard: Yard, layout: Layout) -> Iterator[Quantity]:
@@ -129,7 +135,7 @@ def _plants(yard: Yard, layout: Layout) -> Iterator[Quantity]:
             counts[key] = counts.get(key, 0) + int((layout.source == number).sum())
     more = 1 + yard.quantities.plant_waste_percent / 100
     for (plant, size), count in counts.items():
-        yield Quantity(f"{plant}, {size}", _whole(count * more), "plants")
+        yield Quantity(f"{plant}, {size}", _whole(count * more), "plants", plant, size)
 
 
 def _size(planting: Planting) -> str:

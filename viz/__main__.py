@@ -28,6 +28,7 @@ from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
 from scenes.lengths import parse_length_m
 from viz.checker import checked
+from viz.costcommand import add_options as add_cost_options
 from viz.errors import ShowError
 from viz.groundreport import print_ground
 from viz.modelcommand import add_options as add_model_options
@@ -202,6 +203,9 @@ def command_line() -> argparse.ArgumentParser:
 
     sheet = commands.add_parser("sheet", help="the conditions with their arithmetic, on one page")
     add_sheet_options(sheet)
+
+    cost = commands.add_parser("cost", help="what a yard costs by your list of prices")
+    add_cost_options(cost)
 
     model = commands.add_parser("model", help="the yard of a year as a GLB file, to scale")
     add_model_options(model)

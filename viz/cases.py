@@ -121,6 +121,7 @@ def amount_of(amount: float, unit: str, *, lengths: str) -> str:
         return length_text(amount, lengths=lengths)
     if unit == "percent":
         return f"{amount:.3g}{SPACE}%"
+    unit = unit.removesuffix("s") if amount == 1 else unit
     digits = 0 if abs(amount - round(amount)) < 1e-9 else 1
     return f"{amount:.{digits}f} {unit}".strip()
 
