@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from growth.plants import Plant
+from viz.atlas import cell_uv
 from viz.body import Body
-from viz.cards import Array, Quads
+from viz.cards import Array, BoolArray, Quads
 from viz.foliage_blades import fern, grass, palm, rosette, strap
 from viz.foliage_conifer import plumed, spruce
 from viz.foliage_low import climber, mat, sheet
@@ -21,13 +22,13 @@ from viz.foliage_woody import perennial, shrub, tree
 
 Builder = Callable[..., Quads]
 
-SUMMER = (6, 7)
-"""Months of the picture in leaf; what flowers then is drawn in flower."""
+FLOWER_CELLS = ("floral", "bloom", "spike")
+"""Pieces of the atlas that are flowers."""
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """One metric size of a kind of plant, drawn in leaf and, if it differs, bare."""
+    """One metric size of a kind of plant, in leaf with its flowers and, if it differs, bare."""
 
     height_m: float
     spread_m: float
@@ -68,18 +69,36 @@ def builder(plant: Plant) -> Builder:
 
 
 def drawing(plant: Plant, *, height_m: float, spread_m: float) -> Drawing:
-    """The plant at one size; evergreens differ in the bare season only by their flowers."""
+    """The plant at one size; only what drops its leaves has a bare drawing."""
     grown = min(1.0, height_m / (sum(plant.height_m) / 2))
-    flowering = bool(plant.colour_flower) and any(m in SUMMER for m in plant.flower_months)
+    flowering = bool(plant.colour_flower and plant.flower_months)
     body = Body(plant, height_m, spread_m, grown, flowering)
-    plain = replace(body, flowering=False)
     draw = builder(plant)
     bare = None
     if plant.leaf == "deciduous":
-        bare = draw(plain, bare=True)
-    elif flowering:
-        bare = draw(plain, bare=False)
+        bare = draw(replace(body, flowering=False), bare=True)
     return Drawing(height_m, spread_m, draw(body, bare=False), bare)
+
+
+def flowers(quads: Quads) -> BoolArray:
+    """Which pieces (n,) are flowers."""
+    middle = quads.uv.mean(axis=1)
+    flower = np.zeros(len(middle), dtype=bool)
+    for name in FLOWER_CELLS:
+        corners = cell_uv(name)
+        inside = (middle > corners.min(axis=0)) & (middle < corners.max(axis=0))
+        flower |= inside.all(axis=1)
+    return flower
+
+
+def without_flowers(quads: Quads) -> Quads:
+    """The pieces that are not flowers."""
+    return chosen(quads, ~flowers(quads))
+
+
+def chosen(quads: Quads, which: BoolArray) -> Quads:
+    """Some of the pieces."""
+    return Quads(*(part[which] for part in (quads.points_m, quads.normals, quads.uv, quads.tint)))
 
 
 def stage_sizes_m(height_m: Array, spread_m: Array) -> list[tuple[float, float]]:

@@ -2,9 +2,9 @@
 
 Lawn, mulch, paving, gravel, decking and water differ in pattern as well as in colour, so that
 they can be told apart without colour. Every pixel has a covering and a grain from 0 to 255; a
-table turns the two into screen colours under the picture's light. Slopes, the shade at the foot
-of built things and the shadows they cast are multiplied in. Shade of plants is not: it changes
-by the year and is drawn in the browser. Metres; row 0 of the picture is the north edge.
+table turns the two into screen colours under the picture's light. Slopes and the shade at the
+foot of built things are multiplied in. Cast shadows are not: they change by year, month and hour
+and are drawn in the browser. Metres; row 0 of the picture is the north edge.
 """
 
 import io
@@ -150,15 +150,15 @@ def _table(light: Light) -> Bytes:
 
 
 def _brightness(terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light: Light) -> Floats:
-    """Factor (rows, columns) on screen colours for slope, foot shade and cast shadow."""
+    """Factor (rows, columns) on screen colours for slope and foot shade."""
     coarse = Canvas(
         sheet.west_m, sheet.south_m, sheet.east_m, sheet.north_m, sheet.pixel_m * COARSER
     )
-    foot, cast = solid_shade(terrain, solids, coarse, light)
+    foot = foot_shade(terrain, solids, coarse)
     slope = Image.fromarray(slope_light(terrain.after_m, terrain.lattice.cell_m, light)).resize(
         coarse.size, Image.Resampling.BILINEAR
     )
-    shaded = np.asarray(slope) * (1 - 0.45 * foot) * (1 - 0.42 * cast)
+    shaded = np.asarray(slope) * (1 - 0.45 * foot)
     grown = Image.fromarray(shaded.astype(np.float32)).resize(sheet.size, Image.Resampling.BILINEAR)
     factor: Floats = np.clip(np.asarray(grown), 0, 1.15)
     return factor
@@ -175,12 +175,9 @@ def slope_light(height_m: NDArray[np.float64], cell_m: float, light: Light) -> F
     return north_first
 
 
-def solid_shade(
-    terrain: Terrain, solids: Iterable[Solid], sheet: Canvas, light: Light
-) -> tuple[Floats, Floats]:
-    """Shares (rows, columns) of shade at the foot of built things and of shadow they cast."""
-    foot, cast = Image.new("L", sheet.size), Image.new("L", sheet.size)
-    away = -np.asarray(light.towards[:2]) / light.towards[2]
+def foot_shade(terrain: Terrain, solids: Iterable[Solid], sheet: Canvas) -> Floats:
+    """Share (rows, columns) of shade at the foot of built things, whatever the hour."""
+    foot = Image.new("L", sheet.size)
     for solid in solids:
         shade = round(255 * (1 - solid.open_share))
         for part in solid.parts:
@@ -189,8 +186,7 @@ def solid_shade(
             rise = np.maximum(corners[..., 2] - ground, 0)
             low = corners[rise.min(axis=1) < 0.5][..., :2]
             _triangles(foot, sheet, low, shade)
-            _triangles(cast, sheet, corners[..., :2] + rise[..., None] * away, shade)
-    return _soft(foot, 0.35 / sheet.pixel_m), _soft(cast, 0.07 / sheet.pixel_m)
+    return _soft(foot, 0.35 / sheet.pixel_m)
 
 
 def _triangles(image: Image.Image, sheet: Canvas, corners: NDArray[np.float64], shade: int) -> None:

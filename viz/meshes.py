@@ -7,7 +7,7 @@ Metres; colours are screen values 0 to 255.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pyvista as pv
@@ -80,15 +80,21 @@ def _every(count: int, step: int) -> NDArray[np.int64]:
 
 
 def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> pv.PolyData:
-    """All built things as one mesh with their colours, and with those in full shade, `shaded`."""
+    """All built things as one mesh with their colours, those in full shade, `shaded`, and what
+    another light needs: `albedo`, and the shares of sun and sky that reach a corner, `reach`."""
     faces, colours = [np.zeros((0, 3, 3))], [np.zeros((0, 3, 3), dtype=np.uint8)]
     shaded, dull = list(colours), replace(light, sun=(0.0, 0.0, 0.0))
+    albedo, reach = list(colours), [np.zeros((0, 3, 2), dtype=np.uint8)]
     for solid in solids:
         for part in solid.parts:
             corners, tones = coursed(part.role, part.points_m[part.triangles])
             faces.append(corners)
-            colours.append(_lit(part.role, corners, tones, terrain, light))
-            shaded.append(_lit(part.role, corners, tones, terrain, dull))
+            face = _face(part.role, corners, tones, terrain)
+            colours.append(_lit(face, light))
+            shaded.append(_lit(face, dull))
+            albedo.append(screen(face.albedo))
+            shares = np.stack([face.sunlit, face.open], axis=-1)
+            reach.append(np.round(255 * shares).astype(np.uint8))
     points = np.concatenate(faces).reshape(-1, 3)
     mesh = surface(
         points.astype(np.float32),
@@ -97,6 +103,8 @@ def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> pv.PolyDat
     )
     if mesh.n_points:
         mesh.point_data["shaded"] = np.concatenate(shaded).reshape(-1, 3)
+        mesh.point_data["albedo"] = np.concatenate(albedo).reshape(-1, 3)
+        mesh.point_data["reach"] = np.concatenate(reach).reshape(-1, 2)
     return mesh
 
 
@@ -107,8 +115,17 @@ def face_normals(corners: Array) -> Array:
     return across / np.maximum(length, 1e-12)
 
 
-def _lit(role: str, corners: Array, tones: Array, terrain: Terrain, light: Light) -> Bytes:
-    """Screen colours (n, 3, 3) of triangles of one role."""
+@dataclass(frozen=True)
+class _Face:
+    """Triangles of one role: unit normals and reflectance (n, 3, 3), sun and sky (n, 3) let in."""
+
+    normals: Array
+    albedo: Array
+    sunlit: Array
+    open: Array
+
+
+def _face(role: str, corners: Array, tones: Array, terrain: Terrain) -> _Face:
     normals = np.repeat(face_normals(corners)[:, None], 3, axis=1)
     colour = _glass(corners) if role == "glass" else ROLES[role] * tones[..., None]
     sunlit, open_ = np.ones(tones.shape), _openness(corners, terrain)
@@ -117,8 +134,13 @@ def _lit(role: str, corners: Array, tones: Array, terrain: Terrain, light: Light
         upright = 1 - np.abs(normals[..., 2])
         sunlit = 1 - 0.85 * upright * (1 - smooth(0.28, 0.50, below))
         open_ = open_ * (1 - 0.35 * upright * (1 - smooth(0, 0.9, below)))
-    lit = received(normals, light, sunlit=sunlit, open_=open_)
-    return screen(developed(BUILT * colour * lit, light))
+    return _Face(normals, BUILT * colour, sunlit, open_)
+
+
+def _lit(face: _Face, light: Light) -> Bytes:
+    """Screen colours (n, 3, 3) of triangles in a light."""
+    lit = received(face.normals, light, sunlit=face.sunlit, open_=face.open)
+    return screen(developed(face.albedo * lit, light))
 
 
 def _openness(corners: Array, terrain: Terrain) -> Array:
@@ -146,4 +168,7 @@ def as_arrays(mesh: pv.PolyData) -> Mapping[str, NDArray[np.generic]]:
     if "colours" in mesh.point_data or not mesh.n_points:
         colours = mesh.point_data["colours"] if mesh.n_points else []
         arrays["colours"] = np.asarray(colours, dtype=np.uint8).ravel()
+    if "reach" in mesh.point_data:
+        arrays["colours"] = np.asarray(mesh.point_data["albedo"], dtype=np.uint8).ravel()
+        arrays["reach"] = np.asarray(mesh.point_data["reach"], dtype=np.uint8).ravel()
     return arrays

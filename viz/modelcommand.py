@@ -33,7 +33,7 @@ def run_model(args: argparse.Namespace) -> int:
         from viz.model import Asked, glb, model  # loads PyVista, half a second
         from viz.stage import compose
 
-        stage = compose(yard, terrain, layout, stand, ground_shade=False)
+        stage = compose(yard, terrain, layout, stand, foot_shade=False)
         asked = Asked(args.year, args.month or usual_month(yard.site))
         data = glb(model(yard, layout, stand, stage, asked))
     written(args.out, lambda beside: beside.write_bytes(data))

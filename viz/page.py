@@ -29,9 +29,9 @@ GROUND = (
 )  # fmt: skip
 PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js")
 SCRIPTS = (
-    "dom.js", "arrays.js", "light.js", "drawings.js", "shade.js", "lens.js", "orbit.js",
-    "loss.js", "picture.js", *GROUND, "track.js", "years.js", "rows.js", *PLANTS, "news.js",
-    "follow.js", "client.js", "yard.js",
+    "dom.js", "arrays.js", "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js",
+    "lens.js", "orbit.js", "loss.js", "picture.js", "moment.js", *GROUND, "track.js", "years.js",
+    "rows.js", *PLANTS, "news.js", "follow.js", "client.js", "yard.js",
 )  # fmt: skip
 
 
@@ -40,7 +40,8 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
 
     _esm = script_source(SCRIPTS)
     _stylesheets: ClassVar[list[str]] = [
-        style_source(name) for name in ("columns.css", "ground.css", "plants.css", "client.css")
+        style_source(name)
+        for name in ("columns.css", "moment.css", "ground.css", "plants.css", "client.css")
     ]
 
     ground = param.Dict({})
@@ -54,7 +55,8 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     hours = param.Dict({})
     """Hours of sun, in a page that has nobody to ask for them."""
     views = param.Dict({})
-    sun = param.Dict({})
+    months = param.Dict({})
+    suns = param.Dict({})
     cards = param.Dict({})
     story = param.Dict({})
     words = param.Dict({})

@@ -22,9 +22,12 @@ from scenes.layout import Layout
 from scenes.terrain import Terrain
 from viz import atlas, groundpicture, meshes, surroundings
 from viz.cards import Quads
-from viz.foliage import Drawing, drawing, stage_sizes_m
+from viz.casters import Casters, casters, casting
+from viz.foliage import Drawing, chosen, drawing, flowers, stage_sizes_m
 from viz.groundlayers import ground_layers
-from viz.palette import WINTER_GREEN, Light, afternoon, linear, screen
+from viz.months import looks
+from viz.palette import Light, afternoon, linear, screen
+from viz.suns import suns
 from viz.views import Eye, eyes
 
 Floats = NDArray[np.float32]
@@ -48,10 +51,13 @@ class Stage:
     foot_m: Floats
     yaw: Floats
     colours: NDArray[np.uint8]
-    colours_bare: NDArray[np.uint8]
     years: NDArray[np.int64]
     height_m: Floats
     spread_m: Floats
+    base_m: Floats
+    months: Mapping[str, Any]
+    suns: Mapping[str, Any]
+    casters: Casters
     views: tuple[Eye, ...]
     layers: Mapping[str, Any]
 
@@ -63,20 +69,21 @@ def compose(
     stand: Stand,
     *,
     light: Light | None = None,
-    ground_shade: bool = True,
+    foot_shade: bool = True,
     memory: Memory | None = None,
 ) -> Stage:
     """The stage of a graded, laid out and grown yard, in the page's light or another.
 
-    The ground's picture has the shade of built things unless that is found in another way.
+    The ground's picture has the gloom at the foot of built things unless that is found in another
+    way; what they and the plants cast moves with the sun and is drawn later.
     With a memory that is given again after an edit, what the edit left alone is not drawn anew.
     """
     memory = memory or Memory()
     memory.next_round()
     light = light or afternoon(yard.site.latitude_deg)
     built = _without_plants(layout)
-    shading = built if ground_shade else replace(built, solids=())
-    yaw, colours, colours_bare = _looks(stand)
+    shading = built if foot_shade else replace(built, solids=())
+    yaw, colours = _looks(stand)
     return Stage(
         light=light,
         ground=meshes.ground(terrain),
@@ -92,10 +99,13 @@ def compose(
         foot_m=stand.xyz_m.astype(np.float32),
         yaw=yaw,
         colours=colours,
-        colours_bare=colours_bare,
         years=np.asarray(stand.years),
         height_m=(stand.height_m.expected * stand.present).astype(np.float32),
         spread_m=(stand.spread_m.expected * stand.present).astype(np.float32),
+        base_m=(stand.crown_base_m.expected * stand.present).astype(np.float32),
+        months=looks(stand, yard.site, colours),
+        suns=memory.of(("suns", yard.site), lambda: suns(yard.site)),
+        casters=casters(layout.solids),
         views=eyes(terrain, layout, light, tops_m=tops_m(stand)),
         layers=ground_layers(yard, terrain, layout, stand, light),
     )
@@ -151,16 +161,15 @@ def tops_m(stand: Stand) -> NDArray[np.float64]:
     return tops
 
 
-def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8], NDArray[np.uint8]]:
-    """Turn and leaf colours of every plant: alike within a kind, but no two the same."""
+def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8]]:
+    """Turn and summer leaf of every plant: alike within a kind, but no two the same."""
     count = len(stand.plant)
     rng = np.random.default_rng(17)
     yaw = rng.uniform(0, 2 * np.pi, count).astype(np.float32)
     value = rng.normal(0, 0.05, count)[:, None]
     own = np.exp(value + rng.normal(0, 0.03, (count, 3)) * [1, 0, 1])
     leaf = np.array([linear(plant.colour_leaf) for plant in stand.plants]).reshape(-1, 3)
-    colour = leaf[stand.plant] * own
-    return yaw, screen(colour), screen(colour * WINTER_GREEN)
+    return yaw, screen(leaf[stand.plant] * own)
 
 
 def params(stage: Stage) -> dict[str, dict[str, Any]]:
@@ -168,7 +177,7 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
     grounds = dict(meshes.as_arrays(stage.ground)) | {"picture": stage.ground_picture}
     return {
         "ground": grounds,
-        "hard": dict(meshes.as_arrays(stage.hard)),
+        "hard": {**meshes.as_arrays(stage.hard), **casting(stage.casters)},
         "far": {
             "land": dict(meshes.as_arrays(stage.land)) | {"picture": stage.land_tile},
             "trees": _scenery(stage.scenery),
@@ -181,30 +190,24 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
             "kind": stage.kind,
             "foot": stage.foot_m.ravel(),
             "yaw": stage.yaw,
-            "colours": stage.colours.ravel(),
-            "coloursBare": stage.colours_bare.ravel(),
-            "dense": _density(stage, "see_through_leaf"),
-            "denseBare": _density(stage, "see_through_bare"),
         },
         "sizes": {
             "years": stage.years.astype(np.float32),
             "height": stage.height_m.ravel(),
             "spread": stage.spread_m.ravel(),
+            "base": _share_of_height(stage.base_m, stage.height_m),
         },
+        "months": dict(stage.months),
+        "suns": dict(stage.suns),
         "layers": dict(stage.layers),
         "views": {"views": [_view(eye) for eye in stage.views]},
-        "sun": {
-            "towards": list(stage.light.towards), "sun": list(stage.light.sun),
-            "sky": list(stage.light.sky), "bounce": list(stage.light.bounce),
-            "exposure": stage.light.exposure,
-        },
     }  # fmt: skip
 
 
-def _density(stage: Stage, sky: str) -> Floats:
-    """Share of light that each plant's crown takes away; `sky` names the season's see-through."""
-    dense = np.array([1 - getattr(plant, sky) for plant in stage.plants], dtype=np.float32)
-    return dense[stage.kind] if len(dense) else dense
+def _share_of_height(base_m: Floats, height_m: Floats) -> NDArray[np.uint8]:
+    """Crown base as a share of the height, in 255ths, flat."""
+    share = base_m / np.where(height_m > 0, height_m, 1)
+    return np.round(255 * share).astype(np.uint8).ravel()
 
 
 def _view(eye: Eye) -> Mapping[str, Any]:
@@ -215,10 +218,12 @@ def _view(eye: Eye) -> Mapping[str, Any]:
 
 
 def _stage_arrays(one: Drawing) -> Mapping[str, Any]:
+    flower = flowers(one.leaf)
     return {
         "height": one.height_m,
         "spread": one.spread_m,
-        "leaf": packed(one.leaf),
+        "leaf": packed(chosen(one.leaf, ~flower)),
+        "flowers": packed(chosen(one.leaf, flower)) if flower.any() else None,
         "bare": None if one.bare is None else packed(one.bare),
     }
 

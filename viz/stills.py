@@ -50,7 +50,7 @@ def tableaux(
     """The stills that are asked for, year by year; from one to the next only plants change."""
     assert asked.hour is not None
     light = light_at(yard.site, month=asked.month, hour=asked.hour)
-    stage = compose(yard, terrain, layout, stand, light=light, ground_shade=False)
+    stage = compose(yard, terrain, layout, stand, light=light, foot_shade=False)
     set_up: Tableau | None = None
     for year in asked.years:
         plants = planted(stage, yard.site, year=year, month=asked.month)

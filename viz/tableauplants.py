@@ -14,16 +14,14 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from growth.plants import Plant
-from growth.seasons import flowering_months, foliage_colour, in_leaf, season_of_month
+from growth.seasons import season_of_month
 from scenes.document import Site
-from viz.atlas import cell_uv
+from viz import months
 from viz.cards import Quads
-from viz.foliage import Drawing
-from viz.palette import WINTER_GREEN, linear
+from viz.foliage import Drawing, without_flowers
+from viz.months import linear_of
 from viz.stage import Stage
 from viz.tableau import Bytes, Cards, Floats
-
-FLOWER_CELLS = ("floral", "bloom", "spike")
 
 
 @dataclass(frozen=True)
@@ -86,50 +84,15 @@ def nearest_drawing(
 
 def season_drawing(drawing: Drawing, plant: Plant, site: Site, *, month: int) -> Quads:
     """The drawing of a month: in leaf or bare, with its flowers or without."""
-    leafy = in_leaf(plant, month, site.latitude_deg, site.longitude_deg)
-    if not leafy and drawing.bare is not None:
+    drawn = months.drawing_of(plant, site, month)
+    if drawn == "bare" and drawing.bare is not None:
         return drawing.bare
-    if month in flowering_months(plant, site.latitude_deg):
-        return drawing.leaf
-    return without_flowers(drawing.leaf)
-
-
-def without_flowers(quads: Quads) -> Quads:
-    """The pieces that are not flowers."""
-    middle = quads.uv.mean(axis=1)
-    flower = np.zeros(len(middle), dtype=bool)
-    for name in FLOWER_CELLS:
-        corners = cell_uv(name)
-        inside = (middle > corners.min(axis=0)) & (middle < corners.max(axis=0))
-        flower |= inside.all(axis=1)
-    kept = ~flower
-    return Quads(quads.points_m[kept], quads.normals[kept], quads.uv[kept], quads.tint[kept])
+    return drawing.leaf if drawn == "flowers" else without_flowers(drawing.leaf)
 
 
 def leaf_colours(stage: Stage, site: Site, *, month: int) -> Floats:
     """Leaf colours (plant, 3) of a month; no two plants of a kind are quite the same."""
-    summer = np.array([linear(plant.colour_leaf) for plant in stage.plants]).reshape(-1, 3)
-    now = np.array([_foliage(plant, site, month) for plant in stage.plants]).reshape(-1, 3)
-    own = linear_of(stage.colours) / np.maximum(summer[stage.kind], 1e-4)
-    colours: Floats = (now[stage.kind] * np.clip(own, 0.6, 1.6)).astype(np.float32)
-    return colours
-
-
-def _foliage(plant: Plant, site: Site, month: int) -> NDArray[np.float64]:
-    where = {"latitude_deg": site.latitude_deg, "longitude_deg": site.longitude_deg}
-    code = foliage_colour(plant, month, where["latitude_deg"], where["longitude_deg"])
-    if season_of_month(month, **where) == "bare" and not plant.colour_winter:
-        dull: NDArray[np.float64] = linear(plant.colour_leaf) * WINTER_GREEN
-        return dull
-    return linear(code or plant.colour_leaf)
-
-
-def linear_of(colours: Bytes) -> Floats:
-    """Linear reflectance of screen values. Source: IEC 61966-2-1 (sRGB)."""
-    values = colours.astype(np.float32) / np.float32(255)
-    dark = values / np.float32(12.92)
-    bright = ((values + np.float32(0.055)) / np.float32(1.055)) ** np.float32(2.4)
-    return np.where(values <= 0.04045, dark, bright)
+    return months.leaf_colours(stage.plants, stage.kind, stage.colours, site, month)
 
 
 def placed(quads: Quads, copies: Instances, atlas: Bytes) -> Cards:

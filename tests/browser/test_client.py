@@ -16,7 +16,7 @@ FOCUSED = """() => { let e = document.activeElement;
 def flat(shared_flat):
     """The page without WebGL at year 5, in leaf; it is led back afterwards."""
     shared_flat.page.set_viewport_size({"width": 1400, "height": 900})
-    shared_flat.pick("In leaf")
+    shared_flat.pick("June, in leaf")
     shared_flat.set_year(5)
     shared_flat.settle()
     yield shared_flat
@@ -62,18 +62,20 @@ def test_picture_year_sentence_and_groove_fill_the_window(flat, width, height):
     assert page.locator(".mark svg").first.is_visible()
 
 
-def test_the_sentence_is_a_forecast_of_a_season_in_leaf_or_bare(flat):
+def test_the_sentence_is_a_forecast_of_a_month_in_leaf_or_bare(flat):
     page = show(flat)
     said = page.locator(".say")
-    opening = "A forecast: after 5 growing seasons, autumn 2031, in leaf. "
+    opening = "A forecast: after 5 growing seasons, autumn 2031; shown in June, in leaf. "
     assert said.inner_text().startswith(opening)
     page.keyboard.press("Home")
-    assert said.inner_text().startswith("A forecast: 15 March 2027, in leaf. Newly planted")
+    assert said.inner_text().startswith(
+        "A forecast: 15 March 2027; shown in June, in leaf. Newly planted"
+    )
     page.keyboard.press("Escape")
     assert "A forecast" not in said.inner_text()
-    flat.pick("Bare")
+    flat.pick("January, bare")
     show(flat)
-    assert said.inner_text().startswith("A forecast: 15 March 2027, bare. ")
+    assert said.inner_text().startswith("A forecast: 15 March 2027; shown in January, bare. ")
 
 
 def test_conditions_are_left_out_and_come_back(flat):

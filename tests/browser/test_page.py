@@ -45,7 +45,7 @@ def flat(shared_flat):
 
 
 def at_the_start(visit):
-    visit.pick("In leaf")
+    visit.pick("June, in leaf")
     visit.pick("Whole yard")
     visit.set_year(5)
     visit.settle()
@@ -53,7 +53,10 @@ def at_the_start(visit):
 
 
 def test_nothing_leaves_the_machine_and_nothing_complains(yard, small_yard):
-    for year, view, season in ((15, "Plan", "Bare"), (0, "From the lane", "In leaf")):
+    for year, view, season in (
+        (15, "Plan", "January, bare"),
+        (0, "From the lane", "June, in leaf"),
+    ):
         yard.set_year(year)
         yard.pick(view)
         yard.pick(season)
@@ -183,12 +186,12 @@ def test_fifteen_years_show_more_plant_than_one(yard):
     assert grown[15] > 2 * grown[1]
 
 
-def test_bare_season_changes_the_picture_and_the_caption(yard):
+def test_a_bare_month_changes_the_picture_and_the_caption(yard):
     yard.set_year(15)
     leaf = picture(yard)
-    yard.pick("Bare")
+    yard.pick("January, bare")
     assert differing(picture(yard), leaf).sum() > 500
-    assert yard.page.locator(".caption").inner_text().endswith(", bare")
+    assert yard.page.locator(".caption").inner_text().endswith(", January, bare")
 
 
 @pytest.mark.parametrize("width", [1400, 800, 390])

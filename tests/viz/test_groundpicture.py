@@ -9,7 +9,7 @@ import pytest
 from scenes.layout import Layout, lay_out
 from scenes.reading import load
 from scenes.terrain import Terrain, grade
-from viz.groundpicture import COVERINGS, Canvas, canvas, coverings, picture, solid_shade
+from viz.groundpicture import COVERINGS, Canvas, canvas, coverings, foot_shade, picture
 from viz.palette import GROUND, afternoon
 from viz.patterns import GRAINS, TILE_PIXELS, grain, tile
 
@@ -50,16 +50,18 @@ def test_the_picture_covers_the_lattice_within_its_limit(
     assert sheet.pixel_m == pytest.approx(0.02)
 
 
-def test_shade_falls_away_from_the_sun(yard: tuple[Terrain, Layout, Canvas]) -> None:
-    """Sun in the south-west: ground north-east of the house is in its shadow, south-west is not."""
+def test_gloom_lies_at_the_foot_of_walls_alone(yard: tuple[Terrain, Layout, Canvas]) -> None:
+    """Right at the house's wall, and gone a metre and a half off, on either side of the house."""
     terrain, layout, sheet = yard
-    _, cast = solid_shade(terrain, layout.solids, sheet, afternoon(40.0))
-    behind, before = (
-        cast[int(row), int(column)]
-        for column, row in sheet.pixels(np.array([[11.8, 9.7], [6.4, 5.2]]))
-    )
-    assert behind > 0.9
-    assert before < 0.1
+    gloom = foot_shade(terrain, layout.solids, sheet)
+    house = next(solid for solid in layout.solids if solid.kind == "house")
+    walls = np.concatenate([part.points_m for part in house.parts if part.role == "wall"])
+    (west, south), (east, north) = walls[:, :2].min(axis=0), walls[:, :2].max(axis=0)
+    middle = (south + north) / 2
+    at = [[west, middle], [east, middle], [west - 1.5, middle], [east + 1.5, middle]]
+    seen = [gloom[int(row), int(column)] for column, row in sheet.pixels(np.array(at))]
+    assert min(seen[:2]) > 0.3
+    assert max(seen[2:]) < 0.05
 
 
 def test_every_covering_has_a_grain() -> None:

@@ -30,7 +30,7 @@ def made():
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
     stand = growth.grow(yard, layout)
-    stage = compose(yard, terrain, layout, stand, ground_shade=False)
+    stage = compose(yard, terrain, layout, stand, foot_shade=False)
     return yard, layout, stand, glb(model(yard, layout, stand, stage, Asked(YEAR, 6)))
 
 

@@ -23,7 +23,10 @@ from scenes.terrain import grade
 from viz.stage import Stage, compose, params
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
-SCRIPTS = ("light.js", "drawings.js", "shade.js", "lens.js", "orbit.js", "loss.js", "picture.js")
+SCRIPTS = (
+    "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js", "lens.js", "orbit.js",
+    "loss.js", "picture.js",
+)  # fmt: skip
 DECODE = """
 const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,
   int16: Int16Array, int8: Int8Array };
@@ -62,7 +65,13 @@ def stage() -> Stage:
 def page(
     stage: Stage, browser: Browser, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Page]:
-    folder = tmp_path_factory.mktemp("picture")
+    one = opened_picture(stage, browser, tmp_path_factory.mktemp("picture"))
+    yield one
+    one.close()
+
+
+def opened_picture(stage: Stage, browser: Browser, folder: Path) -> Page:
+    """A page that shows the picture of a stage and nothing else, once it is drawn."""
     js = Path(__file__).parents[2] / "viz" / "js"
     scripts = "\n".join((js / name).read_text() for name in SCRIPTS)
     data = json.dumps(encoded(params(stage)))
@@ -78,8 +87,7 @@ def page(
     one.on("pageerror", lambda error: one.troubles.append(str(error)))  # type: ignore[attr-defined]
     one.goto((folder / "page.html").as_uri())
     one.wait_for_function("window.picture.ready", timeout=30_000)
-    yield one
-    one.close()
+    return one
 
 
 def placed(page: Page, year: float) -> np.ndarray:
@@ -138,11 +146,11 @@ def test_a_grown_yard_fills_more_of_the_view_than_a_young_one(page: Page) -> Non
 
 
 def test_bare_season_shows_less_green(page: Page) -> None:
-    page.evaluate("picture.look(2); picture.setYear(15); picture.setSeason('leaf')")
+    page.evaluate("picture.look(2); picture.setYear(15); picture.setMoment(5, 12)")
     leaf = greens(page)
-    page.evaluate("picture.setSeason('bare')")
+    page.evaluate("picture.setMoment(0, 12)")
     bare = greens(page)
-    page.evaluate("picture.setSeason('leaf')")
+    page.evaluate("picture.setMoment(5, 12)")
     assert bare < 0.9 * leaf
 
 
@@ -182,7 +190,7 @@ def test_a_thumbnail_is_a_small_jpeg_of_its_own_view(page: Page) -> None:
 def test_a_year_of_a_thousand_plants_takes_under_four_ms(page: Page) -> None:
     """JavaScript only, drawing not counted; the median of 30 steps after a first one."""
     ms = page.evaluate(
-        """() => { const { plants, sizes } = picture.data; const n = plants.kind.length;
+        """() => { const { plants, sizes, months } = picture.data; const n = plants.kind.length;
         const many = 1000;
         const pick = (a, k) => { const out = new a.constructor(many * k);
           for (let i = 0; i < many * k; i++) out[i] = a[(Math.floor(i / k) % n) * k + (i % k)];
@@ -191,16 +199,17 @@ def test_a_year_of_a_thousand_plants_takes_under_four_ms(page: Page) -> None:
           for (let i = 0; i < out.length; i++)
             out[i] = a[Math.floor(i / many) * n + ((i % many) % n)];
           return out; };
-        const wide = { foot: 3, colours: 3, coloursBare: 3 };
+        const wide = { foot: 3 };
         const big = Object.fromEntries(
           Object.entries(plants).map(([name, a]) => [name, pick(a, wide[name] || 1)]));
-        const { height, spread } = sizes;
-        picture.load({ plants: big,
-          sizes: { ...sizes, height: years(height), spread: years(spread) } });
+        const { height, spread, base } = sizes;
+        const colours = new Uint8Array(12 * 3 * many).fill(90);
+        picture.load({ plants: big, months: { ...months, colours },
+          sizes: { ...sizes, height: years(height), spread: years(spread), base: years(base) } });
         const times = [];
         for (let k = 0; k < 31; k++) times.push(picture.setYear(k * 0.97));
         const shown = picture.stats().plants;
-        picture.load({ plants, sizes });
+        picture.load({ plants, sizes, months });
         return [shown, times.slice(1).sort((a, b) => a - b)[15]]; }"""
     )
     assert ms[0] == 1000

@@ -65,8 +65,9 @@ def test_what_a_page_needs_is_there(composed: tuple[Stage, Stand]) -> None:
         "plants",
         "sizes",
         "layers",
+        "months",
+        "suns",
         "views",
-        "sun",
     }
     assert sent["ground"]["picture"][:2] == b"\xff\xd8"  # JPEG
     assert sent["kinds"]["atlas"][:4] == b"\x89PNG"

@@ -23,10 +23,9 @@ class Client {
 
   /* What stands before the sentence of a year. */
   foreword(year) {
-    const { story, season } = this.yard;
+    const { story, moment } = this.yard;
     const when = story.dates[Math.floor(year)];
-    const leaf = SEASONS.find((each) => each[0] === season)[2];
-    return `A forecast: ${when.slice(0, 1).toLowerCase()}${when.slice(1)}, ${leaf}. `;
+    return `A forecast: ${when.slice(0, 1).toLowerCase()}${when.slice(1)}; shown in ${moment.words()}. `;
   }
 
   enter() {

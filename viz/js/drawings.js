@@ -80,6 +80,7 @@ function surfaceMesh(vtk, surface) {
   const data = mesh.getPointData();
   if (surface.tcoords) data.setTCoords(column(vtk, 'tcoords', 2, Float32Array.from(surface.tcoords)));
   if (surface.colours) data.setScalars(column(vtk, 'rgb', 3, Uint8Array.from(surface.colours)));
+  if (surface.reach) data.addArray(column(vtk, 'reach', 2, scaled(surface.reach, 1 / 255)));
   return mesh;
 }
 
@@ -115,27 +116,33 @@ class Group {
     this.size[at + 2] = high;
   }
 
-  /* Hands the filled part of the buffers to vtk and shows the season's drawing. */
-  done(season) {
+  /* Hands the filled part of the buffers to vtk and shows a look: leaf, flowers or bare. */
+  done(look) {
     const n = 3 * this.count;
     this.points.getPoints().setData(this.place.subarray(0, n), 3);
     this.columns[0].setData(this.turn.subarray(0, n), 3);
     this.columns[1].setData(this.size.subarray(0, n), 3);
     this.scalars.setData(this.colour.subarray(0, n), 3);
     this.points.modified();
-    const shown = season === 'bare' && this.stage.bare ? 'bare' : 'leaf';
-    this.prepare(shown);
-    for (const [name, actor] of Object.entries(this.actors)) actor.setVisibility(this.count > 0 && name === shown);
-    this.triangles = this.count * (this.stage[shown].points.length / 6);
+    const shown = this.drawn(look);
+    shown.forEach((name) => this.prepare(name));
+    for (const [name, actor] of Object.entries(this.actors)) actor.setVisibility(this.count > 0 && shown.includes(name));
+    this.triangles = this.count * shown.reduce((sum, name) => sum + this.stage[name].points.length / 6, 0);
   }
 
-  /* The season's drawing, made once. */
-  prepare(shown) {
-    this.actors[shown] ??= this.actor(this.stage[shown]);
+  /* The drawings that make a look; what never goes bare keeps its leaves. */
+  drawn(look) {
+    if (look === 'bare' && this.stage.bare) return ['bare'];
+    return look === 'flowers' && this.stage.flowers ? ['leaf', 'flowers'] : ['leaf'];
+  }
+
+  /* A drawing, made once. */
+  prepare(name) {
+    this.actors[name] ??= this.actor(this.stage[name]);
   }
 
   actor(packed) {
-    const { vtk, renderer, sun } = this.picture;
+    const { vtk, renderer } = this.picture;
     const mapper = vtk.Rendering.Core.vtkGlyph3DMapper.newInstance({ orient: true, scaling: true });
     mapper.setInputData(this.points, 0);
     mapper.setInputData(plantMesh(vtk, packed), 1);
@@ -146,8 +153,8 @@ class Group {
     mapper.setColorModeToDirectScalars();
     mapper.setCustomShaderAttributes(['tint', 'leaf']);
     mapper.setViewSpecificProperties({
-      OpenGL: { ShaderReplacements: plantShaders(sun) },
-      ShadersCallbacks: [{ callback: (_, cells) => cells.getProgram().setUniformi('leaves', LEAF_UNIT) }],
+      OpenGL: { ShaderReplacements: plantShaders() },
+      ShadersCallbacks: [lightTeller(this.picture, (program) => program.setUniformi('leaves', LEAF_UNIT))],
     });
     const actor = vtk.Rendering.Core.vtkActor.newInstance();
     actor.setMapper(mapper);

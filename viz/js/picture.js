@@ -1,12 +1,13 @@
 /* The yard drawn in the browser by vtk.js (window.vtk): ground, built things, every plant at any
    year. Every plant is an instance of one of its kind's drawings; a year only moves numbers.
    Drawn on request only, never in a loop. Metres, z up.
-   Needs light.js, drawings.js, shade.js, overlay.js, lens.js, orbit.js and loss.js before it. */
+   Needs light.js, drawings.js, daylight.js, shade.js, overlay.js, lens.js, orbit.js and loss.js. */
 
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
 const FIRST_REST_MS = 900; // the first picture is on the screen before it is made finer
 const PAUSE_MS = 20; // between drawings that are made ahead
+const LOOKS = ['leaf', 'flowers', 'bare']; // as in viz/months.py
 const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
 
 class Picture {
@@ -15,7 +16,7 @@ class Picture {
     this.vtk = window.vtk;
     this.data = {};
     this.year = 0;
-    this.season = 'leaf';
+    [this.month, this.hour] = [5, 12]; // months are counted from 0
     this.camera = { position: [0, -30, 20], focal: [0, 0, 0], up: [0, 0, 1], angle: 40 };
     this.view = -1;
     this.fine = FINE;
@@ -71,13 +72,13 @@ class Picture {
     const first = !this.data.views;
     this.data = { ...this.data, ...parts };
     if (this.failed) return;
-    if (parts.sun) this.sun = parts.sun;
-    if (parts.hard) this.show('hard', this.surfaceActor(parts.hard));
+    if (parts.suns) this.setMoment(this.month, this.hour);
+    if (parts.hard) this.show('hard', this.surfaceActor(parts.hard, builtShaders(), ['reach']));
     if (parts.ground) this.loadGround(parts.ground);
     if (parts.kinds && !this.leaves) this.image(parts.kinds.atlas, 'image/png', (image) => keepLeaves(this.context, image));
     this.leaves = true; // one atlas serves every yard
     if (parts.far) this.loadFar(parts.far);
-    if (parts.kinds || parts.sun || !this.fits(this.data.plants)) this.loadPlants();
+    if (parts.kinds || !this.fits(this.data.plants)) this.loadPlants();
     if (!first) this.prepareAll();
     this.middle = middleOf(this.data.ground.points);
     if (first && parts.views) this.look(Math.max(0, parts.views.views.length - 2));
@@ -96,11 +97,13 @@ class Picture {
     actor.delete();
   }
 
-  surfaceActor(surface) {
+  surfaceActor(surface, shaders, attributes = []) {
     const mapper = this.vtk.Rendering.Core.vtkMapper.newInstance();
     mapper.setInputData(surfaceMesh(this.vtk, surface));
     mapper.setScalarVisibility(Boolean(surface.colours));
     mapper.setColorModeToDirectScalars();
+    mapper.setCustomShaderAttributes(attributes);
+    mapper.setViewSpecificProperties({ OpenGL: { ShaderReplacements: shaders }, ShadersCallbacks: [lightTeller(this)] });
     const actor = this.vtk.Rendering.Core.vtkActor.newInstance();
     actor.setMapper(mapper);
     actor.getProperty().setLighting(false);
@@ -129,12 +132,11 @@ class Picture {
   }
 
   loadGround(ground) {
-    const actor = this.surfaceActor(ground);
+    const actor = this.surfaceActor(ground, groundShaders(Boolean(this.overlay)));
     actor.addTexture(this.texture(ground.picture, 'image/jpeg'));
     this.shade = new Shade(this, ground);
     actor.addTexture(this.shade.texture);
     if (this.overlay) actor.addTexture(this.overlay.texture);
-    actor.getMapper().setViewSpecificProperties({ OpenGL: { ShaderReplacements: groundShaders(Boolean(this.overlay)) } });
     this.show('ground', actor);
   }
 
@@ -164,11 +166,10 @@ class Picture {
   }
 
   loadFar(far) {
-    const land = this.surfaceActor(far.land);
+    const land = this.surfaceActor(far.land, landShaders());
     const tile = this.texture(far.land.picture, 'image/jpeg');
     tile.setRepeat(true);
     land.addTexture(tile);
-    land.getMapper().setViewSpecificProperties({ OpenGL: { ShaderReplacements: landShaders() } });
     this.show('land', land);
     if (this.trees) Object.values(this.trees.actors).forEach((a) => this.drop(a));
     this.trees = new Group(this, far.trees, far.trees.size.length);
@@ -208,7 +209,7 @@ class Picture {
   setYear(year) {
     const start = performance.now();
     this.year = year;
-    const { plants, sizes } = this.data;
+    const { plants, sizes, months } = this.data;
     if (this.failed || !plants || !sizes) return 0;
     const count = plants.kind.length;
     const last = sizes.years.length - 1;
@@ -217,7 +218,8 @@ class Picture {
     const from = low * count;
     const to = Math.min(low + 1, last) * count;
     this.now = this.now?.length === 2 * count ? this.now : new Float32Array(2 * count);
-    const colours = this.season === 'bare' ? plants.coloursBare : plants.colours;
+    const colours = months.colours.subarray(3 * count * this.month);
+    const kinds = this.groups.length;
     this.groups.forEach((stages) => stages.forEach((g) => (g.count = 0)));
     for (let i = 0; i < count; i++) {
       const high = this.planted ? between(sizes.height[from + i], sizes.height[to + i], share) : 0;
@@ -230,17 +232,28 @@ class Picture {
         group.add(plants.foot, plants.yaw, colours, i, wide / group.stage.spread, high / group.stage.height);
       }
     }
-    this.groups.forEach((stages) => stages.forEach((g) => g.done(this.season)));
+    this.groups.forEach((stages, k) => stages.forEach((g) => g.done(LOOKS[months.drawing[kinds * this.month + k]])));
     this.shaded = false;
     this.ms = performance.now() - start;
     this.need();
     return this.ms;
   }
 
-  setSeason(season) {
-    this.season = season;
-    this.trees?.done(season);
-    this.setYear(this.year);
+  /* leaf or bare: how a tree that drops its leaves stands in the month. */
+  get season() {
+    return this.data.months.seasons[this.month];
+  }
+
+  /* Light of an hour, and plants as they look in the month (0-11). */
+  setMoment(month, hour) {
+    const other = month !== this.month;
+    [this.month, this.hour] = [month, hour];
+    if (!this.data.suns) return;
+    this.light = new Daylight(this.data.suns).at(month, hour);
+    this.shaded = false;
+    if (other) this.trees?.done(this.season);
+    if (other) this.setYear(this.year);
+    this.need();
   }
 
   look(i) {
@@ -264,7 +277,7 @@ class Picture {
     [sheet.width, sheet.height] = [wide, high];
     const pen = sheet.getContext('2d');
     const fall = pen.createLinearGradient(0, 0, 0, high);
-    for (const [colour, percent] of sky(horizon)) fall.addColorStop(Math.min(Math.max(percent / 100, 0), 1), colour);
+    for (const [colour, percent] of sky(horizon, this.light)) fall.addColorStop(Math.min(Math.max(percent / 100, 0), 1), colour);
     pen.fillStyle = fall;
     pen.fillRect(0, 0, wide, high);
     pen.drawImage(this.gl.getCanvas(), 0, 0, wide, high);
@@ -288,7 +301,7 @@ class Picture {
     this.sharpen(Math.min(window.devicePixelRatio || 1, this.fine));
     this.aim();
     for (const name of ['ground', 'land']) this.actors[name]?.getProperty().setAmbient(this.season === 'bare' ? 1 : 0);
-    if (!this.shaded) this.shade?.paint(this.data.plants, this.now, this.sun, this.season);
+    if (!this.shaded) this.shade?.paint();
     this.shaded = true;
     this.window.getRenderWindow().render();
     this.shade?.upload();
@@ -346,7 +359,7 @@ class Picture {
     const [dx, dy, dz] = focal.map((f, k) => f - position[k]);
     const fall = -dz / Math.max(Math.hypot(dx, dy), 1e-6);
     const horizon = 50 - (50 * fall) / (half / shape);
-    const stops = sky(horizon).map(([colour, percent]) => `${colour} ${percent}%`);
+    const stops = sky(horizon, this.light).map(([colour, percent]) => `${colour} ${percent}%`);
     this.box.style.background = `linear-gradient(to bottom, ${stops.join(', ')})`;
     return horizon;
   }
@@ -367,9 +380,6 @@ class Picture {
 }
 
 const cameraOf = (view) => ({ position: [...view.eye], focal: [...view.focal], up: [...view.up], angle: view.angle });
-
-/* Colours of the sky down to the horizon, which lies at a percentage of the picture's height. */
-const sky = (horizon) => [['#5f93cd', horizon - 110], ['#9dbfe0', horizon - 38], ['#dbe5ea', horizon]];
 
 const between = (a, b, share) => (a > 0 && b > 0 ? a + (b - a) * share : a);
 

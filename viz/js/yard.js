@@ -1,4 +1,4 @@
-/* The yard in the browser: picture, views, season, sentence and years in one shadow root.
+/* The yard in the browser: picture, views, month, sentence and years in one shadow root.
    Everything shown was computed before; a step places, interpolates and writes text. The
    server is never asked. */
 
@@ -6,15 +6,13 @@ const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
 const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
-const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "layers", "closing", "hours", "cards", "views", "sun"];
-const SEASONS = [["leaf", "In leaf", "in leaf"], ["bare", "Bare", "bare"]];
+const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "months", "suns", "layers", "closing", "hours", "cards", "views"];
 
 class Yard {
   constructor(model) {
     this.parts = Object.fromEntries(PARTS.map((name) => [name, unpacked(model[name])]));
     this.story = model.story;
     this.follow = new Follow(this, model);
-    this.season = "leaf";
     this.view = Math.max(0, this.story.views.length - 2); // the whole yard
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
@@ -37,12 +35,11 @@ class Yard {
     this.ground = new Ground(this.parts, this);
     this.views = tag("div", { class: "views" });
     this.placeViews();
-    this.seasonRadios = radios("season", SEASONS.map((s) => s[1]), 0, (i) => this.setSeason(SEASONS[i][0]));
+    this.moment = new Moment(this.parts, () => this.setMoment());
     this.plants = new Plants(this);
     const side = tag("aside", { class: "side", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
-      tag("fieldset", {}, tag("legend", {}, "Season"), tag("div", { class: "switch" }, ...this.seasonRadios)),
-      this.ground.node, this.plants.node, this.client.button);
+      ...this.moment.nodes, this.ground.node, this.plants.node, this.client.button);
     return [this.plants.card.node, side];
   }
 
@@ -127,6 +124,7 @@ class Yard {
 
   layout() {
     if (!this.node.clientWidth) return; // another reading is shown
+    this.moment.layout();
     this.rows.layout();
     this.years.layout();
   }
@@ -134,7 +132,7 @@ class Yard {
   load() {
     const { layers, closing, hours, cards, ...drawn } = this.parts;
     this.picture.load(drawn);
-    this.picture.setSeason(this.season);
+    this.picture.setMoment(this.moment.month, this.moment.hour);
     this.picture.setYear(this.years.year);
   }
 
@@ -175,6 +173,7 @@ class Yard {
 
   show(year, x) {
     this.picture.setYear(year);
+    this.moment.grow(year);
     this.ground.setYear();
     this.plants.setYear(year);
     if (this.series) this.series.style.setProperty("--thread-x", x);
@@ -193,8 +192,7 @@ class Yard {
   look(event) {
     const view = this.story.views.findIndex((each) => each.name === event.view);
     if (event.view && view >= 0) this.pickRadio(this.viewRadios, view, () => this.setView(view));
-    const season = SEASONS.findIndex((each) => each[0] === event.season);
-    if (season >= 0) this.pickRadio(this.seasonRadios, season, () => this.setSeason(event.season));
+    if (event.season) this.moment.toSeason(event.season);
   }
 
   pickRadio(labels, i, act) {
@@ -208,15 +206,15 @@ class Yard {
     this.showCaption();
   }
 
-  setSeason(season) {
-    this.season = season;
-    this.picture.setSeason(season);
+  setMoment() {
+    this.picture.setMoment(this.moment.month, this.moment.hour);
     this.showCaption();
+    if (this.client.shown) this.years.show();
   }
 
   showCaption() {
     const { label, caption } = this.story.views[this.view];
-    const season = SEASONS.find((each) => each[0] === this.season)[2];
+    const season = this.moment.words();
     this.captionName.textContent = label;
     this.captionText.textContent = `, ${caption ? `${caption}, ` : ""}${season}`;
     this.box.setAttribute("aria-label", `The yard, ${label}, ${season}. Arrow keys turn the view, plus and minus go nearer and farther.`);
