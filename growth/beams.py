@@ -282,14 +282,14 @@ def _cross_all(crowns: Any, form: int, plant: int, line: Any, up: Any, lift: Any
 
 @compiled
 def look_through(
-    crowns: Any, offset: Any, across: Any, rise: Any, start: Any, windows: Any, order: Any,
-    first: int, last: int, work: Any, mine: Any, depth: Any,
+    crowns: Any, offset: Any, across: Any, rise: Any, start: Any, wanted: Any, windows: Any,
+    order: Any, first: int, last: int, work: Any, mine: Any, depth: Any,
 ) -> None:  # fmt: skip
     """Leaf depth, density times share of the line, into depth (S, nv, nu, T), columns first
     to last - 1; work (7 + 2S, T) and mine (n,) are written over.
 
-    offset (n, 3): from the plants' feet to the eye; windows (n, 4): rows and columns each can
-    touch; order: from near to far.
+    offset (n, 3): from the plants' feet to the eye; wanted (nv, nu): lines looked along; windows
+    (n, 4): rows and columns each can touch; order: from near to far.
     """
     seasons = len(depth)
     lift = work[4 + 2 * seasons :]
@@ -302,6 +302,8 @@ def look_through(
                 mine[many] = plant
                 many += 1
         for v in range(len(rise)):
+            if not wanted[v, u]:
+                continue
             _begin(work[: 4 + 2 * seasons])
             line = (across[0, u], across[1, u], rise[v, u])
             for plant in mine[:many]:

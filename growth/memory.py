@@ -26,6 +26,12 @@ def digest(*made_from: Any) -> bytes:
     return hashlib.blake2b(pickle.dumps(made_from, protocol=5), digest_size=16).digest()
 
 
+def tokens(origin: bytes, *things: Sequence[Any] | NDArray[Any]) -> Marks:
+    """Numbers of 64 bits for things of one origin, told apart by all that is said of each, (n,)."""
+    names = [digest(origin, *one)[:8] for one in zip(*things, strict=True)]
+    return np.array(names, dtype="S8").view(np.uint64) if names else np.zeros(0, np.uint64)
+
+
 @dataclass
 class Memory:
     """What was made in this round, and in the one before it."""

@@ -77,11 +77,16 @@ def transmitted(fan: Fan, crowns: Crowns) -> Iterator[tuple[int, Floats]]:
 
     Rows of like size should stand together: a block shares each crown's window.
     """
-    step = max(1, min(_ROWS_IN_CACHE, MOST_LINES // fan.rise_m.size))
+    step = rows_at_once(fan)
     length = fan.length_m.astype(np.float32)[:, :, None]
     for first in range(0, len(crowns.height_m), step):
-        depth = _depth(fan, crowns.rows(first, first + step))
+        depth = depth_of(fan, crowns.rows(first, first + step))
         yield first, np.exp(-depth * length)
+
+
+def rows_at_once(fan: Fan) -> int:
+    """Rows of sizes that are looked through together."""
+    return max(1, min(_ROWS_IN_CACHE, MOST_LINES // fan.rise_m.size))
 
 
 def blocked_share(fan: Fan, crowns: Crowns, *, static: Array | None = None) -> Array:
@@ -96,15 +101,17 @@ def measured(
     measure: Callable[[Floats], Floats],
     *,
     static: Array | None = None,
+    pictures: Callable[[Fan, Crowns], Iterator[tuple[int, Floats]]] | None = None,
 ) -> Array:
     """What `measure` makes (S, ..., T) of pictures (S, nv, nu, T) of the share of light that
-    comes through, 0-1."""
+    comes through, 0-1; `pictures` makes those of the crowns, as `transmitted` does."""
     passing = (np.ones(fan.rise_m.shape) if static is None else static).astype(np.float32)
-    crowns = crowns.only(within_reach(fan, crowns))
+    if pictures is None:
+        crowns, pictures = crowns.only(within_reach(fan, crowns)), transmitted
     density, season = np.unique(crowns.density_per_m, axis=0, return_inverse=True)
     parts = [
         measure(through * passing[:, :, None])
-        for _, through in transmitted(fan, replace(crowns, density_per_m=density))
+        for _, through in pictures(fan, replace(crowns, density_per_m=density))
     ]
     found = np.concatenate(parts, axis=-1).astype(float)
     return np.asarray(np.clip(found[season], 0.0, 1.0))
@@ -112,7 +119,7 @@ def measured(
 
 def within_reach(fan: Fan, crowns: Crowns) -> IntArray:
     """Plants that some sight line can meet in some row."""
-    windows = _windows(fan, crowns, _clearance_m(fan, crowns.foot_m))
+    windows = windows_of(fan, crowns)
     return np.flatnonzero((windows[:, 0] < windows[:, 1]) & (windows[:, 2] < windows[:, 3]))
 
 
@@ -125,8 +132,9 @@ def _clearance_m(fan: Fan, foot_m: Array) -> Array:
     return clearance
 
 
-def _windows(fan: Fan, crowns: Crowns, clearance_m: Array) -> IntArray:
-    """First and end row, first and end column each crown can touch, (n, 4)."""
+def windows_of(fan: Fan, crowns: Crowns) -> IntArray:
+    """First and end row, first and end column each crown can touch in some row, (n, 4)."""
+    clearance_m = _clearance_m(fan, crowns.foot_m)
     radius = crowns.spread_m.max(axis=0).astype(float) / 2
     hit = (clearance_m <= radius[:, None]) & (radius > 0)[:, None]
     rows = _row_window(fan, crowns, hit, radius)
@@ -160,8 +168,9 @@ def _reach_m(crowns: Crowns) -> Array:
     return np.array([np.where(np.isfinite(base), base, 0), np.where(np.isfinite(top), top, 0)])
 
 
-def _depth(fan: Fan, crowns: Crowns) -> Floats:
-    """Leaf depth as density times share of the sight line, (S, nv, nu, T), per metre."""
+def depth_of(fan: Fan, crowns: Crowns, wanted: BoolArray | None = None) -> Floats:
+    """Leaf depth as density times share of the sight line, (S, nv, nu, T), per metre; where
+    lines are not wanted (nv, nu) it is anything."""
     from growth import beams  # loads the compiler, a quarter of a second
 
     bodies = beams.bodies(crowns)
@@ -173,8 +182,9 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
         fan.across_m,
         fan.rise_m,
         np.broadcast_to(np.asarray(fan.start, float), fan.rise_m.shape[1:]),
-        _windows(fan, crowns, _clearance_m(fan, crowns.foot_m)),
-        _near_to_far(fan, crowns),
+        np.ones(fan.rise_m.shape, bool) if wanted is None else wanted,
+        windows_of(fan, crowns),
+        near_to_far(fan, crowns),
     )
 
     def work(first: int, end: int) -> None:
@@ -185,7 +195,7 @@ def _depth(fan: Fan, crowns: Crowns) -> Floats:
     return depth[..., : len(crowns.height_m)]
 
 
-def _near_to_far(fan: Fan, crowns: Crowns) -> IntArray:
+def near_to_far(fan: Fan, crowns: Crowns) -> IntArray:
     """Plants by the distance of their near edge from the eye."""
     away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
     return np.argsort(away - crowns.spread_m.max(axis=0, initial=0) / 2, kind="stable")

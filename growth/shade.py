@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from growth.compiled import in_parts
 from growth.crownset import Crowns
-from growth.memory import Memory, digest
+from growth.memory import Memory, tokens
 
 if TYPE_CHECKING:
     from growth.beams import Bodies
@@ -62,7 +62,7 @@ def grove(crowns: Crowns, up_m: Floats, origin: bytes = b"") -> Grove:
 
     foot = crowns.foot_m[:, 2].astype(np.float32)
     return Grove(
-        token=_tokens(origin, crowns.foot_m),
+        token=tokens(origin, range(len(crowns.foot_m)), crowns.foot_m),
         foot_m=crowns.foot_m,
         bodies=beams.bodies(replace(crowns, density_per_m=crowns.density_per_m[:1])),
         rows=len(up_m),
@@ -163,13 +163,7 @@ def _marks(grove: Grove, found: Meetings, bright: Floats) -> Marks:
     """Targets by what they are made from; two in a million yards share a mark by chance."""
     from growth import sunward
 
-    mark = _tokens(b"worth", bright)
+    mark = tokens(b"worth", bright)
     lines = grove.token, found.targets, len(found.towards), found.ends, found.plant
     in_parts(lambda first, end: sunward.mark_targets(*lines, first, end, mark), len(mark))
     return mark
-
-
-def _tokens(origin: bytes, things: NDArray[np.floating]) -> Marks:
-    """Numbers of 64 bits for things of one origin, in their order, (n,)."""
-    names = [digest(origin, number, one)[:8] for number, one in enumerate(things)]
-    return np.array(names, dtype="S8").view(np.uint64) if names else np.zeros(0, np.uint64)

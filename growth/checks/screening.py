@@ -18,7 +18,8 @@ from growth.checks.outlook import Outlook, Prospect, size_m
 from growth.checks.windows import most_seen
 from growth.crownrows import crowns_in_rows, largest_crowns
 from growth.leafage import SEASONS
-from growth.memory import Memory, digest
+from growth.linememory import remembered
+from growth.memory import Memory, digest, tokens
 from growth.ranges import range_of_draws
 from growth.rays import Fan, Floats, measured, within_reach
 from growth.stand import Draws, Stand
@@ -82,11 +83,13 @@ def _hidden(outlook: Outlook, stand: Stand, draws: Draws, memory: Memory) -> tup
     near = in_reach(outlook.lines, stand, draws, memory)
     return memory.of(
         ("hidden", draws.origin, outlook, near, stand.xyz_m[near]),
-        lambda: _hidden_by(near, outlook, stand, draws),
+        lambda: _hidden_by(near, outlook, stand, draws, memory),
     )
 
 
-def _hidden_by(near: IntArray, outlook: Outlook, stand: Stand, draws: Draws) -> tuple[Array, Array]:
+def _hidden_by(
+    near: IntArray, outlook: Outlook, stand: Stand, draws: Draws, memory: Memory
+) -> tuple[Array, Array]:
     count, years, _ = draws.height_m.shape
     crowns = crowns_in_rows(stand, draws, near)
     wide_m, high_m = size_m(outlook.panel_m)
@@ -95,7 +98,12 @@ def _hidden_by(near: IntArray, outlook: Outlook, stand: Stand, draws: Draws) -> 
         worst = most_seen(pictures, high_m=high_m, wide_m=wide_m)
         return np.stack([pictures.mean(axis=(1, 2)), worst], axis=1)
 
-    hidden = 1 - measured(outlook.lines, crowns, seen, static=outlook.static)
+    token = tokens(draws.origin, near, stand.xyz_m[near])
+    part = f"lines {digest(outlook.lines, draws.origin).hex()}"
+    hidden = 1 - measured(
+        outlook.lines, crowns, seen, static=outlook.static,
+        pictures=lambda lines, all_of: remembered(lines, all_of, token, memory, part),
+    )  # fmt: skip
     whole, worst = hidden.reshape(len(SEASONS), 2, years, count).transpose(1, 0, 3, 2)
     return whole, worst
 
