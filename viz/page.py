@@ -30,8 +30,12 @@ GROUND = (
 PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js")
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js",
-    "lens.js", "orbit.js", "loss.js", "picture.js", "moment.js", *GROUND, "track.js", "years.js",
-    "rows.js", *PLANTS, "news.js", "follow.js", "client.js", "yard.js",
+    "lens.js", "orbit.js", "loss.js", "canvas.js", "picture.js", "pair.js", "moment.js", *GROUND,
+    "track.js", "years.js", "rows.js", *PLANTS, "news.js", "follow.js", "client.js", "compare.js",
+    "yard.js",
+)  # fmt: skip
+STYLES = (
+    "columns.css", "moment.css", "ground.css", "plants.css", "client.css", "compare.css",
 )  # fmt: skip
 
 
@@ -39,10 +43,7 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """The picture with views, season, sentence and years."""
 
     _esm = script_source(SCRIPTS)
-    _stylesheets: ClassVar[list[str]] = [
-        style_source(name)
-        for name in ("columns.css", "moment.css", "ground.css", "plants.css", "client.css")
-    ]
+    _stylesheets: ClassVar[list[str]] = [style_source(name) for name in STYLES]
 
     ground = param.Dict({})
     hard = param.Dict({})

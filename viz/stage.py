@@ -48,6 +48,7 @@ class Stage:
     kinds: tuple[tuple[Drawing, ...], ...]
     plants: tuple[Plant, ...]
     kind: NDArray[np.uint16]
+    kept: NDArray[np.bool_]
     foot_m: Floats
     yaw: Floats
     colours: NDArray[np.uint8]
@@ -96,6 +97,7 @@ def compose(
         kinds=tuple(_drawings(stand, kind, memory) for kind in range(len(stand.plants))),
         plants=stand.plants,
         kind=stand.plant.astype(np.uint16),
+        kept=stand.kept,
         foot_m=stand.xyz_m.astype(np.float32),
         yaw=yaw,
         colours=colours,
@@ -188,6 +190,7 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
         },
         "plants": {
             "kind": stage.kind,
+            "kept": stage.kept.astype(np.uint8),
             "foot": stage.foot_m.ravel(),
             "yaw": stage.yaw,
         },

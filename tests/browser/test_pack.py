@@ -41,6 +41,20 @@ def test_the_yard_grows_without_a_server(visit, packed_file):
     assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
 
 
+def test_two_years_are_compared_in_the_file(visit, packed_file):
+    alone = visit(packed_file.as_uri(), offline=True)
+    page = alone.page
+    page.get_by_role("button", name="Compare").click()
+    assert page.locator(".pairtitle").all_inner_texts() == ["Year 5", "Year 15"]
+    first, second = (page.locator(".value b").nth(i).inner_text() for i in (0, 1))
+    assert first != second
+    page.get_by_role("radio", name="Before the work").check()
+    alone.settle()
+    assert page.locator(".view3d .sheet").count() == 2
+    assert alone.complaints == []
+    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
+
+
 def test_the_sun_on_the_ground_is_in_the_file(visit, packed_file):
     alone = visit(packed_file.as_uri(), offline=True)
     alone.page.locator("details.ground summary").click()

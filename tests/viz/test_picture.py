@@ -25,7 +25,7 @@ from viz.stage import Stage, compose, params
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 SCRIPTS = (
     "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js", "lens.js", "orbit.js",
-    "loss.js", "picture.js",
+    "loss.js", "canvas.js", "picture.js",
 )  # fmt: skip
 DECODE = """
 const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,

@@ -55,6 +55,14 @@ def test_no_plant_is_stretched_out_of_shape(composed: tuple[Stage, Stand]) -> No
         assert off.max() < np.log(1.6)
 
 
+def test_plants_that_stay_are_told_from_those_planted(composed: tuple[Stage, Stand]) -> None:
+    """The small yard keeps one maple."""
+    plants = params(composed[0])["plants"]
+    assert plants["kept"].sum() == 1
+    kept = int(np.flatnonzero(plants["kept"])[0])
+    assert composed[0].plants[plants["kind"][kept]].name == "Acer rubrum"
+
+
 def test_what_a_page_needs_is_there(composed: tuple[Stage, Stand]) -> None:
     sent = params(composed[0])
     assert set(sent) == {

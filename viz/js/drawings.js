@@ -10,6 +10,13 @@ function scaled(numbers, factor) {
   return floats;
 }
 
+const MESHES = new WeakMap(); // made once for all pictures that show them
+
+const meshOf = (vtk, packed) => {
+  if (!MESHES.has(packed)) MESHES.set(packed, plantMesh(vtk, packed));
+  return MESHES.get(packed);
+};
+
 /* Drawn plant in small whole numbers -> vtk polydata; four corners a piece, in order. */
 function plantMesh(vtk, packed) {
   const mesh = vtk.Common.DataModel.vtkPolyData.newInstance();
@@ -145,7 +152,7 @@ class Group {
     const { vtk, renderer } = this.picture;
     const mapper = vtk.Rendering.Core.vtkGlyph3DMapper.newInstance({ orient: true, scaling: true });
     mapper.setInputData(this.points, 0);
-    mapper.setInputData(plantMesh(vtk, packed), 1);
+    mapper.setInputData(meshOf(vtk, packed), 1);
     mapper.setOrientationArray('turn');
     mapper.setOrientationModeToRotation();
     mapper.setScaleArray('size');

@@ -1,7 +1,7 @@
 /* The yard drawn in the browser by vtk.js (window.vtk): ground, built things, every plant at any
    year. Every plant is an instance of one of its kind's drawings; a year only moves numbers.
    Drawn on request only, never in a loop. Metres, z up.
-   Needs light.js, drawings.js, daylight.js, shade.js, overlay.js, lens.js, orbit.js and loss.js. */
+   Needs light.js, drawings.js, daylight.js, shade.js, overlay.js, lens.js, orbit.js, loss.js, canvas.js. */
 
 const FINE = 2; // drawing pixels a CSS pixel at rest
 const REST_MS = 350;
@@ -11,8 +11,10 @@ const LOOKS = ['leaf', 'flowers', 'bare']; // as in viz/months.py
 const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
 
 class Picture {
-  constructor(box) {
+  /* A picture in a box; `lender` is another one whose drawing context it shares. */
+  constructor(box, lender = null) {
     this.box = box;
+    this.lender = lender;
     this.vtk = window.vtk;
     this.data = {};
     this.year = 0;
@@ -27,6 +29,7 @@ class Picture {
     this.onlost = () => {};
     this.onfailed = () => {};
     this.ondraw = () => {}; // what stands over the picture follows it
+    this.onpaint = () => {}; // so does a picture beside it
     this.planted = true;
     this.drawn = new Promise((resolve) => (this.first = resolve));
     if (!canDraw()) this.failed = 'no webgl';
@@ -40,22 +43,10 @@ class Picture {
 
   /* A new drawing context; also after the browser has taken the old one away (loss.js). */
   open() {
-    const { vtk } = this;
-    this.window = vtk.Rendering.Misc.vtkGenericRenderWindow.newInstance({ listenWindowResize: false });
-    this.gl = this.window.getRenderWindow().getViews()[0];
-    // made before vtk.js asks for it: leaves are cut out, and finer pixels at rest smooth all edges
-    this.context = this.gl.getCanvas().getContext('webgl2', { antialias: false, powerPreference: 'high-performance' });
-    this.window.setContainer(this.box);
-    this.window.getInteractor().unbindEvents();
-    this.renderer = this.window.getRenderer();
-    this.renderer.setBackground(0, 0, 0, 0);
-    this.renderer.removeAllLights();
-    this.renderer.addLight(vtk.Rendering.Core.vtkLight.newInstance({ lightType: 'SceneLight' }));
-    this.gl.getCanvas().style.display = 'block';
-    watchLoss(this);
+    openDrawing(this);
     this.actors = {};
     this.groups = [];
-    this.leaves = false;
+    this.leaves = Boolean(this.lender);
     this.ready = false;
     this.lost = false;
     this.ratio = 0;
@@ -272,7 +263,7 @@ class Picture {
     this.camera = cameraOf(this.data.views.views[i]);
     this.gl.setSize(2 * wide, 2 * high);
     const horizon = this.aim(wide / high);
-    this.window.getRenderWindow().render();
+    drawScene(this);
     const sheet = document.createElement('canvas');
     [sheet.width, sheet.height] = [wide, high];
     const pen = sheet.getContext('2d');
@@ -303,10 +294,11 @@ class Picture {
     for (const name of ['ground', 'land']) this.actors[name]?.getProperty().setAmbient(this.season === 'bare' ? 1 : 0);
     if (!this.shaded) this.shade?.paint();
     this.shaded = true;
-    this.window.getRenderWindow().render();
+    drawPicture(this);
     this.shade?.upload();
     this.overlay?.upload();
     this.ondraw();
+    this.onpaint();
     if (this.ready) this.rest(REST_MS);
     else {
       this.ready = true;
@@ -331,18 +323,18 @@ class Picture {
     const start = performance.now();
     this.sharpen(this.fine);
     this.aim();
-    this.window.getRenderWindow().render();
+    drawPicture(this);
     this.gl.getContext().readPixels(0, 0, 1, 1, 6408, 5121, new Uint8Array(4)); // waits until drawn
     if (performance.now() - start > SLOW_MS) this.fine = Math.max(1, this.fine - 0.5);
   }
 
   /* Drawing pixels a CSS pixel; never more than four million in all. */
   sharpen(wanted) {
-    const { clientWidth: wide, clientHeight: high } = this.box;
+    const { clientWidth: wide, clientHeight: high } = (this.lender ?? this).box;
     const ratio = Math.min(wanted, Math.sqrt(4e6 / Math.max(wide * high, 1)));
     if (ratio === this.ratio) return;
     this.ratio = ratio;
-    this.gl.setSize(Math.max(1, Math.floor(wide * ratio)), Math.max(1, Math.floor(high * ratio)));
+    this.size = [Math.max(1, Math.floor(wide * ratio)), Math.max(1, Math.floor(high * ratio))];
   }
 
   /* Camera of vtk from ours; the sky behind the clear canvas follows the horizon. */

@@ -12,7 +12,7 @@ class Rows {
     this.rows.forEach(({ node, art }) => node.append(art));
     this.values = rows.flatMap((row) => row.courses).map((course) => {
       const node = document.getElementById(course.id);
-      return { ...course, figure: node.querySelector("b"), range: node.querySelector(".range") };
+      return { ...course, node, figure: node.querySelector("b"), range: node.querySelector(".range") };
     });
   }
 
@@ -66,14 +66,33 @@ class Rows {
   }
 
   show(year) {
-    for (const course of this.values) {
-      const [low, expected, high] = [course.low, course.expected, course.high]
-        .map((values) => Math.round(100 * atYear(values, year)));
-      const range = low === high ? "range under 1" : `${low}–${high}`;
-      this.changes.when(course.id, `${expected}/${range}`, () => {
-        course.figure.textContent = `${expected}\u00a0%`;
-        course.range.textContent = range;
-      });
-    }
+    for (const course of this.values) this.write(course, year, "");
   }
+
+  /* The figures of a second year beside those of the first; null takes them away. */
+  compare(year) {
+    for (const course of this.values) {
+      if (year === null) course.other?.node.remove();
+      course.other = year === null ? null : course.other ?? secondOf(course);
+      if (course.other) this.write({ ...course, ...course.other }, year, "other ");
+    }
+    if (year === null) this.changes = new Changes();
+  }
+
+  write({ id, low, expected, high, figure, range }, year, which) {
+    const [least, likely, most] = [low, expected, high].map((values) => Math.round(100 * atYear(values, year)));
+    const words = least === most ? "range under 1" : `${least}–${most}`;
+    this.changes.when(which + id, `${likely}/${words}`, () => {
+      figure.textContent = `${likely}\u00a0%`;
+      range.textContent = words;
+    });
+  }
+}
+
+/* Places for the figures of a second year, after those of the first. */
+function secondOf({ range: before }) {
+  const [figure, range] = [tag("b"), tag("span", { class: "range" })];
+  const second = tag("span", { class: "second" }, tag("span", { class: "unseen" }, "; second year "), figure, " ", range);
+  before.after(second);
+  return { figure, range, node: second };
 }

@@ -17,6 +17,7 @@ class Yard {
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
     this.client = new Client(this);
+    this.compare = new Compare(this);
     this.years = this.makeYears();
     this.node = tag("div", { class: "columns" }, this.client.back, this.follow.news.mistake, this.makeStage(), ...this.makeSide(), this.years.node);
     this.listen();
@@ -27,8 +28,9 @@ class Yard {
     this.captionName = tag("b");
     this.captionText = tag("span");
     this.strip = tag("p", { class: "notice", role: "status", hidden: "" });
-    return tag("section", { class: "stage", "aria-label": "Picture of the yard" }, this.box,
+    this.stage = tag("section", { class: "stage", "aria-label": "Picture of the yard" }, this.box,
       tag("p", { class: "caption" }, this.captionName, this.captionText), this.follow.news.again, this.strip);
+    return this.stage;
   }
 
   makeSide() {
@@ -39,7 +41,7 @@ class Yard {
     this.plants = new Plants(this);
     const side = tag("aside", { class: "side", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
-      ...this.moment.nodes, this.ground.node, this.plants.node, this.client.button);
+      ...this.moment.nodes, this.ground.node, this.plants.node, this.compare.node, this.client.button);
     return [this.plants.card.node, side];
   }
 
@@ -65,6 +67,7 @@ class Yard {
     this.rows = new Rows(story.rows);
     this.years.story = story;
     this.years.tell(this.client.events(story.events), story.crowns);
+    this.compare.tell();
     this.placeVerdicts(this.years);
     const again = story.views.findIndex((each) => each.name === view.name);
     this.view = again >= 0 ? again : Math.max(0, story.views.length - 2);
@@ -108,6 +111,7 @@ class Yard {
     this.picture.onready = () => {
       this.box.dataset.ready = "true";
       this.strip.hidden = true;
+      this.compare.open();
       this.showThumbnails();
     };
     this.picture.onlost = () => this.sayLost();
@@ -127,6 +131,7 @@ class Yard {
     this.moment.layout();
     this.rows.layout();
     this.years.layout();
+    this.compare.layout();
   }
 
   load() {
@@ -163,6 +168,7 @@ class Yard {
   sayLost() {
     this.box.dataset.ready = "false";
     this.taking = null;
+    this.compare.close();
     this.say("The picture was lost; drawing it again");
   }
 
@@ -178,6 +184,7 @@ class Yard {
     this.plants.setYear(year);
     if (this.series) this.series.style.setProperty("--thread-x", x);
     this.rows.show(year);
+    this.compare.show();
   }
 
   /* An event that was pressed: its year, view and season, and its place ringed. */
@@ -217,12 +224,14 @@ class Yard {
     const season = this.moment.words();
     this.captionName.textContent = label;
     this.captionText.textContent = `, ${caption ? `${caption}, ` : ""}${season}`;
+    this.compare.describe(`${label}, ${season}`);
     this.box.setAttribute("aria-label", `The yard, ${label}, ${season}. Arrow keys turn the view, plus and minus go nearer and farther.`);
   }
 
   end() {
     this.client.leave();
     this.plants.leave();
+    this.compare.leave();
     this.years.stop();
     this.resized.disconnect();
   }
