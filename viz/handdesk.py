@@ -34,11 +34,15 @@ from viz.watching import look, saves
 KEPT = 6
 """So many states of the document that a page was shown stay asked for."""
 
+OFF_THE_GROUND = ("planting", "requirement", "bed", "head")
+"""Tables that the ground does not depend on, so that it is graded anew for others alone."""
+
 
 class Drafts:
     """Yards laid out and grown, the last one kept; ground that an edit left alone is kept too."""
 
-    _bare: tuple[Any, Terrain, Layout] | None = None
+    _graded: tuple[Any, Terrain] | None = None
+    _bare: tuple[Any, Layout] | None = None
     _last: tuple[str, Any, Drawn, dict[str, Any]] | None = None
 
     def __init__(self) -> None:
@@ -55,11 +59,14 @@ class Drafts:
             return self._last[2:]
 
     def _laid_out(self, yard: Yard, files: Any) -> Drawn:
-        key = yard.model_copy(update={"planting": (), "requirement": ()}), files
-        if self._bare is None or self._bare[0] != key:
-            terrain = scenes.grade(yard)
-            self._bare = key, terrain, scenes.lay_out(yard, terrain)
-        _, terrain, layout = self._bare
+        ground = yard.model_copy(update=dict.fromkeys(OFF_THE_GROUND, ())), files
+        if self._graded is None or self._graded[0] != ground:
+            self._graded = ground, scenes.grade(yard)
+        terrain = self._graded[1]
+        bare = yard.model_copy(update={"planting": (), "requirement": ()}), files
+        if self._bare is None or self._bare[0] != bare:
+            self._bare = bare, scenes.lay_out(yard, terrain)
+        layout = self._bare[1]
         layout = replanted(yard, terrain, layout)
         return Drawn(yard, layout, growth.grow(yard, layout))
 

@@ -5,6 +5,7 @@ year; every plant carries the table of the document it comes from and its number
 an edit can name it. Metres, x and y as in the document; nothing here is computed about growth.
 """
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -28,6 +29,9 @@ MARGIN_M = 3.0
 
 REACH_M = 25.0
 """What stands farther outside the lot than this does not widen the plan."""
+
+SAME_POINT_M = 1e-3
+"""Nearer than this, the ends of an edge are one point, as `scenes.shapeedits` has it."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +58,7 @@ def hand_plan(drawn: Drawn) -> dict[str, Any]:
             {"name": zone.tree, "at": list(zone.at), "radius": zone.radius_m}
             for zone in drawn.layout.root_zones
         ],
+        "beds": list(_beds(yard)),
         "heads": list(_heads(yard)),
         "views": list(_views(yard, drawn.layout)),
         "tables": list(_tables(drawn.layout)),
@@ -121,11 +126,19 @@ def _line(kind: str, name: str, line: LineString) -> dict[str, Any]:
     return {"kind": kind, "name": name, "points": points}
 
 
+def _beds(yard: Yard) -> Iterator[dict[str, Any]]:
+    """Points of every bed's edge as edits number them: a first one repeated as the last is one."""
+    for k, bed in enumerate(yard.bed, 1):
+        closed = len(bed.edge) > 1 and math.dist(bed.edge[0], bed.edge[-1]) < SAME_POINT_M
+        points = bed.edge[:-1] if closed else bed.edge
+        yield {"place": f"bed[{k}]", "name": bed.name, "points": np.ravel(points).tolist()}
+
+
 def _heads(yard: Yard) -> Iterator[dict[str, Any]]:
     for k, head in enumerate(yard.head, 1):
         yield {
             "place": f"head[{k}]", "name": head.name, "at": list(head.at),
-            "throw": head.throw, "arc": list(head.arc),
+            "throw": head.throw, "arc": list(head.arc), "riser": head.riser,
         }  # fmt: skip
 
 
@@ -139,6 +152,7 @@ def _views(yard: Yard, layout: Layout) -> Iterator[dict[str, Any]]:
                 "place": f"view[{k}]", "name": view.name, "purpose": view.purpose,
                 "eye": look.eye_m[:2].tolist(), "panel": look.panel_m[:2, :2].ravel().tolist(),
                 "single": view.eye is not None and np.ndim(view.eye) == 1,
+                "eye_height": view.eye_height,
             }  # fmt: skip
 
 

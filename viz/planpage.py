@@ -13,8 +13,8 @@ from scenes.document import Yard
 from viz.frame import framed, script_source, style_source
 
 SCRIPTS = (
-    "dom.js", "arrays.js", "news.js", "handsheet.js", "handmarks.js", "handpointer.js",
-    "handfind.js", "handpanel.js", "handplan.js",
+    "dom.js", "arrays.js", "news.js", "handsheet.js", "handmarks.js", "handthings.js",
+    "handpointer.js", "handfind.js", "handforms.js", "handpanel.js", "handplan.js",
 )  # fmt: skip
 
 CAUTIONS = (

@@ -68,14 +68,12 @@ class Plan:
         self.page.mouse.up()
         self.await_told(before)
 
-    def choose(self, table: str, plant: str) -> None:
+    def choose(self, table: str, single: str = "") -> None:
         """By the two lists."""
-        self.page.get_by_label("Planting", exact=True).select_option(
-            label=self.label("#hand-table", table)
-        )
-        self.page.get_by_label("Plant", exact=True).select_option(
-            label=self.label("#hand-single", plant)
-        )
+        lists = [("#hand-table", table), ("#hand-single", single)]
+        for of, words in lists:
+            if words:
+                self.page.locator(of).select_option(label=self.label(of, words))
 
     def label(self, of: str, words: str) -> str:
         options = self.page.locator(f"{of} option").all_text_contents()
@@ -337,6 +335,92 @@ def test_a_plant_is_found_set_and_swapped(plan_of, yard_file):
     plan.await_told(before)
     assert scenes.load(yard_file).planting[1].plant == "Viburnum dentatum"
     assert COMMENT in yard_file.read_text(encoding="utf-8")
+
+
+def test_points_of_a_bed_are_moved_added_and_removed(plan_of, yard_file):
+    """The lane bed is a rectangle of 3 by 2 m; metres are its sides."""
+    plan = plan_of(yard_file)
+    before, scale = yard_file.read_bytes(), plan.pixels_a_metre()
+    plan.choose("Bed: lane bed", "Point 2")
+    box = plan.page.locator(".grip.taken").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    told = plan.told()
+    plan.page.mouse.move(x, y)
+    plan.page.mouse.down()
+    plan.page.mouse.move(x + scale, y - scale, steps=5)
+    plan.page.mouse.up()
+    plan.await_told(told)
+    edge = scenes.load(yard_file).bed[0].edge
+    assert edge[2] == pytest.approx((5, 3.5), abs=0.01)
+    assert [edge[n] for n in (0, 1, 3)] == [(1, 0.5), (4, 0.5), (1, 2.5)]
+
+    plan.choose("Bed: lane bed", "A new point after 3")  # in the middle of the west side
+    plan.key("Shift+ArrowLeft")
+    assert scenes.load(yard_file).bed[0].edge[4] == pytest.approx((0, 1.5))
+    plan.key("Delete")
+    assert len(scenes.load(yard_file).bed[0].edge) == 4
+    for _ in range(3):
+        plan.press("Undo")
+    assert yard_file.read_bytes() == before
+    assert plan.visited.complaints == []
+
+
+def test_heads_and_eyes_are_moved_and_changed(plan_of, yard_file):
+    head = '\n[[head]]\nname = "spray"\nat = [5, 8]\nriser = "30 cm"\nthrow = 3\narc = [0, 90]\n'
+    yard_file.write_text(yard_file.read_text(encoding="utf-8") + head, encoding="utf-8")
+    plan = plan_of(yard_file)
+    plan.choose("Spray head: spray")
+    plan.key("Shift+ArrowDown")
+    plan.page.locator("#spray-throw_m").fill("4")
+    plan.page.locator("#spray-to").fill("180")
+    plan.press("Change the spray")
+    (spray,) = scenes.load(yard_file).head
+    assert (spray.at, spray.throw, spray.arc, spray.riser) == ((5, 7), 4, (0, 180), 0.3)
+    plan.choose("View: from the lane")
+    plan.key("Shift+ArrowLeft")
+    plan.page.locator("#eye-eye_height_m").fill("1.2")
+    plan.press("Change the height")
+    view = scenes.load(yard_file).view[0]
+    assert (view.eye, view.eye_height) == (pytest.approx((7.7, -4)), 1.2)
+
+
+def test_plants_are_copied_in_rows_mirrored_clipped_and_fill_beds(plan_of, yard_file):
+    plan = plan_of(yard_file)
+    page = plan.page
+
+    def write(form: str, **values: float) -> None:
+        for name, value in values.items():
+            page.locator(f"#{form}-{name}").fill(str(value))
+
+    plan.choose("Hydrangea", "1: Hydrangea")
+    page.get_by_role("button", name="Copy, mirror").click()
+    write("line", x0=1, y0=5, x1=5, y1=5, spacing=2)
+    plan.press("Copy in a row")
+    row = scenes.load(yard_file).planting[-1]
+    assert (row.plant, row.along, row.spacing) == ("Hydrangea arborescens", ((1, 5), (5, 5)), 2)
+
+    write("line", x0=0, y0=2, x1=6, y1=2)
+    plan.press("Mirror copies")
+    assert scenes.load(yard_file).planting[-1].at == ((2, 2.5),)
+    plan.press("Undo")
+    plan.press("Mirror, moved")
+    assert hydrangeas_m(yard_file) == [(2, 2.5), (3, 1.5)]
+
+    page.get_by_role("button", name="Clip", exact=True).click()
+    write("clip", height_m=0.9)
+    plan.press("Keep clipped")
+    tables = scenes.load(yard_file).planting
+    clipped = [each.at for each in tables if each.kept_at and each.kept_at.height == 0.9]
+    assert clipped == [((2, 2.5),)]
+
+    page.get_by_role("button", name="Add a plant").click()
+    page.locator("#find-add").fill("liriope muscari")
+    page.get_by_role("button", name="Choose Liriope muscari").click()
+    write("fill", spacing_m=0.5)
+    plan.press("Fill the bed")
+    filled = scenes.load(yard_file).planting[-1]
+    assert (filled.plant, filled.fill, filled.spacing) == ("Liriope muscari", "lane bed", 0.5)
+    assert plan.visited.complaints == []
 
 
 WATCH = """(root) => {

@@ -88,6 +88,8 @@ function tablesOf(data, chosen) {
   });
 }
 
+function plantsOf(data, table) { return [...data.plants.x.keys()].filter((i) => data.plants.table[i] === table); }
+
 function countOf(data, table) {
   let count = 0;
   for (const each of data.plants.table) if (each === table) count += 1;

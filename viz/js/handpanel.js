@@ -1,14 +1,16 @@
-/* Beside the plan: steps taken back and made again, what became of the last one, the plants as two
+/* Beside the plan: steps taken back and made again, what became of the last one, everything as two
    lists for the keyboard, what is chosen and what can be done with it, and plants to set. */
 
 const PADS = [["North", 0, 1, "↑"], ["West", -1, 0, "←"], ["East", 1, 0, "→"], ["South", 0, -1, "↓"]];
+const THING_LISTS = [["bed", "beds", "Bed"], ["head", "heads", "Spray head"], ["view", "views", "View"]];
 
 class HandPanel {
-  /* on: undo, redo, choose(indices), remove, nudge(dx, dy), moveTo(x, y), look(words),
-     swap(plant, size), arm(plant, size), plantAt(x, y), answer(yes). */
+  /* on: undo, redo, choose(indices), take(thing), remove, nudge(dx, dy), moveTo(x, y), look(words, finder),
+     swap(plant, size), clip(sizes), row(line, spacing), mirror(line, copies), spray(values), eye(height),
+     arm(plant, size), plantAt(x, y), fill(bed, values), lining(on), answer(yes). */
   constructor(on) {
     this.on = on;
-    this.data = null;
+    this.forms = [];
     this.node = tag("aside", { class: "side hand", "aria-label": "What is chosen, and what to do with it" },
       this.makeSteps(), this.makeLists(), this.makeChosen(), this.makeAdding());
   }
@@ -17,6 +19,11 @@ class HandPanel {
     const button = tag("button", { type: "button", class: "button", "aria-label": label }, words);
     button.addEventListener("click", act);
     return button;
+  }
+
+  form(fields) {
+    this.forms.push(fields);
+    return fields;
   }
 
   makeSteps() {
@@ -31,53 +38,79 @@ class HandPanel {
   makeLists() {
     this.tables = tag("select", { id: "hand-table" });
     this.singles = tag("select", { id: "hand-single" });
-    this.tables.addEventListener("change", () => this.listSingles(Number(this.tables.value)));
+    this.tables.addEventListener("change", () => this.pickTable());
     this.singles.addEventListener("change", () => this.pickSingle());
-    return tag("section", { class: "lists", "aria-label": "Plants as lists" },
-      tag("label", { for: "hand-table" }, "Planting"), this.tables, tag("label", { for: "hand-single" }, "Plant"), this.singles);
+    return tag("section", { class: "lists", "aria-label": "Everything as lists" },
+      tag("label", { for: "hand-table" }, "Planting, bed, head or view"), this.tables,
+      tag("label", { for: "hand-single" }, "Plant or point"), this.singles);
   }
 
   makeChosen() {
     this.title = tag("h2", {}, "Nothing chosen");
     this.about = tag("p", { class: "quiet" });
-    this.place = new PlaceFields("hand", "Move there", (x, y) => this.on.moveTo(x, y));
-    const pad = tag("div", { class: "pad", role: "group", "aria-label": "Nudge by 0.1 m" },
+    this.place = this.form(placeFields("hand", "Move there", (x, y) => this.on.moveTo(x, y)));
+    this.pad = tag("div", { class: "pad", role: "group", "aria-label": "Nudge by 0.1 m" },
       ...PADS.map(([word, dx, dy, arrow]) => this.button(arrow, () => this.on.nudge(dx * NUDGE_M.plain, dy * NUDGE_M.plain), `${word} by 0.1 m`)));
     this.remove = this.button("Remove", () => this.on.remove());
-    this.swapping = this.opener("Swap plant or size", "hand-swap", () => this.on.look(this.chosenName ?? "", this.swap));
-    this.swap = new Finder("swap", "Swap in", { look: (words) => this.on.look(words, this.swap), take: (plant, size) => this.on.swap(plant.name, size) });
-    this.swap.node.id = "hand-swap";
-    this.swap.node.hidden = true;
-    this.deeds = tag("div", { class: "deeds" }, pad, this.place.node, tag("div", { class: "tools" }, this.remove, this.swapping), this.swap.node);
+    this.makeDeeds();
+    this.spray = this.form(new Fields("spray", [["throw_m", "Throw", true], ["riser_m", "Riser", true], ["from", "Arc from, degrees"], ["to", "Arc to, degrees"]],
+      [["Change the spray", (values) => this.on.spray(values)]]));
+    this.eye = this.form(new Fields("eye", [["eye_height_m", "Height of the eye", true]], [["Change the height", (values) => this.on.eye(values)]]));
+    this.deeds = tag("div", { class: "deeds" }, this.pad, this.place.node, this.spray.node, this.eye.node,
+      tag("div", { class: "tools" }, this.remove, ...this.openers), this.swap.node, this.clip.node, this.line.node);
     return tag("section", { class: "chosenplant", "aria-label": "Chosen" }, this.title, this.about, this.deeds);
   }
 
+  /* What can be done with plants besides moving them, each behind a button of its own. */
+  makeDeeds() {
+    this.swap = new Finder("swap", "Swap in", { look: (words) => this.on.look(words, this.swap), take: (plant, size) => this.on.swap(plant.name, size) });
+    this.clip = this.form(new Fields("clip", [["height_m", "Height", true, true], ["spread_m", "Spread", true, true]],
+      [["Keep clipped", (sizes) => this.on.clip(sizes)], ["Let it grow", () => this.on.clip({})]]));
+    this.line = this.form(lineFields("line", [["spacing", "Spacing of a row", true, true]], [
+      ["Copy in a row", (line, { spacing }) => this.on.row(line, spacing)],
+      ["Mirror copies", (line) => this.on.mirror(line, true)], ["Mirror, moved", (line) => this.on.mirror(line, false)],
+    ]));
+    const panels = [["Swap plant or size", "hand-swap", this.swap, () => this.on.look(this.chosenName ?? "", this.swap)], ["Clip", "hand-clip", this.clip], ["Copy, mirror", "hand-line", this.line, () => this.on.lining(true)]];
+    this.openers = panels.map(([words, id, { node }, opened]) => {
+      node.id = id;
+      node.hidden = true;
+      return this.opener(words, node, opened ?? (() => {}), id === "hand-line" ? () => this.on.lining(false) : () => {});
+    });
+    this.line.node.prepend(tag("p", { class: "quiet" }, "Press two places on the plan for the line, or write them."));
+  }
+
   makeAdding() {
-    this.adding = this.opener("Add a plant", "hand-add", () => {});
     this.add = new Finder("add", "Choose", { look: (words) => this.on.look(words, this.add), take: (plant, size) => this.arm(plant, size) });
     this.armed = tag("div", { class: "armed", hidden: "" });
-    this.setting = new PlaceFields("set", "Plant it there", (x, y) => this.on.plantAt(x, y));
+    this.setting = this.form(placeFields("set", "Plant it there", (x, y) => this.on.plantAt(x, y)));
+    this.bed = tag("select", { id: "fill-bed" });
+    this.filling = this.form(new Fields("fill", [["spacing_m", "Spacing", true], ["keep_off_m", "Off the edge", true, true]],
+      [["Fill the bed", (values) => this.on.fill(this.bed.value, values)]]));
+    this.filling.node.prepend(tag("div", { class: "wide" }, tag("label", { for: "fill-bed" }, "Or fill a bed"), this.bed));
     const panel = tag("div", { id: "hand-add", hidden: "" }, this.add.node, this.armed);
+    this.adding = this.opener("Add a plant", panel, () => this.add.field.focus(), () => this.disarm());
     return tag("section", { "aria-label": "Plants to set" }, tag("div", { class: "tools" }, this.adding), panel);
   }
 
-  /* A button that opens the panel it names. */
-  opener(words, id, opened) {
-    const button = tag("button", { type: "button", class: "button", "aria-expanded": "false", "aria-controls": id }, words);
+  /* A button that opens a panel, or closes it. */
+  opener(words, panel, opened, closed) {
+    const button = tag("button", { type: "button", class: "button", "aria-expanded": "false", "aria-controls": panel.id }, words);
     button.addEventListener("click", () => {
       const open = button.getAttribute("aria-expanded") !== "true";
+      if (open) this.node.querySelectorAll("[aria-expanded=true]").forEach((other) => other.click()); // one at a time
       button.setAttribute("aria-expanded", String(open));
-      this.node.querySelector(`#${id}`).hidden = !open;
-      if (open) opened();
-      else if (id === "hand-add") this.disarm();
+      panel.hidden = !open;
+      (open ? opened : closed)();
     });
     return button;
   }
 
   arm(plant, size) {
     const stop = this.button("Stop", () => this.disarm());
-    this.armed.replaceChildren(tag("p", {}, `Press the plan where ${plant.name}, ${size}, is to stand, or write the place.`), this.setting.node, stop);
+    this.armed.replaceChildren(tag("p", {}, `Press the plan where ${plant.name}, ${size}, is to stand, or write the place.`), this.setting.node, this.filling.node, stop);
     this.armed.hidden = false;
+    this.filling.node.hidden = !this.data.beds.length;
+    this.filling.show({ spacing_m: plant.mature });
     this.on.arm(plant, size);
   }
 
@@ -89,65 +122,116 @@ class HandPanel {
   /* Another document: its lists. */
   draw(data) {
     this.data = data;
-    this.place.unit = this.setting.unit = [data.unit, data.unit_m];
-    const picked = this.tables.value;
-    this.tables.replaceChildren(tag("option", { value: -1 }, data.tables.length ? "Choose one" : "No plants in this yard"),
-      ...data.tables.map((table, i) => tag("option", { value: i }, `${tableName(table)}, ${countOf(data, i)} ${table.how}`)));
-    this.tables.value = picked && Number(picked) < data.tables.length ? picked : -1;
-    this.listSingles(Number(this.tables.value));
+    for (const form of this.forms) form.measure(data.unit, data.unit_m);
+    const options = data.tables.map((table, i) => tag("option", { value: `plants ${i}` }, `${tableName(table)}, ${countOf(data, i)} ${table.how}`));
+    for (const [kind, list, word] of THING_LISTS) options.push(...data[list].map((each, n) => tag("option", { value: `${kind} ${n}` }, `${word}: ${each.name}`)));
+    this.tables.replaceChildren(tag("option", { value: "" }, data.tables.length ? "Choose one" : "No plants in this yard"), ...options);
+    const bed = this.bed.value;
+    this.bed.replaceChildren(...data.beds.map(({ name }) => tag("option", { value: name }, name)));
+    if (data.beds.some(({ name }) => name === bed)) this.bed.value = bed;
+    this.listSingles("");
   }
 
-  listSingles(table) {
-    this.listed = table;
-    const { plants, kinds, unit, unit_m: unitM } = this.data;
-    const mine = [...plants.x.keys()].filter((i) => plants.table[i] === table);
-    const told = (metres) => (metres / unitM).toFixed(1);
-    this.singles.replaceChildren(tag("option", { value: "" }, mine.length ? "Choose one" : "First a planting"),
-      ...(mine.length > 1 ? [tag("option", { value: "all" }, `All ${mine.length}`)] : []),
-      ...mine.map((i) => tag("option", { value: i }, `${plants.number[i] + 1}: ${kinds[plants.kind[i]].name} at ${told(plants.x[i])}, ${told(plants.y[i])} ${unit}`)));
-    this.singles.disabled = !mine.length;
+  pickTable() {
+    const [kind, n] = this.tables.value.split(" ");
+    this.listSingles(this.tables.value);
+    if (kind && kind !== "plants") this.on.take(kind === "bed" ? { kind, n: Number(n), point: null } : { kind, n: Number(n) });
+  }
+
+  listSingles(value) {
+    this.listed = value;
+    const [kind, n] = value.split(" ");
+    const rows = kind === "plants" ? this.plantRows(Number(n)) : kind === "bed" ? this.pointRows(Number(n)) : [];
+    const many = kind === "plants" && rows.length > 1 ? [tag("option", { value: "all" }, `All ${rows.length}`)] : [];
+    this.singles.replaceChildren(tag("option", { value: "" }, rows.length ? "Choose one" : "None to choose"), ...many, ...rows);
+    this.singles.disabled = !rows.length;
+  }
+
+  told(...metres) { return `${metres.map((each) => (each / this.data.unit_m).toFixed(1)).join(", ")} ${this.data.unit}`; }
+
+  plantRows(table) {
+    const { plants, kinds } = this.data;
+    return plantsOf(this.data, table).map((i) => tag("option", { value: i }, `${plants.number[i] + 1}: ${kinds[plants.kind[i]].name} at ${this.told(plants.x[i], plants.y[i])}`));
+  }
+
+  pointRows(n) {
+    const { points } = this.data.beds[n];
+    const rows = [];
+    for (let i = 0; 2 * i < points.length; i++) {
+      rows.push(tag("option", { value: i }, `Point ${i} at ${this.told(points[2 * i], points[2 * i + 1])}`), tag("option", { value: i + 0.5 }, `A new point after ${i}`));
+    }
+    return rows;
   }
 
   pickSingle() {
     const { value } = this.singles;
+    const [kind, n] = this.listed.split(" ");
     if (value === "") return;
-    const { plants } = this.data;
-    this.on.choose(value === "all" ? [...plants.x.keys()].filter((i) => plants.table[i] === this.listed) : [Number(value)]);
+    if (kind === "bed") this.on.take({ kind, n: Number(n), point: Number(value) });
+    else this.on.choose(value === "all" ? plantsOf(this.data, Number(n)) : [Number(value)]);
   }
 
-  /* What is chosen, and whether it may be changed. */
-  tell(chosen, allowed) {
-    const { plants, kinds, tables } = this.data;
-    this.deeds.hidden = !chosen.length || !allowed;
+  /* What is chosen, and whether it may be changed: plants, or another thing with its place. */
+  tell(chosen, things, allowed) {
+    const { thing } = things;
     this.adding.disabled = !allowed;
-    const [first] = chosen;
-    if (!chosen.length) {
+    this.deeds.hidden = !allowed || !(chosen.length || thing);
+    if (chosen.length) this.tellPlants(chosen);
+    else if (thing) this.tellThing(things);
+    else {
       this.chosenName = null;
       this.title.textContent = "Nothing chosen";
-      this.about.textContent = allowed ? "Press a plant, or choose it in the lists." : "Press a plant to read what it is.";
-      return;
+      this.about.textContent = allowed ? "Press a plant, a bed, a head or an eye, or choose it in the lists." : "Press a plant to read what it is.";
     }
+  }
+
+  tellPlants(chosen) {
+    const { plants, kinds, tables } = this.data;
+    const [first] = chosen;
     const table = tables[plants.table[first]];
     const kind = kinds[plants.kind[first]];
     this.chosenName = kind.name;
     const one = chosen.length === 1;
     this.title.textContent = one ? sentenceCase(kind.common || kind.name) : `${chosen.length} plants`;
-    this.about.textContent = [one && kind.common ? kind.name : "", table.kept ? "kept" : table.size, `${table.place}, ${table.how}`].filter(Boolean).join("; ");
-    this.place.node.hidden = !one;
-    this.swapping.hidden = table.kept;
-    this.place.show(plants.x[first], plants.y[first]);
-    this.follow(chosen);
+    this.about.textContent = [one && kind.common ? kind.name : "", table.kept ? "kept" : table.size, `${tablePlace(table)}, ${table.how}`].filter(Boolean).join("; ");
+    this.offer({ place: one, pad: true, deeds: !table.kept });
+    this.place.show({ east: plants.x[first], north: plants.y[first] });
+    const all = chosen.length === countOf(this.data, plants.table[first]);
+    this.follow(`plants ${plants.table[first]}`, one ? first : all ? "all" : "");
+  }
+
+  tellThing(things) {
+    const { thing } = things;
+    const record = things.record();
+    const [, , word] = THING_LISTS.find(([kind]) => kind === thing.kind);
+    const point = thing.kind === "bed" && thing.point !== null;
+    this.title.textContent = record.name;
+    this.about.textContent = thing.kind === "bed" ? (point ? (Number.isInteger(thing.point) ? `Bed; point ${thing.point} of its edge` : "Bed; a new point of its edge") : "Bed; press one of its points")
+      : thing.kind === "view" && !record.single ? "View of several eyes; change them in the document" : word;
+    this.offer({ place: things.movable, pad: things.movable, spray: thing.kind === "head", eye: thing.kind === "view" });
+    if (things.movable) this.place.show({ east: things.at()[0], north: things.at()[1] });
+    if (thing.kind === "head") this.spray.show({ throw_m: record.throw, riser_m: record.riser, from: record.arc[0], to: record.arc[1] });
+    if (thing.kind === "view") this.eye.show({ eye_height_m: record.eye_height });
+    this.follow(`${thing.kind} ${thing.n}`, point ? thing.point : "");
+  }
+
+  /* Shows what can be done with what is chosen. */
+  offer({ place, pad, spray = false, eye = false, deeds = false }) {
+    this.place.node.hidden = !place;
+    this.pad.hidden = !pad;
+    this.spray.node.hidden = !spray;
+    this.eye.node.hidden = !eye;
+    for (const opener of this.openers) {
+      opener.hidden = !deeds;
+      if (!deeds && opener.getAttribute("aria-expanded") === "true") opener.click();
+    }
   }
 
   /* The lists show what was chosen on the plan. */
-  follow(chosen) {
-    const { plants } = this.data;
-    const table = plants.table[chosen[0]];
-    if (this.listed !== table) {
-      this.tables.value = table;
-      this.listSingles(table);
-    }
-    this.singles.value = chosen.length === 1 ? chosen[0] : chosen.length === countOf(this.data, table) ? "all" : "";
+  follow(table, single) {
+    if (this.listed !== table) this.listSingles(table);
+    this.tables.value = table;
+    this.singles.value = single;
   }
 
   /* What became of the last step, and which steps there are. */
@@ -165,33 +249,13 @@ class HandPanel {
     if (said.kind === "asks") this.ask(said.words);
   }
 
+  busy() { this.said.textContent = "The last change is still being written; do it again in a moment."; }
+
   ask(words) {
     const answers = [["Write mine over it", true], ["Keep the document's", false]].map(([text, yes]) => this.button(text, () => { this.asks.hidden = true; this.on.answer(yes); }));
     this.asks.replaceChildren(tag("b", {}, "The document was changed meanwhile. "), tag("span", {}, words), tag("div", { class: "tools" }, ...answers));
   }
 }
 
-function tableName({ name, plants, place }) {
-  return `${name || plants.join(", ")} (${place.replace("[", " ").replace("]", "")})`;
-}
-
-/* East and north of a place in the document's unit, and a button that goes there. */
-class PlaceFields {
-  constructor(name, words, go) {
-    this.unit = ["m", 1];
-    this.fields = ["East", "North"].map((side, i) => tag("input", { id: `${name}-${i}`, type: "number", step: "any", inputmode: "decimal" }));
-    this.labels = ["East", "North"].map((side, i) => tag("label", { for: `${name}-${i}` }, side));
-    const button = tag("button", { type: "submit", class: "button" }, words);
-    this.node = tag("form", { class: "placefields" }, ...this.fields.flatMap((field, i) => [this.labels[i], field]), button);
-    this.node.addEventListener("submit", (event) => {
-      event.preventDefault();
-      const [x, y] = this.fields.map((field) => field.valueAsNumber * this.unit[1]);
-      if (Number.isFinite(x) && Number.isFinite(y)) go(x, y);
-    });
-  }
-
-  show(x, y) {
-    this.labels.forEach((label, i) => { label.textContent = `${["East", "North"][i]}, ${this.unit[0]}`; });
-    [x, y].forEach((metres, i) => { this.fields[i].value = Number((metres / this.unit[1]).toFixed(2)); });
-  }
-}
+function tablePlace({ place }) { return place.replace("[", " ").replace("]", ""); }
+function tableName(table) { return `${table.name || table.plants.join(", ")} (${tablePlace(table)})`; }

@@ -10,23 +10,35 @@ class HandPlan {
     this.model = model;
     this.sheet = new PlanSheet();
     this.marks = new Marks(this.sheet);
+    this.things = new Things(this.sheet);
     this.chosen = [];
     this.flight = null; // the change that is on its way, and where it leaves what is chosen
     this.nudged = [0, 0]; // nudges made meanwhile
     this.year = START_SPREAD_YEAR;
-    this.panel = new HandPanel({
-      undo: () => this.step("undo"), redo: () => this.step("redo"), choose: (chosen) => this.choose(chosen),
-      remove: () => this.remove(), nudge: (dx, dy) => this.nudge(dx, dy), moveTo: (x, y) => this.moveTo(x, y),
-      look: (words) => model.send_msg({ ask: "search", words }), swap: (plant, size) => this.swap(plant, size),
-      arm: (plant, size) => this.arm(plant, size), plantAt: (x, y) => this.plantAt(x, y), answer: (yes) => this.answer(yes),
-    });
-    this.hands = new Hands(this.sheet, this.marks, {
-      press: (x, y, hit, more) => this.press(x, y, hit, more), held: (i, touch) => this.held(i, touch),
+    this.panel = new HandPanel(this.deeds());
+    this.hands = new Hands(this.sheet, {
+      hit: (x, y, touch) => this.hit(x, y, touch), press: (x, y, hit, more) => this.press(x, y, hit, more), held: (hit, touch) => this.held(hit, touch),
       move: (dx, dy) => this.show(dx, dy), drop: (dx, dy) => this.drop(dx, dy), cancel: () => this.cancel(),
-      nudge: (dx, dy) => this.nudge(dx, dy), remove: () => this.remove(), clear: () => this.choose([]), any: () => this.chosen.length > 0,
+      nudge: (dx, dy) => this.nudge(dx, dy), remove: () => this.remove(), clear: () => this.choose([]), any: () => this.movable,
     });
     this.makeNode();
     this.resized = new ResizeObserver(() => this.sheet.fit());
+  }
+
+  /* What the panel asks for. */
+  deeds() {
+    return {
+      undo: () => this.step("undo"), redo: () => this.step("redo"), answer: (yes) => this.answer(yes),
+      choose: (chosen) => this.choose(chosen), take: (thing) => this.choose([], thing), remove: () => this.remove(),
+      nudge: (dx, dy) => this.nudge(dx, dy), moveTo: (x, y) => this.moveTo(x, y),
+      look: (words, finder) => { this.finder = finder; this.model.send_msg({ ask: "search", words }); },
+      swap: (plant, size) => this.swap(plant, size), clip: (sizes) => this.change({ do: "clip", ...given(sizes) }),
+      row: (line, spacing) => this.row(line, spacing), mirror: (line, copies) => this.mirror(line, copies),
+      spray: (values) => this.spray(values), eye: (values) => this.edit({ do: "look", of: this.things.record().place, ...values }),
+      arm: (plant, size) => this.arm(plant, size), plantAt: (x, y) => this.plantAt(x, y),
+      fill: (fill, values) => this.edit({ do: "plant", ...this.set, fill, ...given(values) }),
+      lining: (on) => { this.lining = on ? [] : null; this.node.classList.toggle("setting", on); },
+    };
   }
 
   makeNode() {
@@ -70,9 +82,7 @@ class HandPlan {
     this.take();
     this.resized.observe(this.sheet.node);
     this.model.on("state", () => this.take());
-    this.model.on("found", () => {
-      for (const finder of [this.panel.swap, this.panel.add]) finder.tell(this.model.found);
-    });
+    this.model.on("found", () => this.finder?.tell(this.model.found));
   }
 
   get allowed() { return !this.state.read_only && this.state.rev > 0; }
@@ -89,12 +99,15 @@ class HandPlan {
     this.state = state;
     const { said } = state;
     const flight = said.kind ? this.flight : null;
-    if (said.kind) this.flight = null;
+    if (said.kind) {
+      this.flight = null;
+      this.node.setAttribute("aria-busy", "false");
+    }
     if (said.kind === "asks") this.asked = flight;
-    if (this.model.sheet !== this.known) this.draw(flight && said.kind === "done" ? flight.by : [0, 0]);
+    if (this.model.sheet !== this.known) this.draw(said.kind === "done" ? flight : null);
     else if (flight) this.show(0, 0);
     this.panel.say(state);
-    this.panel.tell(this.chosen, this.allowed);
+    this.tellChosen();
     this.tellReadOnly(state.read_only);
     this.news.say({ count: state.count, mistakes: state.mistakes, figures: true, read: state.read });
     this.news.again.hidden = true;
@@ -109,25 +122,33 @@ class HandPlan {
     this.node.classList.toggle("locked", Boolean(why));
   }
 
-  /* Another document: the plants that were chosen are found where they should be now. */
-  draw([dx, dy]) {
-    const kept = this.data ? this.chosen.map((i) => this.identity(i, dx, dy)) : [];
+  tellChosen() { this.panel.tell(this.chosen, this.things, this.allowed); }
+
+  /* Another document: what was chosen is found where it should be now. */
+  draw(flight) {
+    const lands = flight?.lands ?? ((at) => at);
+    const kept = this.data ? this.chosen.map((i) => this.identity(i, lands)) : [];
+    const { thing } = this.things;
+    const record = thing && this.things.record();
     const first = !this.known;
     this.known = this.model.sheet;
     this.data = unpacked(this.known);
     this.sheet.node.setAttribute("aria-label", `Plan with ${this.data.plants.x.length} plants`);
     this.sheet.draw(this.data);
     this.marks.draw(this.data);
+    this.things.draw(this.data);
     this.writeSizes();
     this.panel.draw(this.data);
     this.chosen = kept.map((each) => this.found(each)).filter((i) => i >= 0);
     this.marks.choose(this.chosen);
+    if (thing) this.things.choose(this.things.again(this.data, thing, record, flight?.message.edit?.do === "add_point"));
     if (first) this.sheet.fit();
   }
 
-  identity(i, dx, dy) {
+  identity(i, lands) {
     const { plants, kinds } = this.data;
-    return { x: plants.x[i] + dx, y: plants.y[i] + dy, kind: kinds[plants.kind[i]].name };
+    const [x, y] = lands([plants.x[i], plants.y[i]]);
+    return { x, y, kind: kinds[plants.kind[i]].name };
   }
 
   found({ x, y, kind }) {
@@ -141,30 +162,57 @@ class HandPlan {
     return best;
   }
 
-  choose(chosen) {
+  choose(chosen, thing = null) {
     this.chosen = [...new Set(chosen)];
     this.marks.choose(this.chosen);
-    this.panel.tell(this.chosen, this.allowed);
+    this.things.choose(thing);
+    this.tellChosen();
+  }
+
+  get movable() { return this.chosen.length > 0 || Boolean(this.things.thing && this.things.movable); }
+
+  /* What lies at a place: a grip, head or eye, else a plant, else a bed. */
+  hit(x, y, touch) {
+    const thing = this.things.under(x, y, touch);
+    if (thing) return { thing };
+    const plant = this.marks.under(x, y, touch);
+    if (plant >= 0) return { plant };
+    const bed = this.things.bedUnder(x, y);
+    return bed && { thing: bed };
   }
 
   press(x, y, hit, more) {
     if (this.set) this.plantAt(x, y);
-    else if (more && hit >= 0) this.choose(this.chosen.includes(hit) ? this.chosen.filter((i) => i !== hit) : [...this.chosen, hit]);
-    else this.choose(hit < 0 ? [] : [hit]);
+    else if (this.lining) this.drawLine(x, y);
+    else if (!hit) this.choose([]);
+    else if (hit.thing) this.choose([], hit.thing);
+    else if (!more) this.choose([hit.plant]);
+    else this.choose(this.chosen.includes(hit.plant) ? this.chosen.filter((i) => i !== hit.plant) : [...this.chosen, hit.plant]);
   }
 
-  /* Whether a press on a plant takes hold of it; a mouse also chooses it. */
-  held(i, touch) {
-    if (!this.allowed || this.flight || this.set) return false;
-    if (!this.chosen.includes(i)) {
-      if (touch) return false;
-      this.choose([i]);
+  /* The places of a line, pressed one after the other. */
+  drawLine(x, y) {
+    this.lining = this.lining.length === 1 ? [...this.lining, [x, y]] : [[x, y]];
+    const [[x0, y0], [x1, y1] = [null, null]] = this.lining;
+    this.panel.line.show({ x0, y0, x1, y1 });
+  }
+
+  /* Whether a press takes hold of what is there; a mouse also chooses it. */
+  held(hit, touch) {
+    if (!this.allowed || this.flight || this.set || this.lining) return false;
+    const chosen = hit.thing ? this.things.same(hit.thing) : this.chosen.includes(hit.plant);
+    if (!chosen) {
+      if (touch && !(hit.thing?.kind === "bed" && hit.thing.point !== null)) return false;
+      if (hit.thing?.kind === "bed" && hit.thing.point === null) return false;
+      if (hit.thing) this.choose([], hit.thing);
+      else this.choose([hit.plant]);
     }
-    return true;
+    return this.movable;
   }
 
   show(dx, dy) {
     for (const i of this.chosen) this.marks.at(i, dx, dy);
+    if (this.things.thing) this.things.show(dx, dy);
   }
 
   cancel() {
@@ -173,10 +221,10 @@ class HandPlan {
   }
 
   drop(dx, dy) {
-    const lost = this.chosen.length;
+    const [held, thing] = [this.chosen.length, this.things.thing];
     if (this.waiting) this.take();
-    if (this.chosen.length < lost) {
-      this.panel.say({ ...this.state, said: { kind: "refused", words: "The plant was changed elsewhere while it was in the hand." } });
+    if (this.chosen.length < held || (thing && !this.things.thing)) {
+      this.panel.say({ ...this.state, said: { kind: "refused", words: "It was changed elsewhere while it was in the hand." } });
       return;
     }
     this.show(dx, dy);
@@ -184,18 +232,18 @@ class HandPlan {
   }
 
   move(dx, dy) {
-    const by = [dx, dy];
-    this.edit(editOf(tablesOf(this.data, this.chosen), { do: "move", by_m: by }), by);
+    const edit = this.things.thing ? this.things.moved(dx, dy) : editOf(tablesOf(this.data, this.chosen), { do: "move", by_m: [dx, dy] });
+    this.edit(edit, [dx, dy]);
   }
 
   moveTo(x, y) {
-    const [i] = this.chosen;
-    const [dx, dy] = [x - this.data.plants.x[i], y - this.data.plants.y[i]];
-    if (!this.flight) this.drop(dx, dy);
+    const { plants } = this.data;
+    const [fromX, fromY] = this.things.thing ? this.things.at() : [plants.x[this.chosen[0]], plants.y[this.chosen[0]]];
+    if (!this.flight) this.drop(x - fromX, y - fromY);
   }
 
   nudge(dx, dy) {
-    if (!this.chosen.length || !this.allowed) return;
+    if (!this.movable || !this.allowed) return;
     this.nudged = [this.nudged[0] + dx, this.nudged[1] + dy];
     const [x, y] = this.flight?.by ?? [0, 0];
     this.show(x + this.nudged[0], y + this.nudged[1]);
@@ -206,22 +254,36 @@ class HandPlan {
     const [dx, dy] = this.nudged;
     if (this.flight || (!dx && !dy)) return;
     this.nudged = [0, 0];
-    if (!this.chosen.length || !this.allowed) return;
+    if (!this.movable || !this.allowed) return;
     this.show(dx, dy);
     this.move(dx, dy);
   }
 
   remove() {
-    if (this.chosen.length) this.edit(editOf(tablesOf(this.data, this.chosen), { do: "remove" }));
+    const { thing } = this.things;
+    const edit = thing ? this.things.removed() : this.chosen.length ? editOf(tablesOf(this.data, this.chosen), { do: "remove" }) : null;
+    if (edit) this.edit(edit);
   }
+
+  /* The same change of all chosen plants. */
+  change(rest, lands) { this.edit(editOf(tablesOf(this.data, this.chosen), rest), [0, 0], lands); }
+
+  mirror(line, copies) { this.change({ do: "mirror", line_m: line, copies }, copies ? undefined : mirroredAt(line)); }
 
   swap(plant, size) {
     const { plants, kinds } = this.data;
-    const edits = tablesOf(this.data, this.chosen);
-    const changes = { do: "swap" };
-    if (this.chosen.some((i) => kinds[plants.kind[i]].name !== plant)) changes.plant = plant;
-    if (size) changes.size = size;
-    this.edit(editOf(edits, changes));
+    const other = this.chosen.some((i) => kinds[plants.kind[i]].name !== plant);
+    this.change({ do: "swap", ...(other ? { plant } : {}), ...(size ? { size } : {}) });
+  }
+
+  row(line, spacing) {
+    const [first] = this.chosen;
+    const { plants, tables } = this.data;
+    this.edit({ do: "copy_along", of: tables[plants.table[first]].place, plant: plants.number[first], line_m: line, spacing_m: spacing });
+  }
+
+  spray({ throw_m: throwM, riser_m: riserM, from, to }) {
+    this.edit({ do: "spray", of: this.things.record().place, throw_m: throwM, riser_m: riserM, arc_deg: [from, to] });
   }
 
   arm(plant, size) {
@@ -233,20 +295,30 @@ class HandPlan {
     if (this.set) this.edit({ do: "plant", ...this.set, at_m: [[x, y]] });
   }
 
-  edit(edit, by = [0, 0]) { this.ask({ ask: "edit", edit }, by); }
+  /* One change: of what is chosen, moved by so much, or landing where a function of its place says. */
+  edit(edit, by = [0, 0], lands = ([x, y]) => [x + by[0], y + by[1]]) { this.ask({ ask: "edit", edit }, by, lands); }
   step(ask) { this.ask({ ask }); }
 
-  ask(message, by = [0, 0]) {
-    if (this.flight || !this.allowed) return;
-    this.flight = { message: { ...message, rev: this.state.rev }, by };
-    this.model.send_msg(this.flight.message);
+  ask(message, by = [0, 0], lands = (at) => at) {
+    if (!this.allowed) return;
+    if (this.flight) {
+      this.panel.busy();
+      return;
+    }
+    this.flight = { message: { ...message, rev: this.state.rev }, by, lands };
+    this.send(this.flight.message);
+  }
+
+  send(message) {
+    this.node.setAttribute("aria-busy", "true");
+    this.model.send_msg(message);
   }
 
   /* The change that was asked about, over the document's; or not. */
   answer(yes) {
     if (!yes || this.flight) return;
     this.flight = this.asked;
-    this.model.send_msg({ ...this.asked.message, answer: this.state.said.answer });
+    this.send({ ...this.asked.message, answer: this.state.said.answer });
   }
 
   key(event) {
@@ -260,6 +332,18 @@ class HandPlan {
 }
 
 const LAST_PLAN_YEAR = 30;
+
+/* Where a place lies mirrored across a line. */
+function mirroredAt([[x0, y0], [x1, y1]]) {
+  const [dx, dy] = [x1 - x0, y1 - y0];
+  return ([x, y]) => {
+    const along = ((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy);
+    return [2 * (x0 + along * dx) - x, 2 * (y0 + along * dy) - y];
+  };
+}
+
+/* What of a form was written. */
+function given(values) { return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)); }
 
 /* Panel's entry: the plan begins once its nodes are in the page. */
 export function render({ model }) {

@@ -7,10 +7,11 @@ const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowD
 const PAN_PX = 60;
 
 class Hands {
-  /* on.press(x, y, more) chooses; on.held(i) tells whether a plant may be moved; on.move(dx, dy),
-     on.drop(dx, dy), on.cancel(); on.nudge(dx, dy), on.remove(), on.clear(). */
-  constructor(sheet, marks, on) {
-    Object.assign(this, { sheet, marks, on, fingers: new Map(), doing: null });
+  /* on.hit(x, y, touch) is what lies there, or null; on.press(x, y, hit, more) chooses;
+     on.held(hit, touch) tells whether it may be moved; on.move(dx, dy), on.drop(dx, dy),
+     on.cancel(); on.any(), on.nudge(dx, dy), on.remove(), on.clear(). */
+  constructor(sheet, on) {
+    Object.assign(this, { sheet, on, fingers: new Map(), doing: null });
     const { node } = sheet;
     node.addEventListener("pointerdown", (event) => this.down(event));
     node.addEventListener("pointermove", (event) => this.moved(event));
@@ -20,7 +21,7 @@ class Hands {
     node.addEventListener("keydown", (event) => this.key(event));
   }
 
-  get dragging() { return this.doing?.kind === "plants"; }
+  get dragging() { return this.doing?.kind === "held"; }
 
   local(event) { return [event.clientX - this.corner.left, event.clientY - this.corner.top]; }
 
@@ -38,7 +39,7 @@ class Hands {
     const from = this.local(event);
     const touch = event.pointerType === "touch";
     const [x, y] = this.sheet.toMetres(...from);
-    const hit = event.button === 1 ? -1 : this.marks.under(x, y, touch);
+    const hit = event.button === 1 ? null : this.on.hit(x, y, touch);
     this.doing = { kind: "press", from, hit, touch, more: event.shiftKey };
   }
 
@@ -50,11 +51,11 @@ class Hands {
     const { doing } = this;
     if (doing.kind === "pinch") this.pinch();
     else if (doing.kind === "press" && Math.hypot(at[0] - doing.from[0], at[1] - doing.from[1]) > STEADY_PX) {
-      doing.kind = doing.hit >= 0 && this.on.held(doing.hit, doing.touch) ? "plants" : "pan";
+      doing.kind = doing.hit && this.on.held(doing.hit, doing.touch) ? "held" : "pan";
       before = doing.from;
     }
     if (doing.kind === "pan") this.sheet.panBy(at[0] - before[0], at[1] - before[1]);
-    if (doing.kind === "plants") this.on.move(...this.way(at));
+    if (doing.kind === "held") this.on.move(...this.way(at));
   }
 
   up(event) {
@@ -68,7 +69,7 @@ class Hands {
     }
     this.doing = null;
     if (doing.kind === "press") this.on.press(...this.sheet.toMetres(...at), doing.hit, doing.more);
-    if (doing.kind === "plants") this.on.drop(...this.way(at, doing));
+    if (doing.kind === "held") this.on.drop(...this.way(at, doing));
   }
 
   gone(event) {
