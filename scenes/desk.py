@@ -87,8 +87,9 @@ class Desk:
     def __init__(self, path: str | Path) -> None:
         """Open a document; nothing is written before the first change."""
         self.path = Path(path)
-        self.why_not = why_not(self.path)
+        self.why_not = self._why_not()
         self._thread = threading.RLock()
+        self._text = ""
         self._see(self._sheet())
 
     @property
@@ -120,7 +121,7 @@ class Desk:
         """See what others made of the document; whether it, or its last step, is another one."""
         with self._thread:
             before = self._text, self._done, self._undone
-            self.why_not = why_not(self.path)
+            self.why_not = self._why_not()
             self._see(self._sheet())
             return before != (self._text, self._done, self._undone)
 
@@ -140,6 +141,13 @@ class Desk:
     def redo(self, *, answer: str | None = None) -> Outcome:
         """Make the edit again that was last taken back."""
         return self._change(lambda history: self._back(history, "redo"), answer)
+
+    def _why_not(self) -> str | None:
+        """Why the document, or its history, cannot be changed."""
+        file = history_path(self.path)
+        if file.exists() and not os.access(file, os.W_OK):
+            return f"its history {file.name} is read-only; make it writable"
+        return why_not(self.path)
 
     def _back(self, history: History, do: str) -> Wish:
         stack = history.done if do == "undo" else history.undone
@@ -238,8 +246,9 @@ class Desk:
         except ValueError as error:
             raise SceneError(mistake_of(error, "").line(self.path.name)) from None
         text = data.decode()
-        yard = checked(self.path, text.removeprefix("\ufeff"))
-        return Sheet(text, yard, told)
+        if text == self._text:
+            return Sheet(text, self._yard, told)
+        return Sheet(text, checked(self.path, text.removeprefix("\ufeff")), told)
 
     def _see(self, sheet: Sheet, history: History | None = None) -> None:
         """Remember a document, and what could be undone and redone of it."""

@@ -145,10 +145,12 @@ class PanelM(Table):
 
 
 class LookAt(Table):
-    """Where a view looks from, and what at."""
+    """Where a view looks from, and what at; `eye` is the number of one of a walk."""
 
     of: Place
     eye_m: PointM | None = None
+    eye: Annotated[Whole, Field(ge=0)] | None = None
+    square_to_m: tuple[PointM, PointM] | None = None
     eye_height_m: SizeM | None = None
     target: Name | PanelM | None = None
 

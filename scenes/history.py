@@ -5,8 +5,8 @@ document is replaced. The first holds a whole text; every other what one step to
 in. A step is an edit, an undo or a redo of an edit, or a change found in the document that was
 made elsewhere. Torn or damaged ends are left out: what was forced to the disk is whole.
 
-The file is bounded: where it would grow beyond 4 MB, the oldest steps are left out until half
-of that is free, and can no longer be undone.
+The file is bounded: where it would grow beyond 4 MB or 1,000 steps, the oldest steps are left
+out until half of that is free, and can no longer be undone.
 """
 
 import json
@@ -22,6 +22,7 @@ from scenes.replacing import replaced, write_all
 
 MAGIC = b"yardyears history 1\n"
 MOST_BYTES = 4_000_000
+MOST_STEPS = 1_000
 MOST_FILE_BYTES = 40_000_000
 MOST_RECORD_BYTES = 16_000_000
 """A record that is longer than this, or holds more, is damaged."""
@@ -154,7 +155,7 @@ def appended(path: Path, history: History, more: History) -> History:
     steps = more.steps[len(history.steps) :]
     data = b"".join(_written(vars(step)) for step in steps)
     new = replace(more, size=history.size + len(data))
-    if new.size > MOST_BYTES:
+    if new.size > MOST_BYTES or len(new.steps) > MOST_STEPS:
         return _shortened(path, new, keep=len(steps))
     descriptor = os.open(path, os.O_WRONLY)
     try:
@@ -182,12 +183,14 @@ def taken_back(path: Path, history: History) -> None:
 
 
 def _shortened(path: Path, history: History, *, keep: int) -> History:
-    """The history without its oldest steps, so that half of the allowed size is free."""
+    """The history without its oldest steps, so that half of what is allowed is free."""
     written = [_written(vars(step)) for step in history.steps]
     left, size = len(written), 0
-    while left and (len(written) - left < keep or size + len(written[left - 1]) <= MOST_BYTES // 2):
-        left -= 1
-        size += len(written[left])
+    while left:
+        count, larger = len(written) - left, size + len(written[left - 1])
+        if count >= keep and (larger > MOST_BYTES // 2 or count >= MOST_STEPS // 2):
+            break
+        left, size = left - 1, larger
     first = history.first
     for step in history.steps[:left]:
         first = step.after(first)

@@ -154,7 +154,8 @@ def places_of(yard: Yard, place: str) -> tuple[tuple[str, ...], Array]:
     They are numbered as in the layout: of a mix, one kind after another.
     """
     table, _, number = place.rstrip("]").partition("[")
-    beds = tuple(_bed_shapes(yard))
+    written = getattr(yard, table)[int(number) - 1]
+    beds = tuple(_bed_shapes(yard)) if written.fill else ()
     if table == "kept":
         groups = [_kept_group(yard, beds, int(number), ())]
     else:

@@ -356,13 +356,13 @@ def _named(yard: Yard, place: str, plants: tuple[int, ...] | None) -> str:
     if name not in PLANTED:
         return f"{getattr(table, 'name', None) or name}"
     what = table.plant or " and ".join(getattr(table, "mix", None) or {})
-    if plants is None:
-        return f"{what}, all of {name} {number}"
-    if len(plants) > 1:
-        return f"{len(plants)} plants of {name} {number}"
     kinds, _ = places_of(yard, place)
-    kind = kinds[plants[0]] if plants[0] < len(kinds) else shown(what)
-    return f"{kind} in {name} {number}"
+    if plants is None and len(kinds) > 1:
+        return f"all of {name} {number} ({what})"
+    if plants is not None and len(plants) > 1:
+        return f"{len(plants)} plants of {name} {number}"
+    nth = plants[0] if plants else 0
+    return f"{kinds[nth] if nth < len(kinds) else shown(what)} in {name} {number}"
 
 
 def _count(tables: object) -> int:

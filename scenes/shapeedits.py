@@ -13,6 +13,7 @@ from scenes.document import Yard
 from scenes.edits import AddPoint, Edited, LookAt, MovePoints, PanelM, RemovePoint, Spray
 from scenes.lengths import parse_length_m
 from scenes.plantedits import at_m, shift
+from scenes.points import Point
 from scenes.tabletext import TableText, table_text, with_tables
 from scenes.written import length_told, length_written, list_written, point_written, unit_written
 
@@ -79,11 +80,10 @@ def look_at(text: str, yard: Yard, edit: LookAt) -> Edited:
     _only("view", edit.of)
     table, unit = table_text(text, edit.of), yard.lengths
     if edit.eye_m is not None:
-        old = table.value("eye")
-        like = old if old and not isinstance(old[0], list) else (None, None)
-        eye = list_written(point_written(edit.eye_m, unit=unit, like=like))
-        key = "eye" if old else "square_to"
-        table = table.with_value("eye", eye, instead_of=key)
+        table = _with_eye(table, edit.eye_m, edit.eye, unit)
+    if edit.square_to_m is not None:
+        line = list_written(point_written(point, unit=unit) for point in edit.square_to_m)
+        table = table.with_value("square_to", line, instead_of="eye")
     if edit.eye_height_m is not None:
         old = table.value("eye_height")
         table = table.with_value(
@@ -91,7 +91,12 @@ def look_at(text: str, yard: Yard, edit: LookAt) -> Edited:
         )
     if edit.target is not None:
         table = table.with_value("target", _target(edit.target, table.value("target"), unit))
-    parts = {"eye": edit.eye_m, "eye height": edit.eye_height_m, "target": edit.target}
+    parts = {
+        "eye": edit.eye_m,
+        "line": edit.square_to_m,
+        "eye height": edit.eye_height_m,
+        "target": edit.target,
+    }
     told = " and ".join(key for key, value in parts.items() if value is not None)
     words = f"Changed {told or 'nothing'} of the view {_name(yard, edit.of)}"
     return Edited(with_tables(text, edit.of, [table]), words)
@@ -168,6 +173,22 @@ def _between(yard: Yard, key: str, points: list[Any], levels: list[Any], edit: A
     behind_m = math.dist(at_m(points[following], yard), edit.at_m)
     share = before_m / (before_m + behind_m) if before_m + behind_m else 0.0
     return length_written(low + share * (high - low), unit=yard.lengths, like=levels[after])
+
+
+def _with_eye(table: TableText, eye_m: Point, number: int | None, unit: str) -> TableText:
+    """A view with its eye, or one eye of its walk, elsewhere."""
+    old = table.value("eye")
+    if not old or not isinstance(old[0], list):
+        eye = list_written(point_written(eye_m, unit=unit, like=old or (None, None)))
+        return table.with_value("eye", eye, instead_of="square_to")
+    if number is None or number >= len(old):
+        raise ValueError(f"is a walk; name the eye that moves, 0 to {len(old) - 1}")
+    new = point_written(eye_m, unit=unit, like=old[number])
+
+    def move(eyes: Any) -> None:
+        eyes[number][0], eyes[number][1] = new
+
+    return table.changed("eye", move)
 
 
 def _target(target: str | PanelM, old: Any, unit: str) -> Any:

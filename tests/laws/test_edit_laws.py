@@ -5,13 +5,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 import scenes
 from scenes.desk import Desk
 from scenes.editing import edited
 from scenes.layout import places_of
+from scenes.merging import Merged, merged
 
 LIBRARY = Path(scenes.__path__[0]) / "library"
 YARDS = sorted(path.stem for path in LIBRARY.glob("*.toml"))
@@ -102,3 +103,38 @@ def test_moving_one_plant_moves_no_other(yard, number, plant, by_m) -> None:
         apart_m = np.hypot(*(np.array(found[kind]) - at).T)
         assert apart_m.min() < 0.012  # half a step of 0.05 ft each way, on the diagonal
     assert len(there_m) == len(xy_m)
+
+
+small_m = st.tuples(st.sampled_from([-0.15, 0.15]), st.sampled_from([-0.15, 0.15])).map(list)
+
+
+def _quiet_edits(yard):
+    """Edits of a yard that nearly always fit, and put in or take out no table."""
+    at_points = [f"planting[{n}]" for n, one in enumerate(yard.planting, 1) if one.at or one.along]
+    fills = [f"planting[{n}]" for n, one in enumerate(yard.planting, 1) if one.fill]
+    edges = [f"bed[{n}]" for n in range(1, len(yard.bed) + 1)]
+    of = st.sampled_from
+    return st.one_of(
+        _edit("move", of=of(at_points), by_m=small_m),
+        _edit("clip", of=of(at_points + fills), height_m=st.floats(0.5, 4)),
+        _edit("swap", of=of(at_points), size=st.sampled_from(["#3", "#7", "#15"])),
+        _edit("move_points", of=of(edges), points=st.just([2]), by_m=small_m),
+        _edit("look", of=st.just("view[1]"), eye_height_m=st.floats(0.5, 3)),
+    )
+
+
+@pytest.mark.parametrize("yard", YARDS)
+@settings(max_examples=25, deadline=None)
+@given(data=st.data())
+def test_edits_of_two_tables_merge_to_one_after_the_other(yard, data) -> None:
+    path = LIBRARY / f"{yard}.toml"
+    before, text = scenes.load(path), path.read_text(encoding="utf-8")
+    mine, theirs = (data.draw(_quiet_edits(before)) for _ in range(2))
+    try:
+        one, other = (edited(text, before, edit).text for edit in (mine, theirs))
+        both = edited(other, scenes.reading.checked(path, other), mine).text
+    except scenes.SceneError:
+        assume(False)
+    assume(mine["of"] != theirs["of"])
+    assert merged(text, one, other) == Merged(both)
+    assert merged(text, other, one) == Merged(both)

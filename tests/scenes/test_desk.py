@@ -178,7 +178,7 @@ def test_two_desks_see_each_other(path) -> None:
     assert one.refresh()
     assert not one.refresh()
     assert one.text == other.text
-    assert one.undo_words == "Moved Acer rubrum, all of kept 1 by 0.5 m"
+    assert one.undo_words == "Moved Acer rubrum in kept 1 by 0.5 m"
 
 
 def test_a_desk_does_not_undo_what_it_has_not_seen(path) -> None:

@@ -107,7 +107,7 @@ def test_a_row_moves_as_a_row(yard) -> None:
     gone, come, made = _lines(yard, do="move", of="planting[2]", by_m=[0, 1 * FT])
     assert gone == ["along = [[4, 8], [10, 8]]   # by the wall"]
     assert come == ["along = [[4, 9], [10, 9]]   # by the wall"]
-    assert made.words == "Moved Ilex crenata, all of planting 2 by 1 ft"
+    assert made.words == "Moved all of planting 2 (Ilex crenata) by 1 ft"
 
 
 def test_a_plant_of_a_row_turns_the_row_into_points(yard) -> None:
@@ -193,10 +193,10 @@ def test_swapped_as_a_whole_and_in_part(yard) -> None:
 def test_clipped_and_left_to_grow(yard) -> None:
     gone, come, made = _lines(yard, do="clip", of="planting[2]", height_m=4 * FT)
     assert (gone, come) == ([], ["kept_at = { height = 4 }"])
-    assert made.words == "Clipped Ilex crenata, all of planting 2 to 4 ft high"
+    assert made.words == "Clipped all of planting 2 (Ilex crenata) to 4 ft high"
     again = edited(made.text, yard, {"do": "clip", "of": "planting[2]"})
     assert again.text == TOP
-    assert again.words == "Left Ilex crenata, all of planting 2 to grow"
+    assert again.words == "Left all of planting 2 (Ilex crenata) to grow"
 
 
 def test_plants_and_tables_are_taken_out(yard) -> None:
@@ -269,7 +269,7 @@ def test_several_edits_are_one_and_no_number_shifts_before_its_turn(yard) -> Non
     raw = tomllib.loads(made.text)
     assert raw["planting"][0]["along"] == [[4, 9], [10, 9]]
     assert raw["kept"][0]["at"] == [16, 7]
-    assert made.words == "Removed Ilex glabra, all of planting 1, and 2 more changes"
+    assert made.words == "Removed all of planting 1 (Ilex glabra), and 2 more changes"
 
 
 @pytest.mark.parametrize(
@@ -330,3 +330,24 @@ def test_every_edit_refuses_a_table_written_on_one_line(tmp_path) -> None:
 def test_every_edit_is_a_record_that_knows_its_keys(do) -> None:
     assert ASKED[do].__doc__
     assert ASKED[do].model_config["extra"] == "forbid"
+
+
+WALK = "square_to = [[0, 0], [20, 0]]", 'eye = [[1, 1], ["60 in", 1], [9, 1]]'
+
+
+def test_one_eye_of_a_walk_moves(tmp_path) -> None:
+    text = TOP.replace(*WALK)
+    path = tmp_path / "yard.toml"
+    path.write_text(text, encoding="utf-8")
+    asked = {"do": "look", "of": "view[1]", "eye_m": [6 * FT, 2 * FT]}
+    made = edited(text, scenes.load(path), {**asked, "eye": 1})
+    assert made.text == text.replace('["60 in", 1]', '["72 in", 2]')
+    with pytest.raises(scenes.SceneError, match="is a walk; name the eye that moves, 0 to 2"):
+        edited(text, scenes.load(path), asked)
+
+
+def test_a_view_looks_square_at_another_line(yard) -> None:
+    line_m = [[FT, 0], [9 * FT, 0]]
+    gone, come, made = _lines(yard, do="look", of="view[1]", square_to_m=line_m)
+    assert (gone, come) == (["square_to = [[0, 0], [20, 0]]"], ["square_to = [[1, 0], [9, 0]]"])
+    assert made.words == "Changed line of the view v"

@@ -124,3 +124,10 @@ def test_what_was_torn_at_its_very_beginning_is_none(document) -> None:
     for length in (0, 5, len(histories.MAGIC), len(histories.MAGIC) + 12):
         file.write_bytes(data[:length])
         assert read(file) is None
+
+
+def test_the_oldest_steps_go_where_there_are_too_many(document, monkeypatch) -> None:
+    monkeypatch.setattr(histories, "MOST_STEPS", 10)
+    file, filed = _grown(document, 11)
+    assert [step.number for step in filed.done] == [7, 8, 9, 10, 11]
+    assert read(file) == filed
