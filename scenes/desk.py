@@ -27,7 +27,7 @@ from scenes.files import DOCUMENT_BYTES, read_capped, text_of
 from scenes.history import History, history_path
 from scenes.merging import merged
 from scenes.reading import checked
-from scenes.replacing import Facts, facts, replaced, why_not
+from scenes.replacing import Facts, facts, is_read_only, replaced, why_not
 
 WAIT_S = 5.0
 """How long a change waits for another one of the same folder to be written."""
@@ -145,7 +145,7 @@ class Desk:
     def _why_not(self) -> str | None:
         """Why the document, or its history, cannot be changed."""
         file = history_path(self.path)
-        if file.exists() and not os.access(file, os.W_OK):
+        if file.exists() and is_read_only(file):
             return f"its history {file.name} is read-only; make it writable"
         return why_not(self.path)
 

@@ -77,12 +77,18 @@ def why_not(path: Path) -> str | None:
     path = path.resolve()
     for one, what in ((path, "the document"), (path.parent, "its folder")):
         try:
-            rights = one.stat().st_mode
+            read_only = is_read_only(one)
         except OSError as error:
             return f"{what} cannot be read ({error.strerror}); name a document that is there"
-        if not rights & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(one, os.W_OK):
+        if read_only:
             return f"{what} is read-only; make it writable, or copy the document elsewhere"
     return None
+
+
+def is_read_only(path: Path) -> bool:
+    """Whether this user may not write a file or folder, or nobody's rights allow it."""
+    rights = path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
+    return not rights or not os.access(path, os.W_OK)
 
 
 def _like(path: Path, beside: Path) -> None:

@@ -283,6 +283,16 @@ def test_a_read_only_document_says_so_before_anything(path) -> None:
     assert desk.apply(MOVE).done
 
 
+def test_a_read_only_history_says_so_too(path) -> None:
+    desk = Desk(path)
+    assert desk.apply(MOVE).done
+    history_path(path).chmod(0o444)
+    before = path.read_bytes()
+    assert Desk(path).why_not == "its history .small.toml.history is read-only; make it writable"
+    assert not Desk(path).undo().done
+    assert path.read_bytes() == before
+
+
 def test_rights_and_links_stay_and_the_history_has_the_rights(path, tmp_path) -> None:
     path.chmod(0o640)
     (tmp_path / "links").mkdir()
