@@ -35,6 +35,7 @@ from viz.modelcommand import add_options as add_model_options
 from viz.paper import html_file
 from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
+from viz.reportcommand import add_options as add_report_options
 from viz.sheetcommand import add_options as add_sheet_options
 from viz.show import show
 from viz.stillcommand import add_options as add_still_options
@@ -206,6 +207,9 @@ def command_line() -> argparse.ArgumentParser:
 
     cost = commands.add_parser("cost", help="what a yard costs by your list of prices")
     add_cost_options(cost)
+
+    report = commands.add_parser("report", help="pictures, charts, conditions, care, quantities")
+    add_report_options(report)
 
     model = commands.add_parser("model", help="the yard of a year as a GLB file, to scale")
     add_model_options(model)

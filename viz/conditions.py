@@ -45,7 +45,7 @@ def conditions_words(yard: Yard, findings: Findings) -> dict[str, Any]:
         "conditions": [_condition(verdict) for verdict in asked],
         "panels": [_panel(*one, yard) for one in _looked_at(asked, findings, yard.site)],
         "conflicts": findings.fire.conflicts if findings.fire else (),
-        "tables": [_table(made) for made in other_tables(findings, lengths=yard.lengths)],
+        "tables": [plain_table(made) for made in other_tables(findings, lengths=yard.lengths)],
         "lists": [
             {"heading": title, "lines": lines}
             for title, lines in other_lists(findings, lengths=yard.lengths)
@@ -160,7 +160,7 @@ def _panel(verdict: Verdict, view: Screening, yard: Yard) -> dict[str, Any]:
     }
 
 
-def _table(made: Table) -> dict[str, Any]:
+def plain_table(made: Table) -> dict[str, Any]:
     """A table of the terminal as plain text, for HTML."""
     columns = [[_plain(cell) for cell in column.cells] for column in made.columns]
     return {

@@ -94,12 +94,12 @@ def print_ground(console: Console, ground: Groundwork, *, lengths: str) -> None:
     for line in what_matters(ground, lengths=lengths):
         console.print(f"  - {escape(line)}")
     for made in (
-        _earth(ground, lengths=lengths),
+        earth_table(ground, lengths=lengths),
         _falls(ground.falls, lengths=lengths),
         _ponds(ground, lengths=lengths),
         _peaks(ground, lengths=lengths),
         _roots(ground, lengths=lengths),
-        _quantities(ground.quantities, lengths=lengths),
+        quantities_table(ground.quantities, lengths=lengths),
     ):
         print_table(console, made)
     advice = dict.fromkeys(line for zone in ground.root_zones for line in zone.advice)
@@ -108,7 +108,8 @@ def print_ground(console: Console, ground: Groundwork, *, lengths: str) -> None:
     print_list(console, "Before you rely on this", ground.cautions)
 
 
-def _earth(ground: Groundwork, *, lengths: str) -> Table:
+def earth_table(ground: Groundwork, *, lengths: str) -> Table:
+    """Volumes of soil that move."""
     earth = ground.earth
     rows = {
         f"Cut, bank (give or take {volume_text(earth.error_m3, lengths=lengths)})": earth.cut_m3,
@@ -211,7 +212,8 @@ def _zone_cells(zone: RootZone, *, lengths: str) -> tuple[str, ...]:
     )
 
 
-def _quantities(quantities: tuple[Quantity, ...], *, lengths: str) -> Table:
+def quantities_table(quantities: tuple[Quantity, ...], *, lengths: str) -> Table:
+    """What is ordered, waste included."""
     return table(
         "Quantities, waste included",
         ("Item", "Amount"),

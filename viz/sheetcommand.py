@@ -31,10 +31,10 @@ def run_sheet(args: argparse.Namespace) -> int:
     return 0
 
 
-def planned(yard: Yard) -> Planned:
-    """A yard laid out, grown and checked."""
+def planned(yard: Yard, *, light: bool = False) -> Planned:
+    """A yard laid out, grown and checked; the hours of sun only where they are wanted."""
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
     stand = growth.grow(yard, layout)
-    findings = growth.check(yard, terrain, layout, stand, light=False)
+    findings = growth.check(yard, terrain, layout, stand, light=light)
     return Planned(yard, terrain, layout, stand, findings)

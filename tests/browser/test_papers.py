@@ -1,30 +1,44 @@
 """Papers in the browser: a page each where they are printed, readable by everyone, at any width."""
 
 import re
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 import scenes
-from viz.__main__ import main
+from scenes.pricelist import Price, PriceList
+from viz.costcommand import costs_of
+from viz.paper import write_paper
+from viz.sheet import sheet_words
+from viz.sheetcommand import planned
+from viz.yardreport import report_words
 
 pytestmark = pytest.mark.browser
 SMALL = Path(scenes.__file__).parents[1] / "tests" / "scenes" / "yards" / "small.toml"
 
 
 @pytest.fixture(scope="module")
-def sheet(tmp_path_factory) -> str:
-    """The address of the conditions sheet of the small yard."""
-    out = tmp_path_factory.mktemp("papers") / "sheet.html"
-    assert main(["sheet", str(SMALL), "--out", str(out), "--by", "R. Example"]) == 0
-    return out.as_uri()
+def papers(tmp_path_factory) -> dict[str, str]:
+    """The addresses of the sheet and of a report of the small yard, without pictures but priced."""
+    folder = tmp_path_factory.mktemp("papers")
+    small = planned(scenes.load(SMALL))
+    day = date(2026, 11, 26)
+    price = Price("mulch", "", "m3", Decimal(80), Decimal(10), 2)
+    listed = PriceList("p.csv", "USD", (price,))
+    priced = costs_of(listed, small.yard, small.terrain, small.layout)
+    words = report_words(small, by="R. Example", day=day, no_pictures="none asked", priced=priced)
+    write_paper(folder / "report.html", "yardreport.html", words)
+    write_paper(folder / "sheet.html", "sheet.html", sheet_words(small, by="R. Example", day=day))
+    return {name: (folder / f"{name}.html").as_uri() for name in ("sheet", "report")}
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter"])
-def test_the_sheet_prints_on_one_page(flat_browser, sheet, size):
+def test_the_sheet_prints_on_one_page(flat_browser, papers, size):
     page = flat_browser.new_page()
-    page.goto(sheet)
+    page.goto(papers["sheet"])
     pdf = page.pdf(format=size)
     page.close()
     assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1
@@ -32,12 +46,13 @@ def test_the_sheet_prints_on_one_page(flat_browser, sheet, size):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1400, 390])
-def test_the_sheet_is_readable_by_everyone(flat_browser, sheet, width, scheme):
+@pytest.mark.parametrize("name", ["sheet", "report"])
+def test_a_paper_is_readable_by_everyone(flat_browser, papers, name, width, scheme):
     context = flat_browser.new_context(
         viewport={"width": width, "height": 800}, color_scheme=scheme
     )
     page = context.new_page()
-    page.goto(sheet)
+    page.goto(papers[name])
     found = Axe().run(page)
     wide = page.evaluate("document.documentElement.scrollWidth")
     context.close()
