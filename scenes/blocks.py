@@ -81,7 +81,9 @@ def span(blocks: Sequence[Block], place: str) -> slice:
     name, number = parted(place)
     mine = [n for n, block in enumerate(blocks) if block.name == name]
     listed = number is not None
-    if not mine or blocks[mine[0]].listed != listed or (number or 1) > len(mine):
+    if mine and blocks[mine[0]].listed and listed and (number or 1) > len(mine):
+        raise ValueError(f"is not there; the document has {len(mine)} of them")
+    if not mine or blocks[mine[0]].listed != listed:
         header = f"[[{name}]]" if listed else f"[{name}]"
         raise ValueError(f"the text has no such table; write it under a line {header} of its own")
     first = mine[(number or 1) - 1]

@@ -18,7 +18,7 @@ from scenes.edits import Clip, CopyAlong, Edited, Mirror, Move, Plant, Remove, S
 from scenes.errors import shown
 from scenes.layout import places_of
 from scenes.lengths import parse_length_m
-from scenes.points import Point
+from scenes.points import SAME_POINT_M, Point
 from scenes.tabletext import TableText, new_table, table_text, with_more, with_tables
 from scenes.written import length_told, length_written, list_written, point_written
 
@@ -329,7 +329,7 @@ def _loosened(rooted: Rooted, place: str, tables: Sequence[TableText]) -> tuple[
 def _mirrored(start: Point, end: Point) -> Callable[[Point], Point]:
     along = np.subtract(end, start)
     length_m = float(np.hypot(*along))
-    if length_m == 0:
+    if length_m < SAME_POINT_M:
         raise ValueError("the line to mirror across has no length; give two points")
 
     def across(at: Point) -> Point:

@@ -55,7 +55,7 @@ def test_span_holds_the_tables_inside() -> None:
     assert span(blocks, "site") == slice(1, 2)
 
 
-@pytest.mark.parametrize("place", ["planting[3]", "planting", "site[1]", "bed[1]"])
+@pytest.mark.parametrize("place", ["planting", "site[1]", "bed[1]"])
 def test_a_table_that_is_not_there(place: str) -> None:
     with pytest.raises(ValueError, match="no such table; write it under a line"):
         span(cut(TEXT), place)
@@ -65,3 +65,8 @@ def test_a_table_that_is_not_there(place: str) -> None:
 def test_a_place_that_is_none(place: str) -> None:
     with pytest.raises(ValueError, match="is not a table"):
         parted(place)
+
+
+def test_a_number_beyond_the_last() -> None:
+    with pytest.raises(ValueError, match="is not there; the document has 2 of them"):
+        span(cut(TEXT), "planting[3]")
