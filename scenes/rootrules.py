@@ -25,6 +25,14 @@ TRUNKS_TO_RADIUS = {
     "1.5 ft per inch": 18.0,
     "12 x trunk": 12.0,
 }
+RULE_SOURCES = {
+    "1 ft per inch": "North Carolina Urban Forest Council",
+    "1.25 ft per inch": "NC State Extension, as the least",
+    "1.5 ft per inch": "City of Edina, Minnesota",
+    "12 x trunk": "BS 5837:2012, as quoted",
+}
+"""Who draws root zones by each rule."""
+
 LEAST_RADIUS_M, MOST_RADIUS_M = 6 * FOOT_M, 15.0
 
 CUT_M, FILL_M, FILL_ON_CLAY_M = 2 * INCH_M, 3 * INCH_M, 1 * INCH_M

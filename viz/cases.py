@@ -41,6 +41,9 @@ HOW = {
 }
 """What is measured for each check, in a sentence."""
 
+NEARLY = 0.005
+"""A count this near a whole one is told as it."""
+
 NO_TEXT = "not given in the document"
 
 
@@ -64,7 +67,7 @@ def _case(number: int, verdict: Verdict, working: Working, yard: Yard) -> dict[s
     return {
         "number": number,
         "name": verdict.name,
-        "rule": "; ".join(filter(None, (working.rule, working.source))) or NO_TEXT,
+        "rule": "; ".join(filter(None, (working.rule.rstrip("."), working.source))) or NO_TEXT,
         "asks": f"{limit_words(verdict)}, of {verdict.of}"
         if _named(verdict)
         else limit_words(verdict),
@@ -80,12 +83,12 @@ def _case(number: int, verdict: Verdict, working: Working, yard: Yard) -> dict[s
 
 def _named(verdict: Verdict) -> bool:
     """Whether the limit alone does not say what it is of."""
-    told = ("clearance", "count")
-    return verdict.check not in told and verdict.of not in ("lot", "paving")
+    return verdict.check not in ("clearance", "count", "canopy") and verdict.of != "lot"
 
 
 def _when(verdict: Verdict, yard: Yard) -> str:
-    when = season_dates(yard, years=verdict.year)[verdict.year].lower()
+    when = season_dates(yard, years=verdict.year)[verdict.year]
+    when = when[:1].lower() + when[1:]
     return f"{when}, {season_word(verdict.season)}" if looks(verdict) else when
 
 
@@ -121,9 +124,12 @@ def amount_of(amount: float, unit: str, *, lengths: str) -> str:
         return length_text(amount, lengths=lengths)
     if unit == "percent":
         return f"{amount:.3g}{SPACE}%"
-    unit = unit.removesuffix("s") if amount == 1 else unit
-    digits = 0 if abs(amount - round(amount)) < 1e-9 else 1
-    return f"{amount:.{digits}f} {unit}".strip()
+    if not unit:
+        return f"{amount:.3f}"
+    whole = round(amount)
+    if abs(amount - whole) < NEARLY:
+        return f"{whole} {unit.removesuffix('s') if whole == 1 else unit}"
+    return f"{amount:.1f} {unit}"
 
 
 def ends(verdict: Verdict) -> dict[str, str] | None:
@@ -140,7 +146,7 @@ def ends(verdict: Verdict) -> dict[str, str] | None:
 def share_text(value: float, unit: str) -> str:
     """A share to a tenth of a percent, a count or a size to a hundredth."""
     if unit == "share":
-        return f"{100 * value:.1f}{SPACE}%"
+        return f"{round(100 * value, 1) + 0.0:.1f}{SPACE}%"
     return f"{value:.2f} {'' if unit == PER_100_FT else unit}".strip()
 
 

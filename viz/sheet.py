@@ -39,7 +39,7 @@ def sheet_words(planned: Planned, *, by: str | None, day: date) -> dict[str, Any
         "heading": heading(asked) if asked else NOTHING_ASKED,
         "cases": cases(planned),
         "how": how_measured(asked),
-        "assumed": (STANDINGS, RANGES, YEARS, NOT_MODELLED),
+        "assumed": (STANDINGS, RANGES, YEARS, NOT_MODELLED, *findings.not_computed),
         "conflicts": findings.fire.conflicts if findings.fire else (),
         "cautions": findings.cautions,
         "local": LOCAL,

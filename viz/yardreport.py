@@ -61,7 +61,7 @@ def report_words(
             if made.row_count
         ],
         "costs": None if priced is None else cost_words(priced, lengths=lengths),
-        "assumed": (STANDINGS, RANGES, YEARS, NOT_MODELLED),
+        "assumed": (STANDINGS, RANGES, YEARS, NOT_MODELLED, *findings.not_computed),
         "conflicts": findings.fire.conflicts if findings.fire else (),
         "cautions": list(dict.fromkeys((*findings.cautions, *ground.cautions))),
         "local": LOCAL,

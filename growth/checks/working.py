@@ -25,6 +25,7 @@ from scenes.countwords import GROUPS, LOT_LINE, PER_100_FT, count_unit
 from scenes.document import Requirement, Yard
 from scenes.falls import Fall, falls
 from scenes.layout import Layout
+from scenes.rootrules import RULE_SOURCES
 from scenes.sighttriangles import sight_shapes
 from scenes.terrain import Terrain
 
@@ -195,7 +196,7 @@ def _roots(wanted: Requirement, planned: Planned) -> Found:
         Input("highest fill in it", worst.highest_fill_m, "m"),
     )
     zone = Input(f"root zone of {worst.tree}", pi * worst.radius_m**2, "m2")
-    return f"root zones of {worst.rule} of trunk", "", inputs, zone
+    return f"root zones of {worst.rule} of trunk", RULE_SOURCES[worst.rule], inputs, zone
 
 
 def _fall(wanted: Requirement, planned: Planned) -> Found:

@@ -87,4 +87,5 @@ def test_a_root_zone_is_the_circle_of_its_rule(working_of):
            "height": 15, "spread": 12}  # fmt: skip
     working = working_of("roots", "lot", kept=[oak], at_most=0.25)
     assert working.inputs[0].amount == pytest.approx(25 * 0.3048)
+    assert working.source.startswith("NC State Extension")
     assert working.whole.amount == pytest.approx(3.14159265 * (25 * 0.3048) ** 2)

@@ -3,7 +3,7 @@
 from growth.checks.findings import Verdict
 from growth.checks.working import Input
 from scenes.lengths import METRES
-from viz.cases import amount_of, how_measured, sums
+from viz.cases import amount_of, how_measured, share_text, sums
 
 BED = Input("area of the bed in plan", 50.0, "m2")
 COVER = Verdict("r", "coverage", "bed", 5, "leaf", 0.8, True, 0.5, 0.6, 0.7, "missed")
@@ -44,8 +44,8 @@ def test_plants_along_a_line():
         "r", "count", "x", 5, "leaf", 5, True, 6, 6, 6, "met", unit="per 100 ft"
     )  # fmt: skip
     told = sums(dense, Input("hundreds of feet", 2.5, ""), lengths="ft")
-    assert told[0] == "asked: at least 5.00 × 2.5 = 12.5 plants"
-    assert told[1] == "expected: 6.00 × 2.5 = 15 plants"
+    assert told[0] == "asked: at least 5.00 × 2.500 = 12.5 plants"
+    assert told[1] == "expected: 6.00 × 2.500 = 15 plants"
 
 
 def test_what_is_not_computed_is_not_summed():
@@ -56,6 +56,13 @@ def test_what_is_not_computed_is_not_summed():
 def test_amounts_in_the_documents_kind_of_unit():
     assert amount_of(1.0, "m2", lengths="ft") == "11 sf"
     assert amount_of(3.0, "plants", lengths="ft") == "3 plants"
+    assert amount_of(11.9999, "plants", lengths="ft") == "12 plants"
+    assert amount_of(0.99999, "plants", lengths="ft") == "1 plant"
+    assert amount_of(18.25, "plants", lengths="ft") == "18.2 plants"
+
+
+def test_nothing_is_never_told_below_itself():
+    assert share_text(-0.0001, "share").replace("\u00a0", " ") == "0.0 %"
 
 
 def test_each_measure_is_told_once():
