@@ -27,7 +27,7 @@ GROUND = (
     "groundsun.js", "groundlayers.js", "sectioncut.js", "sectionview.js", "groundsection.js",
     "ground.js",
 )  # fmt: skip
-PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js")
+PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js", "person.js")
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js",
     "lens.js", "orbit.js", "loss.js", "canvas.js", "picture.js", "pair.js", "moment.js", *GROUND,

@@ -94,6 +94,7 @@ ROLES: Mapping[str, Array] = {
     "stone": linear("#a89c88"),
     "box": linear("#9a9488"),
     "model": linear("#c9c3b6"),
+    "figure": linear("#c9c3bb"),
 }
 """Colour of a part of a built thing by its role."""
 

@@ -20,7 +20,7 @@ from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
-from viz import atlas, groundpicture, meshes, surroundings
+from viz import atlas, groundpicture, meshes, person, surroundings
 from viz.cards import Quads
 from viz.casters import Casters, casters, casting
 from viz.foliage import Drawing, chosen, drawing, flowers, stage_sizes_m
@@ -28,7 +28,7 @@ from viz.groundlayers import ground_layers
 from viz.months import looks
 from viz.palette import Light, afternoon, linear, screen
 from viz.suns import suns
-from viz.views import Eye, eyes
+from viz.views import Eye, Triple, eyes
 
 Floats = NDArray[np.float32]
 
@@ -60,6 +60,9 @@ class Stage:
     suns: Mapping[str, Any]
     casters: Casters
     views: tuple[Eye, ...]
+    figure: pv.PolyData
+    """A person with the feet at the origin, and where it stands in each view."""
+    feet_m: tuple[Triple | None, ...]
     layers: Mapping[str, Any]
 
 
@@ -85,6 +88,8 @@ def compose(
     built = _without_plants(layout)
     shading = built if foot_shade else replace(built, solids=())
     yaw, colours = _looks(stand)
+    views = eyes(terrain, layout, light, tops_m=tops_m(stand))
+    room = memory.of(("room", terrain, built), lambda: person.open_ground(terrain, built))
     return Stage(
         light=light,
         ground=meshes.ground(terrain),
@@ -108,7 +113,9 @@ def compose(
         months=looks(stand, yard.site, colours),
         suns=memory.of(("suns", yard.site), lambda: suns(yard.site)),
         casters=casters(layout.solids),
-        views=eyes(terrain, layout, light, tops_m=tops_m(stand)),
+        views=views,
+        figure=_figure(terrain, light),
+        feet_m=person.standing(room, terrain, layout, stand, views),
         layers=ground_layers(yard, terrain, layout, stand, light),
     )
 
@@ -150,6 +157,15 @@ def _drawings(stand: Stand, kind: int, memory: Memory) -> tuple[Drawing, ...]:
         ],
     )
     return tuple(drawn)
+
+
+def _figure(terrain: Terrain, light: Light) -> pv.PolyData:
+    """The person lit as on open ground in the lot's middle, then moved to the origin."""
+    middle = terrain.boundary.centroid
+    at = middle.x, middle.y, float(terrain.height_m(np.array([[middle.x, middle.y]]))[0])
+    lit = meshes.built([person.figure(at)], terrain, light)
+    lit.points = np.asarray(lit.points) - np.asarray(at, dtype=np.float32)
+    return lit
 
 
 SHOWN_YEAR, SHOWN_SHARE = 15, 0.7
@@ -203,7 +219,13 @@ def params(stage: Stage) -> dict[str, dict[str, Any]]:
         "months": dict(stage.months),
         "suns": dict(stage.suns),
         "layers": dict(stage.layers),
-        "views": {"views": [_view(eye) for eye in stage.views]},
+        "views": {
+            "views": [_view(eye) for eye in stage.views],
+            "person": {
+                "figure": dict(meshes.as_arrays(stage.figure)),
+                "feet": [None if at is None else list(at) for at in stage.feet_m],
+            },
+        },
     }  # fmt: skip
 
 

@@ -41,6 +41,7 @@ def add_options(still: argparse.ArgumentParser) -> None:
     still.add_argument("--month", type=read_month, help="1 to 12 or its name; else early summer")
     still.add_argument("--hour", type=_hour, help="0 to 24 by the sun; else 10 or 15")
     still.add_argument("--width", type=_width, default=USUAL_WIDTH, help="320 to 3840 pixels")
+    still.add_argument("--person", action="store_true", help="a person of 1.7 m, for scale")
     still.set_defaults(run=run_still)
 
 
@@ -51,7 +52,7 @@ def run_still(args: argparse.Namespace) -> int:
     month = args.month or usual_month(yard.site)
     if args.hour is not None:
         light_at(yard.site, month=month, hour=args.hour)  # refuses a night before any work
-    asked = Asked(args.years or (args.year,), args.view, month, args.hour, args.width)
+    asked = Asked(args.years or (args.year,), args.view, month, args.hour, args.width, args.person)
     with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
         picture, told = taken(yard, asked, telling=status.update)
     write_png(picture, args.out, told)

@@ -18,6 +18,7 @@ from scenes.layout import Layout
 from scenes.terrain import Terrain
 from viz import tableaugrass, tableauground
 from viz.palette import afternoon
+from viz.person import figure, open_ground, standing
 from viz.stage import Stage, compose, tops_m
 from viz.stillsun import light_at
 from viz.stillwords import Asked
@@ -50,13 +51,25 @@ def tableaux(
     """The stills that are asked for, year by year; from one to the next only plants change."""
     assert asked.hour is not None
     light = light_at(yard.site, month=asked.month, hour=asked.hour)
-    stage = compose(yard, terrain, layout, stand, light=light, foot_shade=False)
+    shown = peopled(terrain, layout, stand, view) if asked.person else layout
+    stage = compose(yard, terrain, shown, stand, light=light, foot_shade=False)
     set_up: Tableau | None = None
     for year in asked.years:
         plants = planted(stage, yard.site, year=year, month=asked.month)
         if set_up is None:
             set_up = tableau(yard.site, terrain, layout, stage, view, plants, asked)
         yield replace(set_up, plants=plants)
+
+
+def peopled(terrain: Terrain, layout: Layout, stand: Stand, view: Eye) -> Layout:
+    """The layout with a person in it, for a view. Raises GrowthError where none has room there."""
+    (feet,) = standing(open_ground(terrain, layout), terrain, layout, stand, [view])
+    if feet is None:
+        raise GrowthError(
+            f'--person: no place that "{view.name}" shows is free for a person; '
+            "choose another view, or leave it out"
+        )
+    return replace(layout, solids=(*layout.solids, figure(feet)))
 
 
 def tableau(

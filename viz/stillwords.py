@@ -13,6 +13,7 @@ from growth.seasons import MONTHS, season_of_month
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.terrain import Terrain
+from viz.person import TALL_M
 from viz.units import length_text
 from viz.views import Eye
 from viz.words import SEASON_WORDS
@@ -23,13 +24,15 @@ GAP, COLUMNS = 14, 2
 
 @dataclass(frozen=True)
 class Asked:
-    """Years, a view's name, month 1-12, hour of mean solar time (None: by view), pixels across."""
+    """Years, a view's name, month 1-12, hour of mean solar time (None: by view), pixels across,
+    and whether a person stands in it."""
 
     years: tuple[int, ...]
     view: str
     month: int
     hour: float | None
     width: int
+    person: bool = False
 
     @property
     def picture_width(self) -> int:
@@ -51,9 +54,10 @@ def heading(yard: Yard, terrain: Terrain, view: Eye, asked: Asked) -> str:
     )
     ground_m = float(terrain.height_m(np.array([view.eye_m[:2]]))[0])
     above = length_text(view.eye_m[2] - ground_m, lengths=yard.lengths)
+    for_scale = f"; a person of {length_text(TALL_M, lengths=yard.lengths)}" if asked.person else ""
     return (
         f"{view.name}; {MONTHS[asked.month - 1].capitalize()}, {SEASON_WORDS[season]}, "
-        f"{clock(asked.hour or 0)} by the sun; eye {above} above the ground"
+        f"{clock(asked.hour or 0)} by the sun; eye {above} above the ground{for_scale}"
     )
 
 

@@ -5,14 +5,19 @@ down at the lot's middle, and shows 2 (0.53 x 16/9 x 10 + 2) m across a picture 
 pictures show more at their sides, at the scale of their height.
 """
 
+import io
 from pathlib import Path
 
+import numpy as np
 import pytest
 import tomlkit
 from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
 
 import growth
 import scenes
+from viz.pack import pack
+from viz.stage import compose
 
 pytestmark = pytest.mark.browser
 
@@ -273,3 +278,68 @@ def test_a_moved_plant_stays_chosen_only_where_it_still_stands(
     (tmp_path / "yard.toml").write_text(tomlkit.dumps(small_document), encoding="utf-8")
     page.page.locator(".plantcard").wait_for(state="hidden", timeout=20_000)
     assert page.complaints == []
+
+
+def test_a_person_is_drawn_1_7_m_tall(yard):
+    """Rows of the picture that change when the person is switched on, against the pixels of feet
+    and head by the camera of the view: a pixel is the depth times the width of the picture at
+    a metre before the eye, over the pixels across."""
+    document = scenes.load(SMALL)
+    terrain = scenes.grade(document)
+    layout = scenes.lay_out(document, terrain)
+    stage = compose(document, terrain, layout, growth.grow(document, layout))
+    number = [view.name for view in stage.views].index("patio to the west")
+    view, feet = stage.views[number], np.array(stage.feet_m[number])
+    yard.pick("Patio to the west")
+    yard.set_year(0)
+    yard.page.locator("details.ground summary").click()
+    tick = yard.page.get_by_label("A person, 1.7")
+    canvas = yard.page.locator(".view3d canvas")
+    shown = []
+    try:
+        for on in (False, True):
+            tick.set_checked(on)
+            yard.settle()
+            yard.page.wait_for_timeout(3000)  # drawn finely
+            shown.append(np.asarray(Image.open(io.BytesIO(canvas.screenshot())).convert("RGB")))
+    finally:
+        tick.uncheck()
+        yard.page.locator("details.ground summary").click()
+    high, wide = shown[0].shape[:2]
+    changed = np.abs(shown[1].astype(int) - shown[0].astype(int)).max(axis=2) > 40
+    rows = np.flatnonzero(changed.sum(axis=1) > 0)
+    eye, ahead = np.array(view.eye_m), np.subtract(view.focal_m, view.eye_m)
+    ahead /= np.linalg.norm(ahead)
+    right = np.cross(ahead, [0, 0, 1])
+    right /= np.linalg.norm(right)
+    up = np.cross(right, ahead)
+    half = np.tan(np.radians(view.angle_deg / 2)) * max(1, wide / high / (16 / 9))
+    ends = []
+    for point in (feet + np.array([0, 0, 1.7]), feet):
+        way = point - eye
+        ends.append(high / 2 - (way @ up) / (way @ ahead) * wide / (2 * half))
+    assert [rows[0], rows[-1]] == pytest.approx(ends, abs=3)
+
+
+def test_the_card_works_offline_in_the_packed_file(visit, tmp_path):
+    file = tmp_path / "yard.html"
+    pack(SMALL, file)
+    alone = visit(file.as_uri(), offline=True)
+    alone.pick("Plan")
+    press(alone, *MAPLE)
+    card = alone.page.locator(".plantcard")
+    assert card.locator("h2").inner_text().startswith("Red maple")
+    size = card.locator(".size").inner_text()
+    alone.set_year(30)
+    alone.settle()
+    assert card.locator(".size").inner_text() != size
+    assert Axe().run(alone.page).response["violations"] == []
+    alone.page.keyboard.press("Escape")
+    open_by_keys(alone, 2)
+    lines = card.locator("li", has_text="direct sun")
+    assert lines.count() > 0
+    year = int(lines.first.locator(".link").inner_text().split()[1])
+    lines.first.locator(".link").press("Enter")
+    assert alone.year == year
+    assert alone.complaints == []
+    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)

@@ -186,3 +186,19 @@ def test_a_wrong_argument_is_one_line(capsys, typed, said):
     assert ended.value.code == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert said in line
+
+
+def test_a_person_stands_in_a_still_where_one_is_asked_for(posts, tmp_path, capsys):
+    """Seen from above a person is a spot of half a metre, with a shadow as long as the sun says."""
+    pictures = []
+    for more in ([], ["--person"]):
+        out = tmp_path / f"p{len(more)}.png"
+        assert _still(posts, out, "--year", "0", "--view", "plan", "--hour", "12", *more) == 0
+        pictures.append(np.asarray(Image.open(out).convert("RGB")).astype(int))
+    assert capsys.readouterr().out.splitlines()[-1].endswith("; a person of 1.70 m")
+    rows, columns = np.nonzero(np.abs(pictures[1] - pictures[0]).max(axis=2) > 20)
+    metre = _pixels_a_metre(270)
+    height_deg, _ = sun_angles_deg(scenes.load(posts).site, month=6, hour=12)
+    reach_m = 1.7 / np.tan(np.radians(height_deg)) + 0.6
+    assert 0.3 < np.ptp(columns) / metre < reach_m
+    assert 0.3 < np.ptp(rows) / metre < reach_m

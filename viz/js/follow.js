@@ -42,6 +42,7 @@ class Follow {
     yard.compare.pair?.load(drawn);
     if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
     if (names.some((name) => UNDER_PLANTS.includes(name))) yard.plants.again();
+    yard.person.place();
     if (yard.views.classList.contains("pictured")) yard.showThumbnails();
   }
 }

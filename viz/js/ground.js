@@ -98,7 +98,7 @@ class Ground {
     this.plants.addEventListener("change", () => this.plant());
     return tag("div", { class: "lines" },
       tag("label", { for: "contours" }, "Contours"), this.interval,
-      tag("label", { class: "tick" }, this.plants, "Plants over the layer"));
+      tag("label", { class: "tick" }, this.plants, "Plants over the layer"), this.yard.person.node);
   }
 
   setLayer(name) {

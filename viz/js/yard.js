@@ -39,6 +39,7 @@ class Yard {
     this.placeViews();
     this.moment = new Moment(this.parts, () => this.setMoment());
     this.plants = new Plants(this);
+    this.person = new Person(this);
     const side = tag("aside", { class: "side", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
       ...this.moment.nodes, this.ground.node, this.plants.node, this.compare.node, this.client.button);
@@ -112,11 +113,12 @@ class Yard {
       this.box.dataset.ready = "true";
       this.strip.hidden = true;
       this.compare.open();
+      this.person.place();
       this.showThumbnails();
     };
     this.picture.onlost = () => this.sayLost();
     this.picture.onfailed = () => this.say3dFailed();
-    this.picture.ondraw = () => { this.ground.drawn(); this.plants.place(); };
+    this.picture.ondraw = () => this.drawn();
     this.load();
     this.picture.look(this.view);
     if (this.picture.failed) this.say3dFailed();
@@ -124,6 +126,12 @@ class Yard {
     this.layout();
     this.showCaption();
     this.follow.begin();
+  }
+
+  /* What stands over the picture follows its camera. */
+  drawn() {
+    this.ground.drawn();
+    this.plants.place();
   }
 
   layout() {
@@ -210,6 +218,7 @@ class Yard {
   setView(i) {
     this.view = i;
     this.picture.look(i);
+    this.person.place();
     this.showCaption();
   }
 

@@ -1,0 +1,83 @@
+"""The person for scale: its height, its place on the ground, and that it is drawn so tall."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+
+import growth
+import scenes
+from viz.person import TALL_M, figure, open_ground, standing
+from viz.stage import compose, params
+
+SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
+
+
+@pytest.fixture(scope="module")
+def small():
+    yard = scenes.load(SMALL)
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    stand = growth.grow(yard, layout)
+    return terrain, layout, stand, compose(yard, terrain, layout, stand)
+
+
+def test_it_is_as_tall_as_it_says_and_stands_on_its_feet():
+    (part,) = figure((3.0, 4.0, 10.0)).parts
+    assert part.points_m[:, 2].min() == pytest.approx(10.0)
+    assert part.points_m[:, 2].max() == pytest.approx(10.0 + TALL_M)
+    assert TALL_M == 1.7
+    low, high = part.points_m[:, :2].min(axis=0), part.points_m[:, :2].max(axis=0)
+    assert (low + high)[0] / 2 == pytest.approx(3.0)
+    assert high[0] - low[0] == pytest.approx(0.55, abs=0.05)  # arms hang beside the shoulders
+
+
+def test_its_faces_look_outwards():
+    """By the divergence theorem the faces of bodies that look outwards enclose a volume above
+    zero: a person of 1.7 m takes some 50 to 90 litres."""
+    (part,) = figure((0.0, 0.0, 0.0)).parts
+    a, b, c = np.moveaxis(part.points_m[part.triangles], 1, 0)
+    assert 0.05 < float((a * np.cross(b, c)).sum()) / 6 < 0.09
+
+
+def test_it_is_sent_as_tall_in_every_view(small):
+    *_, stage = small
+    sent = params(stage)["views"]["person"]
+    z = sent["figure"]["points"].reshape(-1, 3)[:, 2]
+    assert float(np.ptp(z)) == pytest.approx(1.7, abs=1e-4)
+    assert float(z.min()) == pytest.approx(0, abs=1e-4)
+    assert len(sent["feet"]) == len(stage.views)
+
+
+def test_it_stands_on_graded_ground_where_nothing_else_does(small):
+    """On the patio or walk, out of the bed and the house, outside every low crown of year 30."""
+    terrain, layout, stand, stage = small
+    for feet in stage.feet_m:
+        assert feet is not None
+        at = shapely.Point(feet[:2])
+        assert feet[2] == pytest.approx(float(terrain.height_m(np.array([feet[:2]]))[0]))
+        assert terrain.boundary.contains(at)
+        assert not any(bed.outline.contains(at) for bed in layout.beds)
+        assert not shapely.box(7, 6, 11, 9).contains(at)  # the house
+        away = np.hypot(*(stand.xyz_m[:, :2] - feet[:2]).T)
+        low = stand.crown_base_m.expected[30] < 1.7
+        assert (away > np.where(low, stand.spread_m.expected[30] / 2, 0.3)).all()
+
+
+def test_from_the_lane_it_stands_before_the_window_on_the_patio(small):
+    """The view looks from (8.7, -4) at the window over the patio's north side."""
+    _, layout, _, stage = small
+    feet = dict(zip((view.name for view in stage.views), stage.feet_m, strict=True))[
+        "from the lane"
+    ]
+    patio = next(each for each in layout.surfaces if each.name == "patio")
+    assert patio.outline.contains(shapely.Point(feet[:2]))
+
+
+def test_where_nothing_is_free_nobody_stands(small):
+    terrain, layout, stand, stage = small
+    lot = shapely.box(-1, -1, 13, 11)
+    full = replace(layout, beds=(replace(layout.beds[0], outline=lot),))
+    assert set(standing(open_ground(terrain, full), terrain, full, stand, stage.views)) == {None}
