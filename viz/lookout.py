@@ -49,27 +49,6 @@ class Line:
     season: str = ""
 
 
-def lookout(
-    yard: Yard, layout: Layout, stand: Stand, findings: Findings
-) -> Mapping[int, list[dict[str, Any]]]:
-    """By the number of a table in `layout.sources`: lines with their hits, soonest first."""
-    known = _Known(yard, layout, stand)
-    told: dict[tuple[int, str, str, str], list[Hit]] = defaultdict(list)
-    for tell in TELLERS:
-        for line in tell(known, findings):
-            told[line.source, line.text, line.view, line.season].append(line.hit)
-    by_source: dict[int, list[dict[str, Any]]] = defaultdict(list)
-    for (source, text, view, season), hits in told.items():
-        hits.sort(key=lambda hit: hit.year)
-        rows = [
-            [h.plant, h.year, h.first, AFTER if h.last is None else h.last, h.more] for h in hits
-        ]
-        by_source[source].append({"text": text, "view": view, "season": season, "hits": rows})
-    for lines in by_source.values():
-        lines.sort(key=lambda line: line["hits"][0][1])
-    return by_source
-
-
 class _Known:
     """The yard's tables and plants, to be found by place."""
 
@@ -229,3 +208,32 @@ TELLERS: Sequence[Teller] = (
     _clearances, _sights, _crowds, _fire, _light, _shaded, _roots, _clipped, _views, _fails,
 )  # fmt: skip
 """The register of what may be told of a plant. Adding one: a teller here and its test."""
+
+LIGHT = (_light,)
+"""Light alone, which a served page asks for later."""
+
+
+def lookout(
+    yard: Yard,
+    layout: Layout,
+    stand: Stand,
+    findings: Findings,
+    *,
+    tellers: Sequence[Teller] = TELLERS,
+) -> Mapping[int, list[dict[str, Any]]]:
+    """By the number of a table in `layout.sources`: lines with their hits, soonest first."""
+    known = _Known(yard, layout, stand)
+    told: dict[tuple[int, str, str, str], list[Hit]] = defaultdict(list)
+    for tell in tellers:
+        for line in tell(known, findings):
+            told[line.source, line.text, line.view, line.season].append(line.hit)
+    by_source: dict[int, list[dict[str, Any]]] = defaultdict(list)
+    for (source, text, view, season), hits in told.items():
+        hits.sort(key=lambda hit: hit.year)
+        rows = [
+            [h.plant, h.year, h.first, AFTER if h.last is None else h.last, h.more] for h in hits
+        ]
+        by_source[source].append({"text": text, "view": view, "season": season, "hits": rows})
+    for lines in by_source.values():
+        lines.sort(key=lambda line: line["hits"][0][1])
+    return by_source

@@ -23,9 +23,9 @@ from viz.stage import Stage, params
 from viz.sunlayer import sun_layer
 
 GROUND = (
-    "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js", "groundlabels.js",
-    "groundsun.js", "groundlayers.js", "sectioncut.js", "sectionview.js", "groundsection.js",
-    "ground.js",
+    "reckoned.js", "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js",
+    "groundlabels.js", "groundsun.js", "groundlayers.js", "sectioncut.js",
+    "sectionview.js", "groundsection.js", "ground.js",
 )  # fmt: skip
 PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js", "person.js")
 SCRIPTS = (

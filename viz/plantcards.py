@@ -49,6 +49,7 @@ def plant_cards(yard: Yard, layout: Layout, stand: Stand, findings: Findings) ->
             for number, (source, entry) in enumerate(zip(layout.sources, entries, strict=True))
         ],
         "envelopes": [envelope(plant) for plant in stand.plants],
+        "lit": findings.lighting is not None or yard.site.latitude_deg is None,
     }
 
 

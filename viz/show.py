@@ -26,6 +26,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
         from viz.following import Following
         from viz.handdesk import Plans
         from viz.planpage import plan_title
+        from viz.plantlight import PlantLight
         from viz.racepage import race_title
         from viz.server import serve
         from viz.sunlayer import SunHandler, Sunlight
@@ -37,6 +38,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
         with (
             closing(Conditions(following.yard)) as conditions,
             closing(Sunlight(following.yard)) as sunlight,
+            closing(PlantLight(following.yard)) as plant_light,
         ):
             serve(
                 {"": following.visit, "race": following.visit_race, "plan": plans.visit},
@@ -50,5 +52,6 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
                 plain=[
                     ("/conditions", ConditionsHandler, {"conditions": conditions}),
                     ("/sun", SunHandler, {"sunlight": sunlight}),
+                    ("/plantlight", SunHandler, {"sunlight": plant_light}),
                 ],
             )

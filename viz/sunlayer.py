@@ -8,7 +8,7 @@ a process of their own; a packed page has them in it.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,11 +76,18 @@ class Sunlight:
             return {"mistake": str(error)}
 
 
-class SunHandler(RequestHandler):
-    """Answers with the layer as JSON, an empty answer (202) while it is being reckoned."""
+class Reckoned(Protocol):
+    """What is reckoned when first asked for."""
 
-    def initialize(self, sunlight: Sunlight) -> None:
-        """Which yard's sun."""
+    def layer(self) -> dict[str, Any] | None:
+        """What was reckoned, or what is wrong as `mistake`; None while it is being reckoned."""
+
+
+class SunHandler(RequestHandler):
+    """Answers with a layer as JSON, an empty answer (202) while it is being reckoned."""
+
+    def initialize(self, sunlight: Reckoned) -> None:
+        """Whose layer."""
         self._sunlight = sunlight
 
     def get(self) -> None:

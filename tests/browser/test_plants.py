@@ -155,6 +155,22 @@ def test_all_parts_of_the_card_are_there(flat):
     assert course.startswith("Height from 8.0\u00a0m in year 0 to ")
 
 
+def test_a_year_in_the_card_leads_there(flat, small_findings):
+    spots = [
+        spot
+        for spot in small_findings.lighting.spots
+        if spot.first_year_outside is not None and spot.place == "planting[2]"
+    ]
+    assert spots
+    open_by_keys(flat, 2)
+    line = flat.page.locator(".plantcard li", has_text="direct sun").first
+    year = min(spot.first_year_outside for spot in spots)
+    line.locator(".link").press("Enter")
+    flat.settle()
+    assert flat.year == year
+    assert flat.page.locator(".plantcard").is_visible()
+
+
 def test_next_goes_through_all_planted_alike(flat):
     open_by_keys(flat, 1)
     told = flat.page.locator(".plantcard p.quiet").first

@@ -1,7 +1,6 @@
 /* The sun on the ground: hours a day in the mapped year nearest to the one shown. What a page
    does not hold it asks for when the layer is first chosen, and again until it is reckoned. */
 
-const SUN_AGAIN_MS = 1000;
 const SUN_UNTIL_H = [2, 4, 6, 8];
 const SUNNY = [
   { colour: "#1C1D4D" },
@@ -23,19 +22,10 @@ class GroundSun {
     if (this.hours || this.asking || this.ended) return;
     this.asking = true;
     this.mistake = "";
-    try {
-      let answer = await fetch("sun");
-      while (answer.status === 202 && !this.ended) {
-        await new Promise((later) => setTimeout(later, SUN_AGAIN_MS));
-        answer = await fetch("sun");
-      }
-      if (this.ended) return;
-      const told = answer.ok ? await answer.json() : { mistake: "It could not be reckoned." };
-      if (told.mistake) this.mistake = told.mistake;
-      else this.hours = told;
-    } catch {
-      this.mistake = "Nobody answers; is the yard still being served?";
-    }
+    const told = await reckonedAt("sun", () => this.ended);
+    if (!told) return;
+    if (told.mistake) this.mistake = told.mistake;
+    else this.hours = told;
     this.asking = false;
     this.changed();
   }

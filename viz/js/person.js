@@ -33,7 +33,7 @@ class Person {
 
   draw(figure) {
     const { picture } = this.yard;
-    picture.show("person", picture.surfaceActor(figure));
+    picture.show("person", picture.surfaceActor(figure, builtShaders(), ["reach"]));
     this.drawn = figure;
   }
 }

@@ -9,6 +9,7 @@ class PlantCard {
   constructor(on) {
     this.on = on;
     this.changes = new Changes();
+    this.light = "";
     this.title = tag("h2", { id: "plantname", tabindex: -1 });
     this.close = tag("button", { type: "button", class: "button", "aria-label": "Close the plant card" }, "Close");
     this.close.addEventListener("click", () => on.close());
@@ -72,10 +73,18 @@ class PlantCard {
     return `Height from ${sizeWords(height, from, this.unit)} in year ${from} to ${sizeWords(height, to, this.unit)} in year ${to}`;
   }
 
+  /* Findings with their years, what lists warn of, and where light is still to come, that. */
   makeLookout() {
     const items = this.table.lookout.map((line) => this.makeLine(line));
-    const cautions = this.table.cautions.map((words) => tag("li", {}, words));
-    return tag("ul", {}, ...items, ...cautions);
+    const others = [...this.table.cautions, ...(this.light ? [this.light] : [])];
+    this.list = tag("ul", {}, ...items, ...others.map((words) => tag("li", {}, words)));
+    return this.list;
+  }
+
+  /* What is to be said of light, and the findings written anew. */
+  tellLight(words) {
+    this.light = words;
+    if (!this.node.hidden) this.list.replaceWith(this.makeLookout());
   }
 
   /* One finding, of this very plant where it is true of it, else of another planted alike. */

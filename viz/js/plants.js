@@ -29,6 +29,21 @@ class Plants {
     this.node.hidden = !cards.tables.length;
   }
 
+  /* Findings about light, which a served page leaves out, and asks for with the first card. */
+  async askLight() {
+    const { cards } = this;
+    if (cards.lit || this.asked === cards) return;
+    this.asked = cards;
+    this.card.tellLight("Light: being reckoned");
+    const told = await reckonedAt("plantlight", () => this.asked !== this.cards);
+    if (!told) return;
+    for (const [number, lines] of Object.entries(told.lines ?? {})) {
+      cards.tables[number].lookout.push(...lines);
+      cards.tables[number].lookout.sort((a, b) => a.hits[0][1] - b.hits[0][1]);
+    }
+    this.card.tellLight(told.mistake ? `Light: ${told.mistake}` : "");
+  }
+
   /* Other plants, or other figures of them: the same plant stays chosen where it still stands. */
   again() {
     const [before, at, back] = [this.chosen, this.at, this.back];
@@ -105,6 +120,7 @@ class Plants {
     this.card.show(table, plant, this.courses(plant), [alike.indexOf(plant) + 1, alike.length], this.yard.parts.layers.unit);
     this.yard.node.classList.add("carded");
     this.card.setYear(this.yard.years.year);
+    this.askLight();
     this.ring();
     if (focus) this.card.title.focus();
     document.addEventListener("keydown", this.escaped);
