@@ -117,8 +117,14 @@ class Visit:
             "(e, y) => { e.value = y; e.dispatchEvent(new Event('input')); }", year
         )
 
+    def set_hour(self, hour: float) -> None:
+        """As a drag does: the value, then an input event."""
+        self.page.locator("#hour").evaluate(
+            "(e, h) => { e.value = h; e.dispatchEvent(new Event('input')); }", hour
+        )
+
     def pick(self, view: str) -> None:
-        """Picks a view or a season by its name."""
+        """Picks a view or a month by its name."""
         self.page.get_by_role("radio", name=view, exact=True).check()
 
     def rested(self) -> np.ndarray:

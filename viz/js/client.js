@@ -1,6 +1,6 @@
 /* Showing the client: picture, year, sentence and groove fill the window, and nothing else.
    Conditions and irrigation are left out of what happens, the ground is shown as planned, and
-   the sentence says first that it is a forecast, of which season, in leaf or bare. */
+   the sentence says first that it is a forecast, of which month, in leaf or bare. */
 
 const BEHIND = "a.skip, .top nav, #figures"; // covered, so neither keys nor readers may get there
 

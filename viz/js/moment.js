@@ -118,7 +118,7 @@ class Moment {
     [this.slider.min, this.slider.max] = daylight.hours(month);
     this.slider.value = hour;
     this.slider.setAttribute("aria-valuetext", up ? `${clock(hour)} solar time, sun ${high} degrees high in the ${from}` : "The sun does not rise");
-    this.note.textContent = `${this.dayWords()} Mean solar time: the sun is highest at about 12; clocks differ by their zone and summer time. ${daylight.suns.assumed}`.trim();
+    this.note.textContent = `${this.dayWords()} Mean solar time (sun highest about 12); clocks differ. ${daylight.suns.assumed}`.trim();
     this.layout();
   }
 
