@@ -6,6 +6,7 @@ saves, so that pages see each other's changes and an editor's. An edit that no p
 grown from is refused before it is written.
 """
 
+import contextlib
 import time
 from collections.abc import Mapping
 from functools import partial
@@ -182,8 +183,15 @@ class Plans:
     def follow(self) -> None:
         """Tell the pages of every save, without end."""
         for _ in saves(self._path, look(self._path)):
+            self._prepare()
             for document, hand in list(self._hands.items()):
                 document.add_next_tick_callback(partial(hand.look_again))
+
+    def _prepare(self) -> None:
+        """Lay the document out here, so that no page has to wait for it; pages tell mistakes."""
+        with contextlib.suppress(SceneError, GrowthError):
+            desk = Desk(self._path)
+            self._drafts.of(desk.yard, desk.text)
 
     def visit(self) -> Any:
         """A fresh page for one session, which will follow."""

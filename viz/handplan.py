@@ -30,6 +30,9 @@ MARGIN_M = 3.0
 REACH_M = 25.0
 """What stands farther outside the lot than this does not widen the plan."""
 
+METER_M = 0.3
+"""Radius drawn for a meter whose clearance is not written."""
+
 SAME_POINT_M = 1e-3
 """Nearer than this, the ends of an edge are one point, as `scenes.shapeedits` has it."""
 
@@ -100,17 +103,31 @@ def _areas(drawn: Drawn) -> Iterator[dict[str, Any]]:
     for kind, name, place, outline in sorted(flat, key=lambda each: -each[3].area):
         yield _area(kind, name, place, outline)
     for k, structure in enumerate(yard.structure, 1):
-        if structure.outline is not None:
-            outline = Polygon(structure.outline)
+        outline = _built_outline(structure, layout)
+        if outline is not None:
             yield _area("built", structure.name, f"structure[{k}]", outline)
     for k, sight in enumerate(sight_shapes(yard), 1):
         yield _area("sight", sight.name, f"sight[{k}]", sight.area)
+
+
+def _built_outline(structure: Structure, layout: Layout) -> BaseGeometry | None:
+    """What a built thing covers; of a model the hull of its corners. None of what is a line."""
+    if structure.outline is not None:
+        return Polygon(structure.outline)
+    solid = next((one for one in layout.solids if one.name == structure.name), None)
+    if structure.kind != "model" or solid is None:
+        return None
+    corners = np.concatenate([part.points_m[:, :2] for part in solid.parts])
+    return shapely.MultiPoint(corners).convex_hull
 
 
 def _lines(yard: Yard) -> Iterator[dict[str, Any]]:
     for structure in yard.structure:
         if structure.line is not None:
             yield _line(_line_kind(structure), structure.name, LineString(structure.line))
+        if structure.kind == "meter" and structure.at is not None:
+            kept_clear = shapely.Point(structure.at).buffer(structure.clear or METER_M)
+            yield _line("meter", structure.name, LineString(kept_clear.exterior))
         for opening in structure.opening:
             yield _line(opening.kind, opening.name, LineString([opening.from_, opening.to]))
     for street in yard.street:
@@ -201,8 +218,10 @@ def _plants(drawn: Drawn) -> dict[str, Any]:
     number = np.arange(len(table)) - np.searchsorted(table, table)
     order = np.argsort(table, kind="stable")
     assert np.array_equal(order, np.arange(len(table))), "plants come table after table"
-    spread = (stand.spread_m.expected * stand.present).astype(np.float32)
-    courses, course = np.unique(spread, axis=1, return_inverse=True)
+    sizes = stand.spread_m
+    ends = np.concatenate([sizes.low, sizes.expected, sizes.high]).astype(np.float32)
+    courses, course = np.unique(ends * np.tile(stand.present, (3, 1)), axis=1, return_inverse=True)
+    low, expected, high = np.split(courses, 3)
     return {
         "plants": {
             "x": layout.xyz_m[:, 0].astype(np.float64),
@@ -214,6 +233,8 @@ def _plants(drawn: Drawn) -> dict[str, Any]:
         },
         "spreads": {
             "years": len(stand.years),
-            "metres": np.ascontiguousarray(courses.T).ravel(),
+            "low": low.T.ravel(),
+            "expected": expected.T.ravel(),
+            "high": high.T.ravel(),
         },
     }

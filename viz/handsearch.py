@@ -14,7 +14,7 @@ MOST_FOUND = 12
 def found(yard: Yard | None, words: str) -> dict[str, Any]:
     """Plants that fit every word with the sizes they are sold in, and what to say of them."""
     plants = {**catalogue(), **(own_plants(yard) if yard else {})}
-    exact = plants.get(words)
+    exact = {name.lower(): plant for name, plant in plants.items()}.get(words.strip().lower())
     if exact is not None:
         return {"words": words, "say": "", "plants": [_listed(exact)]}
     if not words.strip():

@@ -9,6 +9,7 @@ import re
 import shutil
 import subprocess
 import sys
+import time
 import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -215,3 +216,103 @@ def visit(browser, flat_browser):
     yield opened
     for each in open_visits:
         each.context.close()
+
+
+POINTS = "at = [[2, 1.5], [3, 1.5]]"
+COMMENT = "# two by the lane"
+HYDRANGEAS = (5, 6)
+"""Numbers among all plants of the small yard: behind the maple and a row of four."""
+
+FEET = """(marks) => marks.sort((a, b) => a.dataset.plant - b.dataset.plant).map((mark) => {
+  const { x, y, width, height } = mark.querySelector('.foot').getBoundingClientRect();
+  return [x + width / 2, y + height / 2];
+})"""
+
+TOLD = """() => {
+  const find = (root) => [...root.querySelectorAll('*')].map((each) =>
+    each.dataset?.told || (each.shadowRoot && find(each.shadowRoot))).find((told) => told);
+  return Number(find(document) ?? 0);
+}"""
+
+
+class Plan:
+    """A page of the plan, and hands on it."""
+
+    def __init__(self, visited) -> None:
+        self.visited, self.page = visited, visited.page
+        self.page.locator(".plant").first.wait_for(state="attached")
+
+    def feet(self) -> list[list[float]]:
+        """Where the foot of every plant is in the window, in pixels."""
+        return self.page.locator(".plant").evaluate_all(FEET)
+
+    def pixels_a_metre(self) -> float:
+        feet = self.feet()
+        return feet[HYDRANGEAS[1]][0] - feet[HYDRANGEAS[0]][0]
+
+    def told(self) -> int:
+        return self.page.evaluate(TOLD)
+
+    def await_told(self, before: int) -> None:
+        """Waits until the page was told more."""
+        until = time.monotonic() + 20
+        while self.told() <= before:
+            assert time.monotonic() < until, "the page is told nothing"
+            self.page.wait_for_timeout(30)
+
+    def drag(self, plant: int, dx: float, dy: float, *, steps: int = 8) -> None:
+        """By the mouse, and waits for what becomes of it."""
+        before = self.told()
+        x, y = self.feet()[plant]
+        self.page.mouse.move(x, y)
+        self.page.mouse.down()
+        self.page.mouse.move(x + dx, y + dy, steps=steps)
+        self.page.mouse.up()
+        self.await_told(before)
+
+    def choose(self, table: str, single: str = "") -> None:
+        """By the two lists."""
+        lists = [("#hand-table", table), ("#hand-single", single)]
+        for of, words in lists:
+            if words:
+                self.page.locator(of).select_option(label=self.label(of, words))
+
+    def label(self, of: str, words: str) -> str:
+        options = self.page.locator(f"{of} option").all_text_contents()
+        return next(each for each in options if words in each)
+
+    def press(self, button: str) -> None:
+        before = self.told()
+        self.page.get_by_role("button", name=re.compile(f"^{button}")).first.click()
+        self.await_told(before)
+
+    def key(self, keys: str) -> None:
+        before = self.told()
+        self.page.locator(".plan").press(keys)
+        self.await_told(before)
+
+
+@pytest.fixture
+def yard_file(tmp_path) -> Path:
+    """The small yard with a comment at its hydrangeas, in a folder of its own."""
+    shutil.copy(SMALL.with_name("small-survey.csv"), tmp_path)
+    path = tmp_path / "yard.toml"
+    text = SMALL.read_text(encoding="utf-8")
+    assert POINTS in text
+    path.write_text(text.replace(POINTS, f"{POINTS}  {COMMENT}"), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def plan_of(visit, serve_file):
+    """Opens the plan of a document; served once, however many pages look at it."""
+    addresses: dict[Path, str] = {}
+
+    def opened(path: Path, **context) -> Plan:
+        if path not in addresses:
+            addresses[path] = serve_file(path)
+        sizes = {"viewport": {"width": 1400, "height": 1000}, **context}
+        address = f"{addresses[path]}plan"
+        return Plan(visit(address, drawn=False, ready=".hand #hand-table", **sizes))
+
+    return opened

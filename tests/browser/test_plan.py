@@ -4,7 +4,6 @@ Metres are read off the picture by two hydrangeas that stand one metre apart in 
 """
 
 import re
-import shutil
 import time
 from pathlib import Path
 
@@ -15,105 +14,10 @@ import scenes
 
 pytestmark = pytest.mark.browser
 
-SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 POINTS = "at = [[2, 1.5], [3, 1.5]]"
 COMMENT = "# two by the lane"
 HYDRANGEAS = (5, 6)
 """Their numbers among all plants: behind the maple and a row of four."""
-
-FEET = """(marks) => marks.sort((a, b) => a.dataset.plant - b.dataset.plant).map((mark) => {
-  const { x, y, width, height } = mark.querySelector('.foot').getBoundingClientRect();
-  return [x + width / 2, y + height / 2];
-})"""
-
-TOLD = """() => {
-  const find = (root) => [...root.querySelectorAll('*')].map((each) =>
-    each.dataset?.told || (each.shadowRoot && find(each.shadowRoot))).find((told) => told);
-  return Number(find(document) ?? 0);
-}"""
-
-
-class Plan:
-    """A page of the plan, and hands on it."""
-
-    def __init__(self, visited) -> None:
-        self.visited, self.page = visited, visited.page
-        self.page.locator(".plant").first.wait_for(state="attached")
-
-    def feet(self) -> list[list[float]]:
-        """Where the foot of every plant is in the window, in pixels."""
-        return self.page.locator(".plant").evaluate_all(FEET)
-
-    def pixels_a_metre(self) -> float:
-        feet = self.feet()
-        return feet[HYDRANGEAS[1]][0] - feet[HYDRANGEAS[0]][0]
-
-    def told(self) -> int:
-        return self.page.evaluate(TOLD)
-
-    def await_told(self, before: int) -> None:
-        """Waits until the page was told more."""
-        until = time.monotonic() + 20
-        while self.told() <= before:
-            assert time.monotonic() < until, "the page is told nothing"
-            self.page.wait_for_timeout(30)
-
-    def drag(self, plant: int, dx: float, dy: float, *, steps: int = 8) -> None:
-        """By the mouse, and waits for what becomes of it."""
-        before = self.told()
-        x, y = self.feet()[plant]
-        self.page.mouse.move(x, y)
-        self.page.mouse.down()
-        self.page.mouse.move(x + dx, y + dy, steps=steps)
-        self.page.mouse.up()
-        self.await_told(before)
-
-    def choose(self, table: str, single: str = "") -> None:
-        """By the two lists."""
-        lists = [("#hand-table", table), ("#hand-single", single)]
-        for of, words in lists:
-            if words:
-                self.page.locator(of).select_option(label=self.label(of, words))
-
-    def label(self, of: str, words: str) -> str:
-        options = self.page.locator(f"{of} option").all_text_contents()
-        return next(each for each in options if words in each)
-
-    def press(self, button: str) -> None:
-        before = self.told()
-        self.page.get_by_role("button", name=re.compile(f"^{button}")).first.click()
-        self.await_told(before)
-
-    def key(self, keys: str) -> None:
-        before = self.told()
-        self.page.locator(".plan").press(keys)
-        self.await_told(before)
-
-
-@pytest.fixture
-def yard_file(tmp_path) -> Path:
-    """The small yard with a comment at its hydrangeas, in a folder of its own."""
-    shutil.copy(SMALL.with_name("small-survey.csv"), tmp_path)
-    path = tmp_path / "yard.toml"
-    text = SMALL.read_text(encoding="utf-8")
-    assert POINTS in text
-    path.write_text(text.replace(POINTS, f"{POINTS}  {COMMENT}"), encoding="utf-8")
-    return path
-
-
-@pytest.fixture
-def plan_of(visit, serve_file):
-    """Opens the plan of a document; served once, however many pages look at it."""
-    addresses: dict[Path, str] = {}
-
-    def opened(path: Path, **context) -> Plan:
-        if path not in addresses:
-            addresses[path] = serve_file(path)
-        sizes = {"viewport": {"width": 1400, "height": 1000}, **context}
-        address = f"{addresses[path]}plan"
-        return Plan(visit(address, drawn=False, ready=".hand #hand-table", **sizes))
-
-    return opened
 
 
 def hydrangeas_m(path: Path) -> list[tuple[float, float]]:
@@ -299,127 +203,6 @@ def test_a_finger_moves_what_it_chose_and_pans_elsewhere(plan_of, yard_file):
     plan.await_told(before)
     assert hydrangeas_m(yard_file) == [(2, 1.5), pytest.approx((4, 1.5), abs=0.02)]
     assert plan.page.evaluate("document.documentElement.scrollWidth") == 390
-    assert plan.visited.complaints == []
-
-
-def test_a_plant_is_found_set_and_swapped(plan_of, yard_file):
-    plan = plan_of(yard_file)
-    page = plan.page
-    page.get_by_role("button", name="Add a plant").click()
-    page.locator("#find-add").fill("ilex crenata")
-    item = page.locator("#hand-add .found li", has_text="Ilex crenata").first
-    item.get_by_role("combobox").select_option("#5")
-    item.get_by_role("button").click()
-    scale = plan.pixels_a_metre()
-    x, y = plan.feet()[HYDRANGEAS[0]]
-    before = plan.told()
-    page.mouse.click(x + 2 * scale, y - 2 * scale)
-    plan.await_told(before)
-    added = scenes.load(yard_file).planting[-1]
-    assert (added.plant, added.size) == ("Ilex crenata", "#5")
-    assert added.at[0] == pytest.approx((4, 3.5), abs=0.01)
-    page.get_by_role("button", name="Stop").click()
-
-    plan.choose("Hydrangea", "All 2")
-    page.get_by_role("button", name="Swap plant or size").click()
-    item = page.locator("#hand-swap .found li", has_text="Hydrangea arborescens")
-    item.get_by_role("combobox").select_option("#5")
-    before = plan.told()
-    item.get_by_role("button").click()
-    plan.await_told(before)
-    yard = scenes.load(yard_file)
-    assert (yard.planting[1].plant, yard.planting[1].size) == ("Hydrangea arborescens", "#5")
-    page.locator("#find-swap").fill("viburnum dentatum")
-    before = plan.told()
-    page.get_by_role("button", name="Swap in Viburnum dentatum").click()
-    plan.await_told(before)
-    assert scenes.load(yard_file).planting[1].plant == "Viburnum dentatum"
-    assert COMMENT in yard_file.read_text(encoding="utf-8")
-
-
-def test_points_of_a_bed_are_moved_added_and_removed(plan_of, yard_file):
-    """The lane bed is a rectangle of 3 by 2 m; metres are its sides."""
-    plan = plan_of(yard_file)
-    before, scale = yard_file.read_bytes(), plan.pixels_a_metre()
-    plan.choose("Bed: lane bed", "Point 2")
-    box = plan.page.locator(".grip.taken").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    told = plan.told()
-    plan.page.mouse.move(x, y)
-    plan.page.mouse.down()
-    plan.page.mouse.move(x + scale, y - scale, steps=5)
-    plan.page.mouse.up()
-    plan.await_told(told)
-    edge = scenes.load(yard_file).bed[0].edge
-    assert edge[2] == pytest.approx((5, 3.5), abs=0.01)
-    assert [edge[n] for n in (0, 1, 3)] == [(1, 0.5), (4, 0.5), (1, 2.5)]
-
-    plan.choose("Bed: lane bed", "A new point after 3")  # in the middle of the west side
-    plan.key("Shift+ArrowLeft")
-    assert scenes.load(yard_file).bed[0].edge[4] == pytest.approx((0, 1.5))
-    plan.key("Delete")
-    assert len(scenes.load(yard_file).bed[0].edge) == 4
-    for _ in range(3):
-        plan.press("Undo")
-    assert yard_file.read_bytes() == before
-    assert plan.visited.complaints == []
-
-
-def test_heads_and_eyes_are_moved_and_changed(plan_of, yard_file):
-    head = '\n[[head]]\nname = "spray"\nat = [5, 8]\nriser = "30 cm"\nthrow = 3\narc = [0, 90]\n'
-    yard_file.write_text(yard_file.read_text(encoding="utf-8") + head, encoding="utf-8")
-    plan = plan_of(yard_file)
-    plan.choose("Spray head: spray")
-    plan.key("Shift+ArrowDown")
-    plan.page.locator("#spray-throw_m").fill("4")
-    plan.page.locator("#spray-to").fill("180")
-    plan.press("Change the spray")
-    (spray,) = scenes.load(yard_file).head
-    assert (spray.at, spray.throw, spray.arc, spray.riser) == ((5, 7), 4, (0, 180), 0.3)
-    plan.choose("View: from the lane")
-    plan.key("Shift+ArrowLeft")
-    plan.page.locator("#eye-eye_height_m").fill("1.2")
-    plan.press("Change the height")
-    view = scenes.load(yard_file).view[0]
-    assert (view.eye, view.eye_height) == (pytest.approx((7.7, -4)), 1.2)
-
-
-def test_plants_are_copied_in_rows_mirrored_clipped_and_fill_beds(plan_of, yard_file):
-    plan = plan_of(yard_file)
-    page = plan.page
-
-    def write(form: str, **values: float) -> None:
-        for name, value in values.items():
-            page.locator(f"#{form}-{name}").fill(str(value))
-
-    plan.choose("Hydrangea", "1: Hydrangea")
-    page.get_by_role("button", name="Copy, mirror").click()
-    write("line", x0=1, y0=5, x1=5, y1=5, spacing=2)
-    plan.press("Copy in a row")
-    row = scenes.load(yard_file).planting[-1]
-    assert (row.plant, row.along, row.spacing) == ("Hydrangea arborescens", ((1, 5), (5, 5)), 2)
-
-    write("line", x0=0, y0=2, x1=6, y1=2)
-    plan.press("Mirror copies")
-    assert scenes.load(yard_file).planting[-1].at == ((2, 2.5),)
-    plan.press("Undo")
-    plan.press("Mirror, moved")
-    assert hydrangeas_m(yard_file) == [(2, 2.5), (3, 1.5)]
-
-    page.get_by_role("button", name="Clip", exact=True).click()
-    write("clip", height_m=0.9)
-    plan.press("Keep clipped")
-    tables = scenes.load(yard_file).planting
-    clipped = [each.at for each in tables if each.kept_at and each.kept_at.height == 0.9]
-    assert clipped == [((2, 2.5),)]
-
-    page.get_by_role("button", name="Add a plant").click()
-    page.locator("#find-add").fill("liriope muscari")
-    page.get_by_role("button", name="Choose Liriope muscari").click()
-    write("fill", spacing_m=0.5)
-    plan.press("Fill the bed")
-    filled = scenes.load(yard_file).planting[-1]
-    assert (filled.plant, filled.fill, filled.spacing) == ("Liriope muscari", "lane bed", 0.5)
     assert plan.visited.complaints == []
 
 

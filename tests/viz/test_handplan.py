@@ -4,6 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import trimesh
 
 import growth
 import scenes
@@ -44,8 +45,14 @@ def test_spreads_are_those_of_the_stand_and_nought_where_a_plant_is_gone(tmp_pat
     (tmp_path / "small-survey.csv").write_bytes(SMALL.with_name("small-survey.csv").read_bytes())
     drawn = drawn_of(path)
     plan = hand_plan(drawn)
-    by_course = plan["spreads"]["metres"].reshape(-1, plan["spreads"]["years"])
-    spread_m = by_course[plan["plants"]["course"]].T
+    ends = plan["spreads"]
+    low, by_course, high = (
+        ends[end].reshape(-1, ends["years"]) for end in ("low", "expected", "high")
+    )
+    course = plan["plants"]["course"]
+    spread_m = by_course[course].T
+    assert np.allclose(low[course].T[:, 0], drawn.stand.spread_m.low[:, 0], rtol=1e-6)
+    assert np.allclose(high[course].T[:, 0], drawn.stand.spread_m.high[:, 0], rtol=1e-6)
     hydrangeas = [5, 6]
     assert np.all(spread_m[:6, hydrangeas] > 0)
     assert np.all(spread_m[6:, hydrangeas] == 0)
@@ -73,6 +80,34 @@ def test_areas_of_the_small_yard_are_those_of_its_document():
     assert plan["views"][0]["eye"] == [8.7, -4]
 
 
+def test_a_meter_is_a_circle_and_a_model_the_hull_of_its_corners(tmp_path):
+    """A box of 2 by 3 m in plan, its middle at (3, 5); a meter at (9, 9.5), clear 0.9 m."""
+    trimesh.creation.box((2, 4, 3)).export(tmp_path / "shed.glb")  # y is up in a GLB
+    (tmp_path / "small-survey.csv").write_bytes(SMALL.with_name("small-survey.csv").read_bytes())
+    path = tmp_path / "yard.toml"
+    more = """
+[[structure]]
+name = "model shed"
+kind = "model"
+file = "shed.glb"
+at = [3, 5]
+
+[[structure]]
+name = "gas meter"
+kind = "meter"
+at = [9, 9.5]
+clear = 0.9
+"""
+    path.write_text(SMALL.read_text(encoding="utf-8") + more, encoding="utf-8")
+    plan = hand_plan(drawn_of(path))
+    (shed,) = (area for area in plan["areas"] if area["name"] == "model shed")
+    corners = shed["rings"][0].reshape(-1, 2)
+    assert np.allclose([corners.min(axis=0), corners.max(axis=0)], [[2, 3.5], [4, 6.5]], atol=1e-5)
+    (meter,) = (line for line in plan["lines"] if line["kind"] == "meter")
+    away = np.hypot(*(meter["points"].reshape(-1, 2) - [9, 9.5]).T)
+    assert np.allclose(away, 0.9, atol=1e-5)
+
+
 def test_a_yard_without_plants_has_an_empty_plan(tmp_path):
     text = SMALL.read_text(encoding="utf-8")
     start, end = text.index("[[kept]]"), text.index("[[view]]")
@@ -81,7 +116,7 @@ def test_a_yard_without_plants_has_an_empty_plan(tmp_path):
     (tmp_path / "small-survey.csv").write_bytes(SMALL.with_name("small-survey.csv").read_bytes())
     plan = hand_plan(drawn_of(path))
     assert plan["tables"] == []
-    assert len(plan["plants"]["x"]) == len(plan["spreads"]["metres"]) == 0
+    assert len(plan["plants"]["x"]) == len(plan["spreads"]["expected"]) == 0
 
 
 def test_one_file_has_no_plan_for_nobody_could_write_the_document():

@@ -8,6 +8,8 @@ def test_a_name_finds_the_plant_with_its_sizes():
     (plant,) = told["plants"]
     assert (plant["name"], told["words"]) == ("Ilex crenata", "Ilex crenata")
     assert "#5" in plant["sizes"]
+    (hybrid,) = found(None, "nepeta x faassenii ")["plants"]  # a whole name, in any letters
+    assert hybrid["name"] == "Nepeta x faassenii"
 
 
 def test_words_narrow_the_search_and_lists_warn():

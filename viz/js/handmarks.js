@@ -27,13 +27,13 @@ class Marks {
 
   mature(i) {
     const { plants, kinds, spreads } = this.data;
-    const last = spreads.metres[(plants.course[i] + 1) * spreads.years - 1];
+    const last = spreads.expected[(plants.course[i] + 1) * spreads.years - 1];
     return this.data.tables[plants.table[i]].kept ? Math.max(last, kinds[plants.kind[i]].mature) : kinds[plants.kind[i]].mature;
   }
 
-  spread(i, year) {
+  spread(i, year, end = "expected") {
     const { plants, spreads } = this.data;
-    return spreads.metres[plants.course[i] * spreads.years + year];
+    return spreads[end][plants.course[i] * spreads.years + year];
   }
 
   /* Crowns of a year, or mature ones where the year is null. */
@@ -71,8 +71,9 @@ class Marks {
   }
 }
 
-/* The chosen plants as edits name them: table by table, whole tables without numbers. */
-function tablesOf(data, chosen) {
+/* The chosen plants as edits name them: table by table, whole tables without numbers. A fill has
+   no places of its own, so that its plants are `placed` elsewhere by their numbers alone. */
+function tablesOf(data, chosen, placed) {
   const { plants, tables } = data;
   const named = new Map();
   for (const i of chosen) {
@@ -82,7 +83,7 @@ function tablesOf(data, chosen) {
   }
   return [...named].map(([table, numbers]) => {
     const all = countOf(data, table);
-    const whole = numbers.length === all && all > 1 && !tables[table].how.startsWith("filling");
+    const whole = numbers.length === all && all > 1 && !(placed && tables[table].how.startsWith("filling"));
     const of = { of: tables[table].place };
     return whole ? of : { ...of, plants: numbers.sort((a, b) => a - b) };
   });

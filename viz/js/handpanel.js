@@ -48,6 +48,7 @@ class HandPanel {
   makeChosen() {
     this.title = tag("h2", {}, "Nothing chosen");
     this.about = tag("p", { class: "quiet" });
+    this.wide = tag("p", { class: "quiet", hidden: "" });
     this.place = this.form(placeFields("hand", "Move there", (x, y) => this.on.moveTo(x, y)));
     this.pad = tag("div", { class: "pad", role: "group", "aria-label": "Nudge by 0.1 m" },
       ...PADS.map(([word, dx, dy, arrow]) => this.button(arrow, () => this.on.nudge(dx * NUDGE_M.plain, dy * NUDGE_M.plain), `${word} by 0.1 m`)));
@@ -58,7 +59,7 @@ class HandPanel {
     this.eye = this.form(new Fields("eye", [["eye_height_m", "Height of the eye", true]], [["Change the height", (values) => this.on.eye(values)]]));
     this.deeds = tag("div", { class: "deeds" }, this.pad, this.place.node, this.spray.node, this.eye.node,
       tag("div", { class: "tools" }, this.remove, ...this.openers), this.swap.node, this.clip.node, this.line.node);
-    return tag("section", { class: "chosenplant", "aria-label": "Chosen" }, this.title, this.about, this.deeds);
+    return tag("section", { class: "chosenplant", "aria-label": "Chosen" }, this.title, this.about, this.wide, this.deeds);
   }
 
   /* What can be done with plants besides moving them, each behind a button of its own. */
@@ -142,7 +143,7 @@ class HandPanel {
     this.listed = value;
     const [kind, n] = value.split(" ");
     const rows = kind === "plants" ? this.plantRows(Number(n)) : kind === "bed" ? this.pointRows(Number(n)) : [];
-    const many = kind === "plants" && rows.length > 1 ? [tag("option", { value: "all" }, `All ${rows.length}`)] : [];
+    const many = kind === "plants" && rows.length > 1 ? [tag("option", { value: "all" }, `All ${rows.length}`), ...this.kindRows(Number(n))] : [];
     this.singles.replaceChildren(tag("option", { value: "" }, rows.length ? "Choose one" : "None to choose"), ...many, ...rows);
     this.singles.disabled = !rows.length;
   }
@@ -152,6 +153,12 @@ class HandPanel {
   plantRows(table) {
     const { plants, kinds } = this.data;
     return plantsOf(this.data, table).map((i) => tag("option", { value: i }, `${plants.number[i] + 1}: ${kinds[plants.kind[i]].name} at ${this.told(plants.x[i], plants.y[i])}`));
+  }
+
+  /* The kinds of a mix, each as a whole. */
+  kindRows(table) {
+    const names = this.data.tables[table].plants;
+    return names.length > 1 ? names.map((name) => tag("option", { value: `kind ${name}` }, `All ${name}`)) : [];
   }
 
   pointRows(n) {
@@ -168,6 +175,7 @@ class HandPanel {
     const [kind, n] = this.listed.split(" ");
     if (value === "") return;
     if (kind === "bed") this.on.take({ kind, n: Number(n), point: Number(value) });
+    else if (value.startsWith("kind ")) this.on.choose(plantsOf(this.data, Number(n)).filter((i) => this.data.kinds[this.data.plants.kind[i]].name === value.slice(5)));
     else this.on.choose(value === "all" ? plantsOf(this.data, Number(n)) : [Number(value)]);
   }
 
@@ -197,7 +205,14 @@ class HandPanel {
     this.offer({ place: one, pad: true, deeds: !table.kept });
     this.place.show({ east: plants.x[first], north: plants.y[first] });
     const all = chosen.length === countOf(this.data, plants.table[first]);
-    this.follow(`plants ${plants.table[first]}`, one ? first : all ? "all" : "");
+    const listed = this.singles.value.startsWith("kind ") ? this.singles.value : "";
+    this.follow(`plants ${plants.table[first]}`, one ? first : all ? "all" : listed);
+  }
+
+  /* How wide a plant is expected to be, and from slow to fast growth. */
+  tellWidth(year, low, expected, high) {
+    const told = (metres) => (metres / this.data.unit_m).toFixed(1);
+    this.wide.textContent = `Year ${year}: ${told(expected)} ${this.data.unit} wide, ${told(low)} to ${told(high)} from slow to fast growth`;
   }
 
   tellThing(things) {

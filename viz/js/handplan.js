@@ -69,7 +69,8 @@ class HandPlan {
     const write = () => {
       this.slider.disabled = this.mature.checked;
       this.marks.size(this.mature.checked ? null : Number(this.slider.value));
-      this.told.textContent = this.mature.checked ? "Crowns at mature spread" : `Crowns at the expected spread of year ${this.slider.value}`;
+      this.told.textContent = this.mature.checked ? "Crowns at mature spread" : `Crowns at the expected spread of year ${this.slider.value}, a forecast`;
+      if (this.state) this.tellChosen();
     };
     this.slider.addEventListener("input", write);
     this.mature.addEventListener("change", write);
@@ -122,7 +123,14 @@ class HandPlan {
     this.node.classList.toggle("locked", Boolean(why));
   }
 
-  tellChosen() { this.panel.tell(this.chosen, this.things, this.allowed); }
+  tellChosen() {
+    this.panel.tell(this.chosen, this.things, this.allowed);
+    const [i] = this.chosen;
+    const { year } = this.marks;
+    const [low, expected, high] = this.chosen.length === 1 && year !== null ? ["low", "expected", "high"].map((end) => this.marks.spread(i, year, end)) : [];
+    this.panel.wide.hidden = !expected;
+    if (expected) this.panel.tellWidth(year, low, expected, high);
+  }
 
   /* Another document: what was chosen is found where it should be now. */
   draw(flight) {
@@ -232,7 +240,7 @@ class HandPlan {
   }
 
   move(dx, dy) {
-    const edit = this.things.thing ? this.things.moved(dx, dy) : editOf(tablesOf(this.data, this.chosen), { do: "move", by_m: [dx, dy] });
+    const edit = this.things.thing ? this.things.moved(dx, dy) : editOf(tablesOf(this.data, this.chosen, true), { do: "move", by_m: [dx, dy] });
     this.edit(edit, [dx, dy]);
   }
 
@@ -261,19 +269,34 @@ class HandPlan {
 
   remove() {
     const { thing } = this.things;
-    const edit = thing ? this.things.removed() : this.chosen.length ? editOf(tablesOf(this.data, this.chosen), { do: "remove" }) : null;
+    const edit = thing ? this.things.removed() : this.chosen.length ? editOf(tablesOf(this.data, this.chosen, false), { do: "remove" }) : null;
     if (edit) this.edit(edit);
   }
 
   /* The same change of all chosen plants. */
-  change(rest, lands) { this.edit(editOf(tablesOf(this.data, this.chosen), rest), [0, 0], lands); }
+  change(rest, lands) { this.edit(editOf(tablesOf(this.data, this.chosen, rest.do === "mirror"), rest), [0, 0], lands); }
 
   mirror(line, copies) { this.change({ do: "mirror", line_m: line, copies }, copies ? undefined : mirroredAt(line)); }
 
+  /* Another plant or size; one kind of a mix as a whole stays a part of the mix. */
   swap(plant, size) {
-    const { plants, kinds } = this.data;
+    const { plants, kinds, tables } = this.data;
+    const [first] = this.chosen;
+    const table = tables[plants.table[first]];
+    const kind = kinds[plants.kind[first]].name;
+    if (plant !== kind && table.plants.length > 1 && this.isKindOf(first)) {
+      this.edit({ do: "swap", of: table.place, plant, instead_of: kind });
+      return;
+    }
     const other = this.chosen.some((i) => kinds[plants.kind[i]].name !== plant);
     this.change({ do: "swap", ...(other ? { plant } : {}), ...(size ? { size } : {}) });
+  }
+
+  /* Whether all plants of one kind in one table are chosen, and nothing else. */
+  isKindOf(first) {
+    const { plants } = this.data;
+    const like = plantsOf(this.data, plants.table[first]).filter((i) => plants.kind[i] === plants.kind[first]);
+    return like.length === this.chosen.length && like.every((i) => this.chosen.includes(i));
   }
 
   row(line, spacing) {

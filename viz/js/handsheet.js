@@ -47,8 +47,8 @@ class PlanSheet {
     this.named = [];
     for (const area of data.areas) this.drawArea(area);
     for (const { kind, name, points } of data.lines) {
-      const path = shape("path", { class: `line ${kind}`, d: linePath(points) }, kind === "overhead" ? this.over : this.built);
-      if (kind === "overhead") shape("title", {}, path).textContent = name;
+      const path = shape("path", { class: `line ${kind}`, d: linePath(points) }, ["overhead", "meter"].includes(kind) ? this.over : this.built);
+      shape("title", {}, path).textContent = name;
     }
     for (const { at: [x, y], radius } of data.zones) shape("circle", { class: "zone", cx: x, cy: y, r: radius }, this.zones);
     for (const head of data.heads) this.drawHead(head);
