@@ -11,20 +11,20 @@ from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
 from typing import Generic, TypeVar
 
-from scenes.document import Yard
-from viz.checker import end_with_owner
+from viz.owner import end_with_owner
 
+Made = TypeVar("Made")
 Result = TypeVar("Result")
 
 
-class AtVisit(Generic[Result]):
+class AtVisit(Generic[Made, Result]):
     """The result of some work on the yard as it stands."""
 
-    def __init__(self, yard: Callable[[], Yard], work: Callable[[Yard], Result]) -> None:
+    def __init__(self, yard: Callable[[], Made], work: Callable[[Made], Result]) -> None:
         """`yard` gives the yard as it stands; `work` is pickled, and done in the process."""
         self._yard = yard
         self._work = work
-        self._of: Yard | None = None
+        self._of: Made | None = None
         self._future: Future[Result] | None = None
         self._pool: ProcessPoolExecutor | None = None
 
@@ -46,7 +46,7 @@ class AtVisit(Generic[Result]):
         if self._pool is not None:
             self._pool.shutdown(wait=False, cancel_futures=True)
 
-    def _begun(self, yard: Yard) -> Future[Result]:
+    def _begun(self, yard: Made) -> Future[Result]:
         """In one process, no copy of this one: that would wait for the threads this one has."""
         self._pool = self._pool or ProcessPoolExecutor(
             max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner

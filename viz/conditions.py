@@ -4,7 +4,8 @@ Plain data for the template, not yet escaped. Nothing is computed here about the
 findings come with advice that was tried before.
 """
 
-from collections.abc import Iterator, Sequence
+import pickle
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -13,10 +14,14 @@ from rich.text import Text
 
 from growth.checks.findings import Findings, OneFails, Screening, Verdict
 from growth.checks.standing import season_of
+from growth.errors import GrowthError
 from scenes.document import Site, Yard
+from scenes.errors import SceneError
 from viz.advicelist import advised
-from viz.content import FORECAST
+from viz.checker import checked
+from viz.errors import WrongYardError
 from viz.firstwords import first_words
+from viz.forecast import FORECAST
 from viz.panelimage import panel_picture
 from viz.report import other_lists, other_tables
 from viz.tables import amount_text, year_text
@@ -32,6 +37,18 @@ WIDEST_PX, HIGHEST_PX = 640, 280
 STANDINGS = ("met", "likely", "missed", "unknown")
 
 NOTHING_ASKED = "No conditions in this yard. Add [[requirement]] to the document."
+
+
+def tried_words(kept: bytes, advising: Callable[[str], object]) -> dict[str, Any]:
+    """The words of a pickled yard's conditions with advice; `advising` hears what is being tried.
+
+    Raises WrongYardError.
+    """
+    yard = pickle.loads(kept)
+    try:
+        return conditions_words(yard, checked(yard, advising=advising))
+    except (SceneError, GrowthError) as mistake:
+        raise WrongYardError(str(mistake)) from None
 
 
 def conditions_words(yard: Yard, findings: Findings) -> dict[str, Any]:

@@ -9,18 +9,15 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from functools import partial
+from importlib import import_module
 from pathlib import Path
 from tempfile import mkstemp
 from typing import Any
 
 from tornado.web import RequestHandler
 
-from growth.errors import GrowthError
-from scenes.document import Yard
-from scenes.errors import SceneError
 from viz.atvisit import AtVisit
-from viz.checker import checked
-from viz.conditions import conditions_words
+from viz.errors import WrongYardError
 from viz.frame import whole_page
 
 AGAIN_S = 1
@@ -32,31 +29,33 @@ def conditions_page(words: dict[str, Any]) -> str:
     return whole_page("conditions.html", words, reading="conditions")
 
 
-def waiting_page(yard: Yard, doing: str) -> str:
+def waiting_page(title: str, doing: str) -> str:
     """The page until then; `doing` is what is being done."""
-    words = {"title": f"Conditions: {yard.title}", "subtitle": "", "doing": doing, "again": AGAIN_S}
+    words = {"title": f"Conditions: {title}", "subtitle": "", "doing": doing, "again": AGAIN_S}
     return whole_page("waiting.html", words, reading="conditions")
 
 
-def mistaken_page(yard: Yard, mistake: str) -> str:
+def mistaken_page(title: str, mistake: str) -> str:
     """The page where they cannot be had, and why."""
-    words = {"title": f"Conditions: {yard.title}", "subtitle": "", "mistake": mistake}
+    words = {"title": f"Conditions: {title}", "subtitle": "", "mistake": mistake}
     return whole_page("waiting.html", words, reading="conditions")
 
 
-def tried_words(yard: Yard, told: Path) -> dict[str, Any]:
-    """The words of a yard's conditions with advice; what is being tried is written to a file."""
+def tried_words(kept: bytes, told: Path) -> dict[str, Any]:
+    """The words of a pickled yard's conditions with advice; what is being tried is written to a
+    file. Raises WrongYardError."""
     told.write_text("", encoding="utf-8")
     advising = partial(told.write_text, encoding="utf-8")
-    return conditions_words(yard, checked(yard, advising=advising))
+    words: dict[str, Any] = import_module("viz.conditions").tried_words(kept, advising)
+    return words
 
 
 class Conditions:
     """The conditions of one yard, tried at the first visit and kept."""
 
-    def __init__(self, yard: Callable[[], Yard]) -> None:
-        """`yard` gives the yard as it stands; another one than before is tried anew."""
-        self._yard = yard
+    def __init__(self, yard: Callable[[], bytes], title: Callable[[], str]) -> None:
+        """`yard` gives the yard as it stands, pickled; another one than before is tried anew."""
+        self._title = title
         handle, name = mkstemp(prefix="yardyears-", suffix=".txt")
         os.close(handle)
         self._told = Path(name)
@@ -66,10 +65,10 @@ class Conditions:
         """The page as far as it is known now; work begins with the first call."""
         try:
             words = self._words.found()
-        except (SceneError, GrowthError) as error:
-            return mistaken_page(self._yard(), str(error))
+        except WrongYardError as error:
+            return mistaken_page(self._title(), str(error))
         return (
-            waiting_page(self._yard(), self._doing()) if words is None else conditions_page(words)
+            waiting_page(self._title(), self._doing()) if words is None else conditions_page(words)
         )
 
     def close(self) -> None:

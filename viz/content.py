@@ -16,6 +16,7 @@ from growth.ranges import Range
 from scenes.document import Yard
 from scenes.lengths import METRES
 from viz.event import Event
+from viz.forecast import FORECAST, START_YEAR
 from viz.rows import Row
 from viz.stage import Stage
 from viz.story import due, story
@@ -31,26 +32,28 @@ from viz.words import (
     subtitle,
 )
 
-START_YEAR = 5
 NEWLY = "Newly planted; the years ahead are a forecast."
 NOTHING_PLANTED = "Nothing planted yet."
-FORECAST = (
-    "Every figure is a forecast: the expected value, and a range from slow to fast growth "
-    "that holds eight of ten outcomes of the model. Where no plants were measured the "
-    "range is assumed."
-)
+NOT_COMPUTED = "not computed yet"
 
 
 def page_words(yard: Yard, findings: Findings, shown: tuple[Row, ...]) -> dict[str, Any]:
     """All text of the template, not yet escaped."""
     return {
+        **early_words(yard, shown),
+        "cautions": findings.cautions,
+        "notes": findings.notes,
+        "not_computed": findings.not_computed,
+    }
+
+
+def early_words(yard: Yard, shown: tuple[Row, ...]) -> dict[str, Any]:
+    """The text that needs no check: rows without courses say that they are not computed yet."""
+    return {
         "title": yard.title,
         "subtitle": subtitle(yard),
         "rows": [_row_words(row, i) for i, row in enumerate(shown)],
         "forecast": FORECAST,
-        "cautions": findings.cautions,
-        "notes": findings.notes,
-        "not_computed": findings.not_computed,
     }
 
 
@@ -89,20 +92,36 @@ def page_story(
     """Everything the component tells: events, verdicts, views, dates and rows of figures."""
     site = yard.site
     events = story(findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
+    return {
+        **early_story(yard, stage, shown, crowns_m2=crowns_m2),
+        "events": [_event_data(event) for event in events],
+        "verdicts": [_verdict_data(verdict, yard) for verdict in findings.requirements],
+        "places": places,
+    }
+
+
+def early_story(
+    yard: Yard, stage: Stage, shown: tuple[Row, ...], *, crowns_m2: Range
+) -> dict[str, Any]:
+    """What the component tells before any check is done: nothing happens, verdicts are open."""
     unit, unit_m2 = area_unit(yard)
     return {
         "start_year": START_YEAR,
         "newly": NEWLY if crowns_m2.expected.any() else NOTHING_PLANTED,
-        "dates": season_dates(yard, years=len(findings.years) - 1),
-        "events": [_event_data(event) for event in events],
-        "verdicts": [_verdict_data(verdict, yard) for verdict in findings.requirements],
-        "places": places,
+        "dates": season_dates(yard, years=len(stage.years) - 1),
+        "events": [],
+        "places": {},
+        "verdicts": [_open_verdict(asked.name) for asked in yard.requirement],
         "views": _view_data(yard, stage),
         "crowns": _range_data(crowns_m2),
         "area_unit": unit,
         "area_m2": unit_m2,
         "rows": [_row_data(row, i) for i, row in enumerate(shown)],
     }
+
+
+def _open_verdict(name: str) -> dict[str, Any]:
+    return {"name": name, "limit": "", "text": NOT_COMPUTED, "figure": "", "squares": ""}
 
 
 def _row_data(row: Row, number: int) -> dict[str, Any]:

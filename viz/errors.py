@@ -7,3 +7,7 @@ line gives it exit code 3; mistakes in a document are `scenes.errors` and `growt
 
 class ShowError(RuntimeError):
     """One line: what failed, the value, and what to do about it."""
+
+
+class WrongYardError(ValueError):
+    """What is wrong in a document, a line a mistake, as another process found it."""

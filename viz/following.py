@@ -1,138 +1,187 @@
 """A yard's open pages follow its document: what a save changed is sent, and nothing else.
 
-One thread waits for saves and reads the yard again, for all pages at once. The picture is sent
-as soon as it is there, the figures when the checks are done. A document with a mistake changes
-nothing: the last good yard stays, and the mistake is told until it is mended. Pages are only
-touched in their own documents' turn.
+The yard is made in a process of its own (viz/maker.py); one thread here hears of it, for all
+pages at once. A page that is opened before the picture is there shows the steps, done and to
+come. The picture is sent as soon as it is there, the figures when the checks are done. A document
+with a mistake changes nothing: the last good yard stays, and the mistake is told until it is
+mended. Pages are only touched in their own documents' turn.
 """
 
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
-from pathlib import Path
-from threading import Lock
+from multiprocessing.connection import Connection
+from threading import Thread
 from typing import Any
 
 import panel as pn
 from bokeh.document import Document
 
-import scenes
-from growth.errors import GrowthError
-from growth.memory import Memory
-from scenes.document import Yard
-from scenes.errors import SceneError
-from viz.checker import Checker
-from viz.page import YardView, build_page, contents, parts_of, told_outside
-from viz.race import as_params
-from viz.racepage import RaceView, race_contents, race_page
-from viz.shown import Shown, shown
-from viz.stage import Stage
-from viz.watching import Look, saves
+from viz.errors import ShowError, WrongYardError
+from viz.page import YardView, build_page, told_outside
+from viz.racepage import RaceView, race_page
+
+DONE, NOW, TO_COME = "done", "now", "to come"
 
 
 class Following:
     """The yard as last read well, what is wrong with its document since, and its open pages."""
 
-    _ready: Shown
-    _read: str
-    _told: dict[str, Any]
+    def __init__(self, line: Connection) -> None:
+        """What the making process tells comes along the line; waits until the document is read.
 
-    def __init__(self, ready: Shown, memory: Memory) -> None:
-        """The yard that was read first, and what its parts were remembered in."""
-        self._memory = memory
+        Raises WrongYardError for a wrong document, ShowError where the process ended.
+        """
+        self._line = line
         self._pages: dict[Document, YardView] = {}
         self._races: dict[Document, RaceView] = {}
-        self._racing = Lock()
-        self._race_memory = Memory()
-        self._raced: tuple[Yard, dict[str, Any]] | None = None
-        self._take(ready)
-        self._news: dict[str, Any] = {"count": 0, "mistakes": [], "figures": True}
-        self._news["read"] = self._read
+        self._told: dict[str, Any] = {}
+        self._raced: dict[str, Any] = {}
+        self._words: dict[str, Any] = {}
+        self._yard = b""
+        self._read = ""
+        self._whole = False
+        self._steps: tuple[str, ...] = ()
+        self._news: dict[str, Any] = {"count": 0, "mistakes": [], "figures": False}
+        self.failed: Exception | None = None
+        """Why there is nothing to show any more."""
+        while not self._words:
+            self._hear(*self._heard())
 
-    def follow(self, path: Path, since: Look, checker: Checker) -> None:
-        """Read the document again after every save, without end."""
-        for _ in saves(path, since):
-            self.read_again(path, checker)
+    def attend(self, stop: Callable[[], object]) -> None:
+        """Hear what is told from now on; `stop` is called when there is nothing to be shown."""
 
-    def read_again(self, path: Path, checker: Checker) -> None:
-        """Read the document and tell the pages."""
-        try:
-            yard = scenes.load(path)
-            ready = shown(yard, checker, memory=self._memory, drawn=self._take_picture)
-        except (SceneError, GrowthError) as mistake:
-            self._tell(mistakes=str(mistake).splitlines(), figures=True)
-        else:
-            self._take(ready)
-            self._tell(mistakes=[], figures=True)
+        def attend() -> None:
+            try:
+                while True:
+                    self._hear(*self._heard())
+            except (WrongYardError, ShowError) as failed:
+                self.failed = failed
+                stop()
 
-    def yard(self) -> Yard:
-        """The yard as last read well."""
-        return self._ready.yard
+        Thread(target=attend, daemon=True).start()
+
+    def yard(self) -> bytes:
+        """The yard as last read well, pickled."""
+        return self._yard
+
+    def title(self) -> str:
+        """Its title."""
+        return str(self._words["title"])
 
     def visit(self) -> Any:
         """A fresh page for one session, which will follow."""
         view = YardView(sizing_mode="stretch_width")
-        _remember(view, self._pages)
         self._bring(view)
-        return build_page(self._ready, view)
+        _remember(view, self._pages, self._bring)
+        return build_page(self._words, view)
 
     def visit_race(self) -> Any:
         """A fresh page of the growth race for one session, which will follow."""
         view = RaceView(sizing_mode="stretch_width")
-        _remember(view, self._races)
         self._bring_race(view)
-        return race_page(self._ready.yard, view)
+        _remember(view, self._races, self._bring_race)
+        return race_page(self.title(), view)
 
-    def _take(self, ready: Shown) -> None:
-        self._ready = ready
+    def _heard(self) -> tuple[str, Any]:
+        try:
+            what, value = self._line.recv()
+        except (EOFError, OSError):
+            raise ShowError("the process that makes the yard has ended; start again") from None
+        return what, value
+
+    def _hear(self, what: str, value: Any) -> None:
+        takes: dict[str, Callable[[Any], None]] = {
+            "read": self._take_read,
+            "step": self._take_step,
+            "picture": self._take_picture,
+            "figures": self._take_figures,
+            "race": self._take_race,
+            "mistakes": self._take_mistakes,
+        }
+        takes[what](value)
+
+    def _take_read(self, read: Mapping[str, Any]) -> None:
+        """The document is a yard; until its picture is there, it is only told by its name."""
+        if not self._told:
+            self._words, self._yard, self._steps = read["words"], read["yard"], read["steps"]
+
+    def _take_step(self, number: int) -> None:
+        if self._whole:
+            return  # read again: the page stands, and is told when something is there
+        states = [DONE] * number + [NOW] + [TO_COME] * (len(self._steps) - number - 1)
+        self._tell(steps=list(map(list, zip(self._steps, states, strict=True))))
+
+    def _take_picture(self, made: dict[str, Any]) -> None:
+        """Tell the picture before the figures; what belongs to them waits for them."""
         self._read = time.strftime("%H:%M")
-        self._told = {**contents(ready), "words": told_outside(ready)}
+        if self._told:
+            later = ("views", "story", "words", "cards", "closing")
+            self._told |= {name: part for name, part in made.items() if name not in later}
+            self._tell(count=self._news["count"] + 1, mistakes=[], figures=False)
+        else:
+            self._words = made["words"]
+            self._told = {**made, "words": told_outside(made["words"])}
+            self._tell()
 
-    def _take_picture(self, stage: Stage) -> None:
-        """Tell the picture before the figures; views belong to the story, and wait for it."""
-        parts = parts_of(stage)
-        self._told = {**self._told, **parts, "views": self._told["views"]}
+    def _take_figures(self, made: dict[str, Any]) -> None:
+        self._words, self._yard = made["words"], made["yard"]
+        told = {name: part for name, part in made.items() if name != "yard"}
+        self._told = {**self._told, **told, "words": told_outside(made["words"])}
         self._read = time.strftime("%H:%M")
-        self._tell(mistakes=[], figures=False)
+        count = self._news["count"] + self._whole  # the first time nothing is read again
+        self._whole = True
+        self._tell(count=count, mistakes=[], figures=True, steps=[])
 
-    def _tell(self, *, mistakes: list[str], figures: bool) -> None:
-        count = self._news["count"] + 1
-        self._news = {"count": count, "mistakes": mistakes, "figures": figures, "read": self._read}
-        for document, view in list(self._pages.items()):
+    def _take_race(self, made: dict[str, Any]) -> None:
+        self._raced = made
+        self._tell_races()
+
+    def _take_mistakes(self, lines: list[str]) -> None:
+        if not self._told:
+            raise WrongYardError("\n".join(lines))
+        self._tell(count=self._news["count"] + 1, mistakes=lines, figures=True, steps=[])
+        self._tell_races()
+
+    def _tell(self, **news: Any) -> None:
+        self._news = {**self._news, **news, "read": self._read}
+        for document, view in _here(self._pages):
             document.add_next_tick_callback(partial(self._bring, view))
-        if figures and self._races:
-            self._race()  # here, so that no page has to wait for it
-            for document, race in list(self._races.items()):
-                document.add_next_tick_callback(partial(self._bring_race, race))
+        if not self._raced:
+            self._tell_races()
+
+    def _tell_races(self) -> None:
+        for document, race in _here(self._races):
+            document.add_next_tick_callback(partial(self._bring_race, race))
 
     def _bring(self, view: YardView) -> None:
         _send(view, self._told, self._news)
 
     def _bring_race(self, view: RaceView) -> None:
-        _send(view, self._race(), self._news)
-
-    def _race(self) -> dict[str, Any]:
-        """What a page of the growth race shows; grown at the first visit."""
-        with self._racing:
-            ready = self._ready
-            if self._raced is None or self._raced[0] is not ready.yard:
-                raced = as_params(ready.yard, ready.layout.sources, self._race_memory)
-                self._raced = ready.yard, race_contents(ready.yard, raced)
-            return self._raced[1]
+        _send(view, self._raced, self._news)
 
 
-def _remember(view: Any, views: dict[Document, Any]) -> None:
+def _remember(view: Any, views: dict[Document, Any], bring: Callable[[Any], None]) -> None:
     """Keep the component of the page being made for as long as the page is open.
 
-    Done first: what is told from then on comes on top of what the page begins with.
+    It is told nothing until it says that it is here: what is sent while a browser still loads
+    the page may be lost.
     """
     document = pn.state.curdoc
     views[document] = view
+    view.param.watch(lambda _: bring(view), "here")
     document.on_session_destroyed(lambda _: views.pop(document, None))
+
+
+def _here(views: Mapping[Document, Any]) -> list[tuple[Document, Any]]:
+    """The pages that have said that they are here."""
+    return [(document, view) for document, view in list(views.items()) if view.here]
 
 
 def _send(view: Any, told: Mapping[str, Any], news: Mapping[str, Any]) -> None:
     """Send a page what it does not have yet; the news last, for they set it to work."""
     has = view.param.values()
     view.param.update(**{name: told[name] for name in told if has[name] != told[name]})
-    view.news = news
+    fresh = {**news, "shown": bool(told)}
+    if view.news != fresh:
+        view.news = fresh

@@ -22,9 +22,10 @@ from viz.checker import checked
 from viz.conditions import conditions_words
 from viz.frame import framed
 from viz.outfile import may_be_written, written
-from viz.page import words_of, yard_view
-from viz.race import as_params
-from viz.racepage import race_view, race_words
+from viz.page import YardView
+from viz.racepage import RaceView, race_words
+from viz.racesent import race_contents
+from viz.sent import contents, words_of
 from viz.shown import Shown, composed
 
 POLICY = (
@@ -50,15 +51,15 @@ def alone(ready: Shown) -> str:
     """All readings of a yard, checked with its sun and with advice, as one HTML document."""
     words = {
         **words_of(ready),
-        "race": race_words(ready.yard),
+        "race": race_words(ready.yard.title),
         "conditions": conditions_words(ready.yard, ready.findings),
     }
     template = framed("pack.html", words, reading="yard", one_file=True)
     template.add_variable("policy", POLICY)
     pn.extension("vtk")
-    template.add_panel("yard", yard_view(ready))
-    raced = as_params(ready.yard, ready.layout.sources)
-    template.add_panel("race", race_view(ready.yard, raced))
+    template.add_panel("yard", YardView(sizing_mode="stretch_width", **contents(ready)))
+    raced = race_contents(ready.yard, ready.layout.sources)
+    template.add_panel("race", RaceView(sizing_mode="stretch_width", **raced))
     return _saved(template)
 
 

@@ -7,38 +7,28 @@ A packed page has them in it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import pickle
 from typing import Any
 
 import growth
 import scenes
 from growth.errors import GrowthError
-from scenes.document import Yard
 from scenes.errors import SceneError
-from viz.atvisit import AtVisit
 from viz.checker import checked
+from viz.errors import WrongYardError
 from viz.lookout import LIGHT, lookout
 
 
-def reckoned(yard: Yard) -> dict[str, Any]:
-    """Lines about light by the number of a table, from a document alone."""
-    layout = scenes.lay_out(yard, scenes.grade(yard))
-    stand = growth.grow(yard, layout)
-    lines = lookout(yard, layout, stand, checked(yard), tellers=LIGHT)
+def reckoned(kept: bytes) -> dict[str, Any]:
+    """Lines about light by the number of a table, of a pickled yard, from its document alone.
+
+    Raises WrongYardError.
+    """
+    yard = pickle.loads(kept)
+    try:
+        layout = scenes.lay_out(yard, scenes.grade(yard))
+        stand = growth.grow(yard, layout)
+        lines = lookout(yard, layout, stand, checked(yard), tellers=LIGHT)
+    except (SceneError, GrowthError) as mistake:
+        raise WrongYardError(str(mistake)) from None
     return {"lines": {str(table): told for table, told in lines.items()}}
-
-
-class PlantLight:
-    """The lines of one yard, reckoned when first asked for and kept."""
-
-    def __init__(self, yard: Callable[[], Yard]) -> None:
-        """`yard` gives the yard as it stands; another one than before is reckoned anew."""
-        self._found = AtVisit(yard, reckoned)
-        self.close = self._found.close
-
-    def layer(self) -> dict[str, Any] | None:
-        """The lines, or what is wrong as `mistake`; None while they are being reckoned."""
-        try:
-            return self._found.found()
-        except (SceneError, GrowthError) as error:
-            return {"mistake": str(error)}

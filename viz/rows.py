@@ -10,9 +10,11 @@ import numpy as np
 
 from growth.checks.findings import Findings, Screening, Verdict
 from growth.ranges import Range
+from scenes.document import Yard
 from viz.words import FALLS_WITH_GROWTH, SPACE, looks, percent, season_word, sentence_case
 
 LOW_ROW_PX, HIGH_ROW_PX = 46, 72
+CANOPY = "Canopy over the lot"
 CANOPY_TOPS = (0.25, 0.5, 1.0)
 
 
@@ -53,6 +55,16 @@ class Row:
 def rows(findings: Findings) -> tuple[Row, ...]:
     """Every row of the page, beds first, then views, then the canopy."""
     return (*_bed_rows(findings), *_view_rows(findings), _canopy_row(findings))
+
+
+def rows_to_come(yard: Yard) -> tuple[Row, ...]:
+    """The same rows before the checks are done: names alone."""
+    names = (
+        *(f"{sentence_case(bed.name)} covered" for bed in yard.bed),
+        *(sentence_case(view.name) for view in yard.view),
+        CANOPY,
+    )
+    return tuple(Row(name, "", 1.0, (), ()) for name in names)
 
 
 def _bed_rows(findings: Findings) -> list[Row]:
@@ -102,7 +114,7 @@ def _canopy_row(findings: Findings) -> Row:
     highest = max([float(fraction.high.max()), *(verdict.limit for verdict in asked)])
     top = next((top for top in CANOPY_TOPS if highest <= 0.95 * top), 1.0)
     note = _note("share of the lot", top, asked)
-    return Row("Canopy over the lot", note, top, (_in_leaf(fraction),), _gates(asked))
+    return Row(CANOPY, note, top, (_in_leaf(fraction),), _gates(asked))
 
 
 def _purpose(purpose: str) -> str:

@@ -22,10 +22,12 @@ def serve(
     port: int,
     open_browser: bool,
     plain: Sequence[Any] = (),
+    meanwhile: Callable[[Callable[[], object]], object] = id,
 ) -> None:
     """Serve the pages by their paths ("" is the root) until interrupted; port 0 takes a free one.
 
-    Plain pages are patterns of Tornado with what answers them.
+    Plain pages are patterns of Tornado with what answers them. `meanwhile` is called once the
+    pages are there, with what ends the serving from any thread.
 
     Raises ShowError when the port is taken or may not be used.
     """
@@ -45,6 +47,7 @@ def serve(
         extra_patterns=list(plain),
     )
     server.start()
+    meanwhile(lambda: server.io_loop.add_callback(server.io_loop.stop))
     print(f"The yard is at {address} (stop with Ctrl+C)", flush=True)
     if open_browser:
         webbrowser.open(address)

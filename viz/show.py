@@ -1,57 +1,78 @@
 """From a document to its pages in the browser."""
 
+import argparse
+import pickle
+from collections.abc import Callable
 from contextlib import closing
+from importlib import import_module
 from pathlib import Path
 from threading import Thread
+from typing import Any
 
-import scenes
-from growth.memory import Memory
-from viz.checker import checking
+from viz.maker import making
 from viz.ports import usable_port
-from viz.shown import shown
-from viz.watching import look
+
+DEMO_YARD = Path(__file__).parents[1] / "scenes" / "library" / "terrace.toml"
+
+
+class PlansLater:
+    """The pages of the plan; what edits a document is loaded when one is first asked for."""
+
+    def __init__(self, path: Path, yard: Callable[[], bytes]) -> None:
+        """A document, and the yard as it was last read well, pickled."""
+        self._path, self._yard = path, yard
+        self._plans: Any = None
+
+    def visit(self) -> Any:
+        """A fresh page for one session."""
+        if self._plans is None:
+            self._plans = import_module("viz.handdesk").Plans(
+                self._path, pickle.loads(self._yard())
+            )
+            Thread(target=self._plans.follow, daemon=True).start()
+        return self._plans.visit()
+
+
+def run_show(args: argparse.Namespace) -> int:
+    """`yardyears show`: the yard in the browser until it is stopped."""
+    show(args.yard or DEMO_YARD, port=args.port, open_browser=not args.no_browser)
+    return 0
 
 
 def show(path: Path, *, port: int, open_browser: bool) -> None:
-    """Grow the yard of a document and serve its pages, which follow it, until interrupted.
+    """Serve the pages of a document, which follow it, until interrupted.
 
-    Raises SceneError or GrowthError for a wrong document, ShowError for a port in use.
+    Raises WrongYardError for a wrong document, ShowError for a port in use.
     """
     port = usable_port(port)  # before the work, not after it
-    with checking() as checker:
-        since, memory = look(path), Memory()
-        ready = shown(scenes.load(path), checker, memory=memory)
-        # imported only now: `shown` has loaded Panel while the checks ran
-        from viz.conditionspage import Conditions, ConditionsHandler
-        from viz.following import Following
-        from viz.handdesk import Plans
-        from viz.planpage import plan_title
-        from viz.plantlight import PlantLight
-        from viz.racepage import race_title
-        from viz.server import serve
-        from viz.sunlayer import SunHandler, Sunlight
-
-        following = Following(ready, memory)
-        Thread(target=following.follow, args=(path, since, checker), daemon=True).start()
-        plans = Plans(path, ready.yard)
-        Thread(target=plans.follow, daemon=True).start()
+    with making(path) as line:
+        # loaded only now, in a second in which the yard is already being made
+        conditionspage, sunpage = (
+            import_module(f"viz.{name}") for name in ("conditionspage", "sunpage")
+        )
+        serve = import_module("viz.server").serve
+        following = import_module("viz.following").Following(line)
+        plans = PlansLater(path, following.yard)
         with (
-            closing(Conditions(following.yard)) as conditions,
-            closing(Sunlight(following.yard)) as sunlight,
-            closing(PlantLight(following.yard)) as plant_light,
+            closing(conditionspage.Conditions(following.yard, following.title)) as conditions,
+            closing(sunpage.AskedLayer(following.yard, "viz.sunlayer")) as sunlight,
+            closing(sunpage.AskedLayer(following.yard, "viz.plantlight")) as plant_light,
         ):
             serve(
                 {"": following.visit, "race": following.visit_race, "plan": plans.visit},
                 titles={
-                    "": ready.yard.title,
-                    "race": race_title(ready.yard),
-                    "plan": plan_title(ready.yard),
+                    "": following.title(),
+                    "race": f"Growth race: {following.title()}",
+                    "plan": f"Plan: {following.title()}",
                 },
                 port=port,
                 open_browser=open_browser,
                 plain=[
-                    ("/conditions", ConditionsHandler, {"conditions": conditions}),
-                    ("/sun", SunHandler, {"sunlight": sunlight}),
-                    ("/plantlight", SunHandler, {"sunlight": plant_light}),
+                    ("/conditions", conditionspage.ConditionsHandler, {"conditions": conditions}),
+                    ("/sun", sunpage.LayerHandler, {"asked": sunlight}),
+                    ("/plantlight", sunpage.LayerHandler, {"asked": plant_light}),
                 ],
+                meanwhile=following.attend,
             )
+        if following.failed:
+            raise following.failed

@@ -7,13 +7,13 @@ a process of their own; a packed page has them in it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any, Protocol
+import pickle
+from collections.abc import Mapping
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
-from tornado.web import RequestHandler
 
 import growth
 import scenes
@@ -21,9 +21,8 @@ from growth.checks.lotlight import light_over_lot
 from growth.checks.sunmap import LotLight
 from growth.errors import GrowthError
 from growth.memory import Memory
-from scenes.document import Yard
 from scenes.errors import SceneError
-from viz.atvisit import AtVisit
+from viz.errors import WrongYardError
 
 STEPS_AN_HOUR = 10
 
@@ -51,50 +50,17 @@ def filled(hours: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.asarray(np.nan_to_num(hours[tuple(nearest)]))
 
 
-def reckoned(yard: Yard) -> dict[str, Any]:
-    """The layer of a yard, its arrays as lists, from its document alone."""
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
+def reckoned(kept: bytes) -> dict[str, Any]:
+    """The layer of a pickled yard, its arrays as lists, from its document alone.
+
+    Raises WrongYardError.
+    """
+    yard = pickle.loads(kept)
+    try:
+        terrain = scenes.grade(yard)
+        layout = scenes.lay_out(yard, terrain)
+        stand = growth.grow(yard, layout)
+    except (SceneError, GrowthError) as mistake:
+        raise WrongYardError(str(mistake)) from None
     layer = dict(sun_layer(light_over_lot(yard, terrain, layout, stand, Memory())))
     return {**layer, "tenths": [each.tolist() for each in layer.get("tenths", ())]}
-
-
-class Sunlight:
-    """The layer of one yard, reckoned when first asked for and kept."""
-
-    def __init__(self, yard: Callable[[], Yard]) -> None:
-        """`yard` gives the yard as it stands; another one than before is reckoned anew."""
-        self._found = AtVisit(yard, reckoned)
-        self.close = self._found.close
-
-    def layer(self) -> dict[str, Any] | None:
-        """The layer, or what is wrong as `mistake`; None while it is being reckoned."""
-        try:
-            return self._found.found()
-        except (SceneError, GrowthError) as error:
-            return {"mistake": str(error)}
-
-
-class Reckoned(Protocol):
-    """What is reckoned when first asked for."""
-
-    def layer(self) -> dict[str, Any] | None:
-        """What was reckoned, or what is wrong as `mistake`; None while it is being reckoned."""
-
-
-class SunHandler(RequestHandler):
-    """Answers with a layer as JSON, an empty answer (202) while it is being reckoned."""
-
-    def initialize(self, sunlight: Reckoned) -> None:
-        """Whose layer."""
-        self._sunlight = sunlight
-
-    def get(self) -> None:
-        """The layer as far as it is known."""
-        self.set_header("Cache-Control", "no-store")
-        layer = self._sunlight.layer()
-        if layer is None:
-            self.set_status(202)
-        else:
-            self.write(layer)

@@ -91,6 +91,8 @@ class Visit:
         self.page.goto(address)
         shown = ".view3d[data-ready=true]" if drawn else ".notice:visible"
         self.page.locator(ready or shown).first.wait_for(timeout=30_000)
+        if not ready:  # the figures come after the picture
+            self.page.locator(".columns[data-told]").first.wait_for(timeout=60_000)
         self.settle()
 
     def _listen_to(self, socket) -> None:

@@ -1,12 +1,20 @@
-"""The page in every state it may be in: picture lost, nothing planted, nothing asked."""
+"""The page in every state it may be in: being made, picture lost, nothing planted or asked."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 
+ROOT = Path(__file__).parents[2]
+SMALL = ROOT / "tests" / "scenes" / "yards" / "small.toml"
 WIDTHS = [1400, 390]
 LOSE = """box => {
   const gl = box.querySelector('canvas').getContext('webgl2');
@@ -75,3 +83,98 @@ def test_a_yard_with_nothing_in_it_says_so(visit, serve_document, bare_document)
         )
         assert groove == pytest.approx(2.5, abs=0.1)
         assert yard.complaints == []
+
+
+MAKING = """
+import sys
+from multiprocessing import Pipe
+from pathlib import Path
+from threading import Thread
+from viz.following import Following
+from viz.maker import Maker
+from viz.server import serve
+
+ours, theirs = Pipe(duplex=False)
+told = []
+Maker(lambda what, value: told.append((what, value))).make(Path(sys.argv[1]))
+
+def tell():  # one thing a line of input
+    for what in sys.stdin:
+        while told:
+            theirs.send(told[0])
+            if told.pop(0)[0] == what.strip():
+                break
+
+theirs.send(told[0])
+Thread(target=tell, daemon=True).start()
+following = Following(ours)
+serve({"": following.visit, "race": following.visit_race}, titles={"": "a", "race": "b"}, port=0,
+      open_browser=False, meanwhile=following.attend)
+"""
+"""The pages of a yard whose making goes on when it is told to."""
+
+
+@pytest.fixture
+def slow_yard():
+    """Address of the pages, and what lets the making go on until it has told something."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", MAKING, str(SMALL)], cwd=ROOT, text=True,
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+    )  # fmt: skip
+    address = re.search(r"http://\S+", process.stdout.readline()).group()
+
+    def until(what: str) -> None:
+        process.stdin.write(what + "\n")
+        process.stdin.flush()
+
+    yield address, until
+    process.kill()
+    process.communicate()
+
+
+def test_while_a_yard_is_made_the_steps_are_told_then_the_picture_then_the_figures(
+    visit, slow_yard
+):
+    address, until = slow_yard
+    phone = {"width": 390, "height": 844}
+    yards = [
+        visit(address, ready=".loading", viewport=size, drawn=drawn)
+        for size, drawn in (({"width": 1400, "height": 900}, True), (phone, False))
+    ]
+    race = visit(f"{address}race", ready=".loading", drawn=False)
+    until("step")
+    until("step")
+    for yard in (*yards, race):
+        page = yard.page
+        expect(page.locator(".loading .now")).to_have_text(re.compile(r"Plants placed\s*now"))
+        said = page.locator(".loading li").all_inner_texts()
+        assert [" ".join(text.split()) for text in said] == [
+            "Ground done", "Plants placed now", "Growth to come", "Picture to come",
+            "Checks to come",
+        ]  # fmt: skip
+        bar = page.locator(".loading progress")
+        assert bar.evaluate("e => [e.value, e.max]") == [1, 5]
+        assert page.locator("input[type=range]").count() == 0
+        assert Axe().run(page).response["violations"] == []
+    assert yards[0].page.locator("h1").inner_text() == "Small yard"
+    until("picture")
+    yards[0].page.locator(".view3d[data-ready=true]").wait_for()
+    for yard in yards:
+        page = yard.page
+        expect(page.locator(".again")).to_have_text("The checks are being done; the figures follow")
+        yard.set_year(20)  # not kept waiting
+        values = page.locator(".row .values").all_inner_texts()
+        assert len(values) == 4
+        assert set(values) == {"not computed yet"}
+        assert page.locator(".verdict .outcome").first.inner_text().strip() == "not computed yet"
+        assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
+    until("race")
+    for yard in yards:
+        page = yard.page
+        page.locator(".columns[data-told]").wait_for()
+        assert not page.locator(".again").is_visible()
+        assert yard.year == 20
+        assert "not computed yet" not in page.locator("body").inner_text()
+        assert yard.complaints == []
+    race.page.locator(".order li").first.wait_for()
+    assert race.complaints == []

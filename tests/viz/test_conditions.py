@@ -115,12 +115,12 @@ def test_text_of_the_document_is_never_markup():
     assert "<script>alert" not in page
     assert "&lt;script&gt;alert(1)" in page
     assert "A &lt;b&gt;yard&lt;/b&gt;" in page
-    assert "&lt;i&gt;" in waiting_page(yard(), "Trying what would meet <i>")
+    assert "&lt;i&gt;" in waiting_page(yard().title, "Trying what would meet <i>")
 
 
 def test_a_page_that_waits_looks_again_and_one_with_a_mistake_does_not():
-    assert 'http-equiv="refresh"' in waiting_page(yard(), "Growing")
-    told = mistaken_page(yard(), "planting[1]: <i> is not known")
+    assert 'http-equiv="refresh"' in waiting_page(yard().title, "Growing")
+    told = mistaken_page(yard().title, "planting[1]: <i> is not known")
     assert "planting[1]: &lt;i&gt; is not known" in told
     assert "refresh" not in told
 

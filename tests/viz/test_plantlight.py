@@ -1,12 +1,13 @@
 """Light at plants, reckoned when first asked for as the checks find it."""
 
+import pickle
 import time
 from contextlib import closing
 from pathlib import Path
 
 import scenes
 from viz.checker import checked
-from viz.plantlight import PlantLight
+from viz.sunpage import AskedLayer
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 TABLES = ("kept[1]", "planting[1]", "planting[2]", "planting[3]")
@@ -14,8 +15,9 @@ TABLES = ("kept[1]", "planting[1]", "planting[2]", "planting[3]")
 
 def test_lines_are_those_of_the_spots_that_leave_their_light() -> None:
     yard = scenes.load(SMALL)
+    kept = pickle.dumps(yard)
     until = time.monotonic() + 60
-    with closing(PlantLight(lambda: yard)) as light:
+    with closing(AskedLayer(lambda: kept, "viz.plantlight")) as light:
         assert light.layer() is None  # begun, and nobody waits
         while (told := light.layer()) is None:
             assert time.monotonic() < until

@@ -1,5 +1,6 @@
 """The layer of the sun: packed hours, gaps filled, and who reckons it when."""
 
+import pickle
 import time
 from contextlib import closing
 from pathlib import Path
@@ -10,13 +11,14 @@ import pytest
 import scenes
 from growth.checks.sunmap import LotLight
 from viz.checker import checked
-from viz.sunlayer import Sunlight, filled, sun_layer
+from viz.sunlayer import filled, sun_layer
+from viz.sunpage import AskedLayer
 
 SMALL = Path(__file__).parents[2] / "tests" / "scenes" / "yards" / "small.toml"
 NAN = np.nan
 
 
-def answer(sunlight: Sunlight) -> dict:
+def answer(sunlight: AskedLayer) -> dict:
     """What it says once it has reckoned."""
     until = time.monotonic() + 60
     while (layer := sunlight.layer()) is None:
@@ -50,12 +52,12 @@ def test_it_is_reckoned_in_another_process_as_the_checks_find_it_and_anew_for_an
 ):
     yard = scenes.load(SMALL)
     bare = yard.model_copy(update={"planting": (), "kept": (), "requirement": ()})
-    stands = [yard]
-    with closing(Sunlight(lambda: stands[-1])) as sunlight:
+    stands = [pickle.dumps(yard)]
+    with closing(AskedLayer(lambda: stands[-1], "viz.sunlayer")) as sunlight:
         assert sunlight.layer() is None  # begun, and nobody waits
         first = answer(sunlight)
         assert sunlight.layer() is first  # kept
-        stands.append(bare)
+        stands.append(pickle.dumps(bare))
         later = answer(sunlight)
     found = checked(yard).lot_light
     assert found is not None
@@ -69,5 +71,6 @@ def test_a_mistake_is_told() -> None:
     yard = scenes.load(SMALL)
     wrong = yard.planting[0].model_copy(update={"plant": "Nonesuch arborea"})
     wrong_yard = yard.model_copy(update={"planting": (wrong,)})
-    with closing(Sunlight(lambda: wrong_yard)) as sunlight:
+    kept = pickle.dumps(wrong_yard)
+    with closing(AskedLayer(lambda: kept, "viz.sunlayer")) as sunlight:
         assert "Nonesuch arborea" in answer(sunlight)["mistake"]

@@ -9,13 +9,14 @@ class Follow {
     this.yard = yard;
     this.model = model;
     this.known = Object.fromEntries([...PARTS, ...STORY].map((name) => [name, model[name]]));
-    this.known.words = null; // the page may be older than what came with the component
     this.news = new News();
+    this.heard = model.news;
   }
 
   begin() {
     this.model.on("news", () => this.take());
-    if (this.model.news.count) this.take();
+    if (this.model.news !== this.heard) this.take(); // came while the page was built
+    else this.say();
   }
 
   /* What came since: parts are new objects where they were sent, and the same where not. */
@@ -27,9 +28,15 @@ class Follow {
     if (fresh.includes("words")) takeWords(model.words);
     if (parts.length) this.takeParts(parts);
     if (fresh.some((name) => STORY.includes(name))) yard.tell(model.story);
-    this.news.say(model.news);
+    this.say();
     if (model.news.figures) yard.ground.askSunAgain();
-    if (model.news.figures) yard.node.dataset.told = model.news.count;
+  }
+
+  say() {
+    const { news } = this.model;
+    this.news.say(news);
+    if (news.figures === false) return;
+    this.yard.node.dataset.told = news.count || 0;
   }
 
   takeParts(names) {

@@ -7,11 +7,12 @@ class News {
     this.again = tag("p", { class: "again", role: "status", hidden: "" });
   }
 
-  say({ count, mistakes, figures, read }) {
+  say({ count = 0, mistakes = [], figures = true, read = "" }) {
     this.mistake.hidden = !mistakes.length;
     this.mistake.replaceChildren(...(mistakes.length ? mistakeNodes(mistakes, read) : []));
-    this.again.hidden = !count || mistakes.length > 0;
-    this.again.textContent = figures ? `Read again at ${read}` : `Drawn again at ${read}; the figures follow`;
+    this.again.hidden = (!count && figures) || mistakes.length > 0;
+    const drawn = count ? `Drawn again at ${read}; the figures follow` : "The checks are being done; the figures follow";
+    this.again.textContent = figures ? `Read again at ${read}` : drawn;
   }
 }
 

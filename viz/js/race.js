@@ -230,9 +230,13 @@ function raceAgain(model, old) {
   return race;
 }
 
-/* Panel's entry: builds the race; it begins once its nodes are in the page. Where the document
+/* Panel's entry: builds the race once it is told; it begins once its nodes are in the page. Where the document
    is followed, another race takes its place when plants, sizes or site are others. */
 export function render({ model }) {
+  return onceTold(model, () => raceFollowing(model));
+}
+
+function raceFollowing(model) {
   const news = new News();
   let race = new Race(model);
   let known = RACED.map((name) => model[name]);

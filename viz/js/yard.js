@@ -97,6 +97,7 @@ class Yard {
 
   /* A condition's name, which leads to its year and view. */
   makeJump({ name, event }) {
+    if (!event) return tag("b", {}, name); // not computed yet
     const button = tag("button", { type: "button", class: "link" }, name);
     button.addEventListener("click", () => { this.years.go(event); });
     return button;
@@ -246,10 +247,13 @@ class Yard {
   }
 }
 
-/* Panel's entry: builds the yard; it begins once its nodes are in the page. */
+/* Panel's entry: builds the yard once it is told; it begins once its nodes are in the page. */
 export function render({ model }) {
-  const yard = new Yard(model);
-  requestAnimationFrame(() => yard.begin());
-  model.on("remove", () => yard.end());
-  return yard.node;
+  return onceTold(model, () => {
+    if (model.words.title) takeWords(model.words); // the page may be older than what came since
+    const yard = new Yard(model);
+    requestAnimationFrame(() => yard.begin());
+    model.on("remove", () => yard.end());
+    return yard.node;
+  });
 }

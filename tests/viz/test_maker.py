@@ -1,0 +1,92 @@
+"""The making process: what it tells in which order, mistakes, and findings as a plain check's."""
+
+import json
+import pickle
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import scenes
+from scenes.document import Yard
+from viz.checker import checked
+from viz.maker import STEPS, Maker, making
+from viz.sent import contents, words_of
+from viz.shown import Shown, composed
+
+SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
+
+
+def made(maker: Maker, told: list[tuple[str, Any]], path: Path) -> list[tuple[str, Any]]:
+    told.clear()
+    maker.make(path)
+    return list(told)
+
+
+@pytest.fixture
+def document(tmp_path: Path) -> Path:
+    shutil.copy(SMALL.with_name("small-survey.csv"), tmp_path)
+    return Path(shutil.copy(SMALL, tmp_path))
+
+
+def test_the_picture_comes_before_the_checks_and_all_is_told_in_order(document: Path) -> None:
+    with making(document) as line:
+        heard = []
+        while not heard or heard[-1][0] != "race":
+            heard.append(line.recv())
+    whats = [what if what != "step" else STEPS[value] for what, value in heard]
+    drawn = STEPS.index("Picture") + 1
+    assert whats == ["read", *STEPS[:drawn], "picture", *STEPS[drawn:], "figures", "race"]
+    read = heard[0][1]
+    assert pickle.loads(read["yard"]) == scenes.load(document)
+    early = dict(heard)["picture"]
+    rows = early["words"]["rows"]
+    assert [row["name"] for row in rows] == [
+        row["name"] for row in dict(heard)["figures"]["words"]["rows"]
+    ]
+    assert all(row["courses"] == [] for row in rows)
+    assert {verdict["text"] for verdict in early["story"]["verdicts"]} == {"not computed yet"}
+
+
+def whole_yard(yard: Yard) -> Shown:
+    return composed(yard, lambda: checked(yard, light=False))
+
+
+def test_after_edits_it_tells_what_a_page_made_at_once_shows(document: Path) -> None:
+    told: list[tuple[str, Any]] = []
+    maker = Maker(lambda what, value: told.append((what, value)))
+    text = document.read_text(encoding="utf-8")
+    for title in ("Small yard", "Another yard", "Small yard"):
+        document.write_text(text.replace('"Small yard"', f'"{title}"'), encoding="utf-8")
+        heard = dict(made(maker, told, document))
+        yard = scenes.load(document)
+        ready = whole_yard(yard)
+        whole = {**heard["picture"], **heard["figures"]}
+        assert whole.pop("words") == words_of(ready)
+        assert whole.pop("yard") == pickle.dumps(yard)
+        plain = contents(ready)
+        plain.pop("hours")
+        assert json.dumps(whole.pop("story")) == json.dumps(plain.pop("story"))
+        assert whole == plain
+
+
+def test_a_mistake_is_told_at_any_step_and_mended(document: Path) -> None:
+    told: list[tuple[str, Any]] = []
+    maker = Maker(lambda what, value: told.append((what, value)))
+    text = document.read_text(encoding="utf-8")
+    for wrong, word in (
+        (text.replace("title =", "titel ="), "titel"),
+        (_nonesuch(text), "Nonesuch"),
+    ):
+        document.write_text(wrong, encoding="utf-8")
+        what, lines = made(maker, told, document)[-1]
+        assert what == "mistakes"
+        assert word in "\n".join(lines)
+    document.write_text(text, encoding="utf-8")
+    assert made(maker, told, document)[-1][0] == "race"
+
+
+def _nonesuch(text: str) -> str:
+    head, plant, tail = text.partition('plant = "')
+    return head + plant + "Nonesuch " + tail

@@ -1,0 +1,110 @@
+"""A process of its own that makes what a yard's pages show, and makes it anew after every save.
+
+It tells what it does in order: the document read, each step, the picture, then the figures, for
+the checks take longest; last the growth race. So the process that serves the pages loads neither
+the floors below nor any graphics, is there while the yard is still being made, and answers all
+pages meanwhile. What is told is plain data and bytes.
+"""
+
+from __future__ import annotations
+
+import pickle
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from importlib import import_module
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import Any
+
+import growth
+import scenes
+from growth.errors import GrowthError
+from scenes.errors import SceneError
+from viz.owner import end_with_owner
+from viz.watching import look, saves
+
+STEPS = ("Ground", "Plants placed", "Growth", "Picture", "Checks")
+"""What is done to a yard until its page is whole, in order."""
+
+Telling = Callable[[str, Any], object]
+
+
+@contextmanager
+def making(path: Path) -> Iterator[Connection]:
+    """What the process tells of a document, as pairs (what, value), for as long as it is wanted.
+
+    `read`: title and subtitle, the steps to come, and the yard, pickled; `step`: the number of
+    the step begun; `picture` and `figures`: what the page of the yard shows, by the names of its
+    parameters; `race`: the same of the growth race; `mistakes`: lines that say what is wrong.
+    """
+    # a copy of a process with threads would wait for them forever
+    several = threading.active_count() > 1
+    world = get_context("spawn" if several else None)
+    ours, theirs = world.Pipe(duplex=False)
+    process = world.Process(target=_make_on, args=(path, theirs, ours), daemon=True)
+    process.start()
+    theirs.close()
+    try:
+        yield ours
+    finally:
+        ours.close()
+        process.terminate()
+        process.join()
+
+
+def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
+    """Make the yard of a document, and again after every save, without end."""
+    not_ours.close()  # else the line would stay open for as long as this process has it
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the one that began us
+    end_with_owner()
+    with suppress(BrokenPipeError):
+        since = look(path)
+        maker = Maker(lambda what, value: line.send((what, value)))
+        maker.make(path)
+        for _ in saves(path, since):
+            maker.make(path)
+
+
+class Maker:
+    """Makes a yard again and again, and remembers the parts that an edit leaves alone."""
+
+    def __init__(self, tell: Telling) -> None:
+        """Who is told."""
+        self._tell = tell
+        memory = import_module("growth.memory").Memory
+        self._drawn, self._checked, self._raced = memory(), memory(), memory()
+
+    def make(self, path: Path) -> None:
+        """Make the yard of a document, or tell what is wrong with it."""
+        try:
+            self._made(path)
+        except (SceneError, GrowthError) as mistake:
+            self._tell("mistakes", str(mistake).splitlines())
+
+    def _made(self, path: Path) -> None:
+        yard = scenes.load(path)
+        sent = import_module("viz.sent")
+        kept = pickle.dumps(yard)
+        self._tell("read", {"words": sent.first_words(yard), "steps": STEPS, "yard": kept})
+        terrain = self._step(0, lambda: scenes.grade(yard))
+        layout = self._step(1, lambda: scenes.lay_out(yard, terrain))
+        stand = self._step(2, lambda: growth.grow(yard, layout))
+        compose = import_module("viz.stage").compose
+        stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
+        self._tell("picture", sent.picture(yard, stand, stage))
+        findings = self._step(
+            4,
+            lambda: growth.check(yard, terrain, layout, stand, light=False, memory=self._checked),
+        )
+        with_findings = import_module("viz.shown").with_findings
+        shown = with_findings(yard, layout, stand, stage, findings)
+        self._tell("figures", {"yard": kept, **sent.figures(shown)})
+        race = import_module("viz.racesent").race_contents
+        self._tell("race", race(yard, layout.sources, self._raced))
+
+    def _step(self, number: int, work: Callable[[], Any]) -> Any:
+        self._tell("step", number)
+        return work()

@@ -1,0 +1,76 @@
+"""All that the page of a yard is sent, by the names of its component's parameters: plain data
+and bytes, so that whoever sends it need not know what a yard is."""
+
+from typing import Any
+
+import numpy as np
+
+from growth.crownarea import crown_area_m2
+from growth.stand import Stand
+from scenes.document import Yard
+from viz.closinglayer import closing_layer
+from viz.content import early_story, early_words, page_story, page_words
+from viz.packed import packed
+from viz.plantcards import plant_cards
+from viz.ringed import places
+from viz.rows import rows, rows_to_come
+from viz.shown import Shown
+from viz.stage import Stage, params
+from viz.sunlayer import sun_layer
+from viz.words import subtitle
+
+NO_CARDS: dict[str, Any] = {"tables": [], "table": np.zeros(0, np.uint16), "envelopes": []}
+NO_CLOSING: dict[str, Any] = {"until": [], "shares": [], "beds": [], "labels": []}
+"""Cards of plants and closing beds before the checks, which they tell of, are done."""
+
+
+def first_words(yard: Yard) -> dict[str, Any]:
+    """What can be said of a yard as soon as its document is read."""
+    return {"title": yard.title, "subtitle": subtitle(yard)}
+
+
+def picture(yard: Yard, stand: Stand, stage: Stage) -> dict[str, Any]:
+    """What is drawn, and what can be told before any check is done."""
+    shown = rows_to_come(yard)
+    crowns_m2 = crown_area_m2(stand)
+    story = early_story(yard, stage, shown, crowns_m2=crowns_m2)
+    told = {"story": story, "words": early_words(yard, shown)}
+    return {**parts_of(stage), **told, "cards": packed(NO_CARDS), "closing": packed(NO_CLOSING)}
+
+
+def figures(ready: Shown) -> dict[str, Any]:
+    """What rests on the checks, and the views, which the story names."""
+    shown = rows(ready.findings)
+    views = packed(params(ready.stage)["views"])
+    return {**_told(ready), "views": views, "words": page_words(ready.yard, ready.findings, shown)}
+
+
+def contents(ready: Shown) -> dict[str, Any]:
+    """All that the component shows in a page that stays as it is, with the hours of sun."""
+    hours = packed(sun_layer(ready.findings.lot_light))
+    return {**parts_of(ready.stage), **_told(ready), "hours": hours}
+
+
+def words_of(ready: Shown) -> dict[str, Any]:
+    """All text of the page, not yet escaped."""
+    return page_words(ready.yard, ready.findings, rows(ready.findings))
+
+
+def parts_of(stage: Stage) -> dict[str, Any]:
+    """What the picture is drawn from, each part as one run of bytes."""
+    return {name: packed(part) for name, part in params(stage).items()}
+
+
+def _told(ready: Shown) -> dict[str, Any]:
+    shown = rows(ready.findings)
+    story = page_story(
+        ready.yard,
+        ready.stage,
+        ready.findings,
+        shown,
+        crowns_m2=ready.crowns_m2,
+        places=places(ready.yard, ready.layout, ready.findings),
+    )
+    closing = packed(closing_layer(ready.layout, ready.findings))
+    cards = packed(plant_cards(ready.yard, ready.layout, ready.stand, ready.findings))
+    return {"story": story, "closing": closing, "cards": cards}
