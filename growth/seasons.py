@@ -11,9 +11,13 @@ tested by Richardson et al. 2019, doi 10.1002/aps3.1228. The dates stand beside 
 Valid for: 25 to 65 degrees of latitude; nearer the equator as at 25, nearer the pole as at 65.
 """
 
-from dataclasses import dataclass
+from __future__ import annotations
 
-from growth.plants import Plant
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from growth.plants import Plant
 
 MONTHS = (
     "january", "february", "march", "april", "may", "june", "july",

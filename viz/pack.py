@@ -22,11 +22,13 @@ from viz.checker import checked
 from viz.conditions import conditions_words
 from viz.frame import framed
 from viz.outfile import may_be_written, written
+from viz.packed import packed
 from viz.page import YardView
 from viz.racepage import RaceView, race_words
 from viz.racesent import race_contents
-from viz.sent import contents, words_of
+from viz.sent import parts_of, told, words_of
 from viz.shown import Shown, composed
+from viz.sunlayer import sun_layer
 
 POLICY = (
     "default-src 'none'; script-src 'unsafe-inline' 'unsafe-eval' blob: data:; "
@@ -61,6 +63,12 @@ def alone(ready: Shown) -> str:
     raced = race_contents(ready.yard, ready.layout.sources)
     template.add_panel("race", RaceView(sizing_mode="stretch_width", **raced))
     return _saved(template)
+
+
+def contents(ready: Shown) -> dict[str, Any]:
+    """All that the component shows in a page that stays as it is, with the hours of sun."""
+    hours = packed(sun_layer(ready.findings.lot_light))
+    return {**parts_of(ready.stage), **told(ready), "hours": hours}
 
 
 def _saved(template: Any) -> str:

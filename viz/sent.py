@@ -16,7 +16,6 @@ from viz.ringed import places
 from viz.rows import rows, rows_to_come
 from viz.shown import Shown
 from viz.stage import Stage, params
-from viz.sunlayer import sun_layer
 from viz.words import subtitle
 
 NO_CARDS: dict[str, Any] = {"tables": [], "table": np.zeros(0, np.uint16), "envelopes": []}
@@ -42,13 +41,7 @@ def figures(ready: Shown) -> dict[str, Any]:
     """What rests on the checks, and the views, which the story names."""
     shown = rows(ready.findings)
     views = packed(params(ready.stage)["views"])
-    return {**_told(ready), "views": views, "words": page_words(ready.yard, ready.findings, shown)}
-
-
-def contents(ready: Shown) -> dict[str, Any]:
-    """All that the component shows in a page that stays as it is, with the hours of sun."""
-    hours = packed(sun_layer(ready.findings.lot_light))
-    return {**parts_of(ready.stage), **_told(ready), "hours": hours}
+    return {**told(ready), "views": views, "words": page_words(ready.yard, ready.findings, shown)}
 
 
 def words_of(ready: Shown) -> dict[str, Any]:
@@ -61,7 +54,8 @@ def parts_of(stage: Stage) -> dict[str, Any]:
     return {name: packed(part) for name, part in params(stage).items()}
 
 
-def _told(ready: Shown) -> dict[str, Any]:
+def told(ready: Shown) -> dict[str, Any]:
+    """What rests on the checks: the story, closing beds, and cards of plants."""
     shown = rows(ready.findings)
     story = page_story(
         ready.yard,

@@ -27,7 +27,8 @@ ROOT = Path(__file__).parents[2]
 SMALL = ROOT / "tests" / "scenes" / "yards" / "small.toml"
 
 LOW_PICTURE = """addEventListener('DOMContentLoaded', () =>
-  document.documentElement.style.setProperty('--picture-height', '160px'))"""
+  document.documentElement.style.setProperty('--picture-height', '160px'));
+"""
 """Software drawing takes its time by the pixel: a low picture at any width."""
 
 
@@ -75,7 +76,11 @@ def small_yard() -> Iterator[str]:
 class Visit:
     """One page with what it asked for and what it complained about."""
 
-    def __init__(self, browser: Browser, address: str, *, drawn: bool, ready: str = "", **context):
+    def __init__(
+        self, browser: Browser, address: str, *, drawn: bool, ready: str = "", script: str = "",
+        **context,
+    ):  # fmt: skip
+        """`ready` names what to wait for, not the picture; `script` runs before the page's."""
         sizes = {"viewport": {"width": 800, "height": 600}, **context}
         self.context = browser.new_context(**sizes)
         self.page: Page = self.context.new_page()
@@ -84,10 +89,11 @@ class Visit:
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.received: list[int] = []
         self.sockets: list[WebSocket] = []
+        self.sent: list[int] = []
         self.page.on("websocket", self._listen_to)
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.on("console", self._listen)
-        self.page.add_init_script(LOW_PICTURE)
+        self.page.add_init_script(LOW_PICTURE + script)
         self.page.goto(address)
         shown = ".view3d[data-ready=true]" if drawn else ".notice:visible"
         self.page.locator(ready or shown).first.wait_for(timeout=30_000)
@@ -99,6 +105,7 @@ class Visit:
         self.requests.append(socket.url)
         self.sockets.append(socket)
         socket.on("framereceived", lambda frame: self.received.append(len(frame)))
+        socket.on("framesent", lambda frame: self.sent.append(len(frame)))
 
     def _listen(self, message) -> None:
         # SwiftShader tells of its own slow reads; the page has no hand in it

@@ -12,7 +12,8 @@ import scenes
 from scenes.document import Yard
 from viz.checker import checked
 from viz.maker import STEPS, Maker, making
-from viz.sent import contents, words_of
+from viz.pack import contents
+from viz.sent import words_of
 from viz.shown import Shown, composed
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"

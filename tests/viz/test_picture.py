@@ -1,4 +1,4 @@
-"""The browser's picture by itself: it places and scales plants as Python says, and is quick.
+"""The browser's picture by itself: it places and scales plants as Python says.
 
 The page is written here: vtk.js as Panel ships it, the picture's scripts, the small yard's
 arrays. What is on the graphics card is read back from vtk.js's own objects; what is seen, from
@@ -185,35 +185,6 @@ def test_a_thumbnail_is_a_small_jpeg_of_its_own_view(page: Page) -> None:
     assert first.startswith("data:image/jpeg;base64,")
     assert first != second
     assert len(first) < 30_000
-
-
-def test_a_year_of_a_thousand_plants_takes_under_four_ms(page: Page) -> None:
-    """JavaScript only, drawing not counted; the median of 30 steps after a first one."""
-    ms = page.evaluate(
-        """() => { const { plants, sizes, months } = picture.data; const n = plants.kind.length;
-        const many = 1000;
-        const pick = (a, k) => { const out = new a.constructor(many * k);
-          for (let i = 0; i < many * k; i++) out[i] = a[(Math.floor(i / k) % n) * k + (i % k)];
-          return out; };
-        const years = (a) => { const out = new Float32Array(31 * many);
-          for (let i = 0; i < out.length; i++)
-            out[i] = a[Math.floor(i / many) * n + ((i % many) % n)];
-          return out; };
-        const wide = { foot: 3 };
-        const big = Object.fromEntries(
-          Object.entries(plants).map(([name, a]) => [name, pick(a, wide[name] || 1)]));
-        const { height, spread, base } = sizes;
-        const colours = new Uint8Array(12 * 3 * many).fill(90);
-        picture.load({ plants: big, months: { ...months, colours },
-          sizes: { ...sizes, height: years(height), spread: years(spread), base: years(base) } });
-        const times = [];
-        for (let k = 0; k < 31; k++) times.push(picture.setYear(k * 0.97));
-        const shown = picture.stats().plants;
-        picture.load({ plants, sizes, months });
-        return [shown, times.slice(1).sort((a, b) => a - b)[15]]; }"""
-    )
-    assert ms[0] == 1000
-    assert ms[1] < 4
 
 
 def test_a_lost_context_is_drawn_again(page: Page) -> None:
