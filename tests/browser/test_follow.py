@@ -100,7 +100,7 @@ def test_moving_a_plant_sends_its_place_and_no_mesh(visit, serve_document, small
     yard.received.clear()
     save(with_moved_shrub(small_document))
     await_news(yard, 0)
-    assert 400 < sum(yard.received) < 30_000
+    assert 400 < sum(yard.received) < 60_000  # the small yard has meshes of over a million
 
 
 def test_all_that_is_told_follows_on_every_page(visit, serve_document, small_document, save):
