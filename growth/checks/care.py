@@ -35,6 +35,12 @@ _WAYS = {
 """Cures of what comes too near, as words for who looks after it."""
 
 
+NEAR_WIRES = (
+    "do not cut there yourself; tell the line's owner, or a qualified line-clearance arborist"
+)
+"""ANSI A300 84.2.1 and TCIA, second hand: work within 10 ft of lines is theirs."""
+
+
 @dataclass(frozen=True)
 class Care:
     """Something to do in a year, or from it to the last one; the source is "" for the forecast."""
@@ -181,6 +187,7 @@ def _touching(clashes: Sequence[Clash]) -> Iterator[Care]:
         cures = {cure.do for cure in clash.cures}
         ways = [_WAYS[do] for do in ("clip", "lift", "move") if do in cures]
         what = ", or ".join(ways) or "ask an arborist"
+        what = NEAR_WIRES if clash.what == "line" else what
         words = f"{clash.plant} ({clash.place}) comes too near {clash.against}: {what}."
         yield Care(clash.first_year or 0, clash.first_year or 0, words, FORECAST)
 
@@ -188,7 +195,7 @@ def _touching(clashes: Sequence[Clash]) -> Iterator[Care]:
 def _watching(planned: Planned) -> Iterator[Care]:
     span, least = care_figures()["watch roots"], care_figures()["watch from"]
     for source in planned.layout.sources:
-        if source.kept is not None and source.roots_lost >= least.low:
+        if source.kept is not None and round(source.roots_lost, 2) >= least.low:
             yield Care(
                 int(span.low), int(span.high),
                 f"Have an arborist look at {source.name or source.plant} ({source.place}) every "

@@ -77,12 +77,23 @@ def test_conditions_are_measured_in_their_year(care_of):
     assert (year, words) == (9, "Measure, against the conditions: Shade.")
 
 
-@pytest.mark.parametrize(("lost", "watched"), [(0.3, True), (0.05, False)])
+@pytest.mark.parametrize(("lost", "watched"), [(0.3, True), (0.096, True), (0.05, False)])
 def test_a_tree_with_roots_lost_is_watched_for_five_years(care_of, lost, watched):
     oak = {"plant": "Quercus alba", "name": "old oak", "at": [10, 10], "trunk_diameter": "10 in",
            "height": 9, "spread": 8, "roots_lost": lost}  # fmt: skip
     notes = named(care_of(kept=[oak]), "arborist look at old oak")
     assert [note[:2] for note in notes] == ([(0, 5)] if watched else [])
+
+
+def test_nobody_is_told_to_cut_near_wires(care_of):
+    """A tree of 9 m below wires at 8 m touches them from the first day."""
+    tree = {"plant": "Quercus alba", "at": [10, 10], "trunk_diameter": "10 in",
+            "height": 9, "spread": 8}  # fmt: skip
+    wires = {"name": "street wires", "kind": "line", "line": [[0, 10], [20, 10]], "height": 8}
+    ((year, _, words),) = named(care_of(kept=[tree], structure=[wires]), "street wires")
+    assert year == 0
+    assert words.endswith("the line's owner, or a qualified line-clearance arborist.")
+    assert "prune" not in words
 
 
 def test_every_figure_names_its_source():
