@@ -23,6 +23,7 @@ MOST_RAIN_MM_PER_H = 500
 OF_THEIR_OWN = {
     "still": ("viz.stillcommand", "a picture of a year, or one sheet of several"),
     "sheet": ("viz.sheetcommand", "the conditions with their arithmetic, on one page"),
+    "plan": ("viz.plancommand", "the planting plan to scale, with its schedule"),
     "cost": ("viz.costcommand", "what a yard costs by your list of prices"),
     "report": ("viz.reportcommand", "pictures, charts, conditions, care, quantities"),
     "model": ("viz.modelcommand", "the yard of a year as a GLB file, to scale"),
