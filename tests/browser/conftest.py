@@ -77,10 +77,10 @@ class Visit:
     """One page with what it asked for and what it complained about."""
 
     def __init__(
-        self, browser: Browser, address: str, *, drawn: bool, ready: str = "", script: str = "",
+        self, browser: Browser, address: str, *, drawn: bool, ready: str = "",
         **context,
     ):  # fmt: skip
-        """`ready` names what to wait for, not the picture; `script` runs before the page's."""
+        """`ready` names what to wait for instead of the picture."""
         sizes = {"viewport": {"width": 800, "height": 600}, **context}
         self.context = browser.new_context(**sizes)
         self.page: Page = self.context.new_page()
@@ -89,11 +89,10 @@ class Visit:
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.received: list[int] = []
         self.sockets: list[WebSocket] = []
-        self.sent: list[int] = []
         self.page.on("websocket", self._listen_to)
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.on("console", self._listen)
-        self.page.add_init_script(LOW_PICTURE + script)
+        self.page.add_init_script(LOW_PICTURE)
         self.page.goto(address)
         shown = ".view3d[data-ready=true]" if drawn else ".notice:visible"
         self.page.locator(ready or shown).first.wait_for(timeout=30_000)
@@ -105,7 +104,6 @@ class Visit:
         self.requests.append(socket.url)
         self.sockets.append(socket)
         socket.on("framereceived", lambda frame: self.received.append(len(frame)))
-        socket.on("framesent", lambda frame: self.sent.append(len(frame)))
 
     def _listen(self, message) -> None:
         # SwiftShader tells of its own slow reads; the page has no hand in it
