@@ -93,8 +93,10 @@ def command_line(chosen: str | None = None) -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
-    show = commands.add_parser("show", help="the yard in the browser (the demo yard if none)")
-    show.add_argument("yard", nargs="?", type=Path, metavar="YARD")
+    show = commands.add_parser(
+        "show", help="the yard in the browser (the demo yard if none; two: side by side)"
+    )
+    show.add_argument("yard", nargs="*", type=Path, metavar="YARD")
     show.add_argument("--port", type=_port, default=0, help="0, the default, takes a free one")
     show.add_argument("--no-browser", action="store_true", help="only print the address")
     show.set_defaults(run=command("viz.show", "run_show"))
@@ -114,7 +116,7 @@ def command_line(chosen: str | None = None) -> argparse.ArgumentParser:
     ground.set_defaults(run=command("viz.commands", "run_ground"))
 
     pack = commands.add_parser("pack", help="the pages of a yard as one file, to use offline")
-    pack.add_argument("yard", type=Path, metavar="YARD")
+    pack.add_argument("yard", nargs="+", type=Path, metavar="YARD")
     pack.add_argument("--out", type=_html_file, required=True, metavar="F.html")
     pack.set_defaults(run=command("viz.commands", "run_pack"))
 

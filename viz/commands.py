@@ -23,6 +23,7 @@ from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
 from viz.checker import checked
 from viz.groundreport import print_ground
+from viz.oneortwo import one_or_two
 from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
 
@@ -64,12 +65,14 @@ def run_ground(args: argparse.Namespace) -> int:
 
 
 def run_pack(args: argparse.Namespace) -> int:
-    """`yardyears pack`: the pages of one yard as one file."""
+    """`yardyears pack`: the pages of one yard, or of two side by side, as one file."""
+    path, second = one_or_two(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
         pack = import_module("viz.pack").pack  # takes a second to load
         pack(
-            args.yard,
+            path,
             args.out,
+            second=second,
             telling=lambda name: status.update(f"Trying what would meet {escape(name)} ..."),
         )
     size_mb = args.out.stat().st_size / 1e6

@@ -26,6 +26,7 @@ from viz.packed import packed
 from viz.page import YardView
 from viz.racepage import RaceView, race_words
 from viz.racesent import race_contents
+from viz.secondyard import check_levels, check_lots, second_yard
 from viz.sent import parts_of, told, words_of
 from viz.shown import Shown, composed
 from viz.sunlayer import sun_layer
@@ -38,19 +39,38 @@ POLICY = (
 """Nothing from anywhere else; Bokeh and vtk.js compile code and make blobs of their own."""
 
 
-def pack(path: Path, out: Path, *, telling: Callable[[str], object] = len) -> None:
+def pack(
+    path: Path, out: Path, *, second: Path | None = None, telling: Callable[[str], object] = len
+) -> None:
     """Write the pages of a document to one HTML file; `telling` hears what is being tried.
+
+    A second document's yard stands beside the first.
 
     Raises SceneError or GrowthError for a wrong document, ShowError where nothing can be written.
     """
     may_be_written(out)
-    yard = scenes.load(path)
-    page = alone(composed(yard, lambda: checked(yard, advising=telling)))
+    page = whole(path, second, telling=telling)
     written(out, lambda beside: beside.write_text(page, encoding="utf-8"))
 
 
-def alone(ready: Shown) -> str:
-    """All readings of a yard, checked with its sun and with advice, as one HTML document."""
+def whole(path: Path, second: Path | None, *, telling: Callable[[str], object]) -> str:
+    """The pages of a document, and of a second one where there is one, as one HTML document."""
+    yard, other = scenes.load(path), scenes.load(second) if second else None
+    if second is None or other is None:
+        return alone(composed(yard, lambda: checked(yard, advising=telling)))
+    files = path, second
+    check_lots(yard, other, files=files)
+    beside = composed(other, lambda: checked(other, light=False))
+    ready = composed(yard, lambda: checked(yard, advising=telling))
+    check_levels(ready, beside, files=files)
+    return alone(ready, second_yard(ready, beside))
+
+
+def alone(ready: Shown, other: dict[str, Any] | None = None) -> str:
+    """All readings of a yard, checked with its sun and with advice, as one HTML document.
+
+    `other` is what the page needs of a second yard.
+    """
     words = {
         **words_of(ready),
         "race": race_words(ready.yard.title),
@@ -59,7 +79,9 @@ def alone(ready: Shown) -> str:
     template = framed("pack.html", words, reading="yard", one_file=True)
     template.add_variable("policy", POLICY)
     pn.extension("vtk")
-    template.add_panel("yard", YardView(sizing_mode="stretch_width", **contents(ready)))
+    template.add_panel(
+        "yard", YardView(sizing_mode="stretch_width", other=other or {}, **contents(ready))
+    )
     raced = race_contents(ready.yard, ready.layout.sources)
     template.add_panel("race", RaceView(sizing_mode="stretch_width", **raced))
     return _saved(template)

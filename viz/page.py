@@ -52,6 +52,8 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     months = param.Dict({})
     suns = param.Dict({})
     cards = param.Dict({})
+    other = param.Dict({})
+    """A second yard beside the first: see `viz.secondyard`."""
     story = param.Dict({})
     words = param.Dict({})
     here = param.Boolean(default=False)

@@ -10,6 +10,7 @@ from threading import Thread
 from typing import Any
 
 from viz.maker import making
+from viz.oneortwo import one_or_two
 from viz.ports import usable_port
 
 DEMO_YARD = Path(__file__).parents[1] / "scenes" / "library" / "terrace.toml"
@@ -35,7 +36,12 @@ class PlansLater:
 
 def run_show(args: argparse.Namespace) -> int:
     """`yardyears show`: the yard in the browser until it is stopped."""
-    show(args.yard or DEMO_YARD, port=args.port, open_browser=not args.no_browser)
+    path, second = one_or_two(args.yard or [DEMO_YARD])
+    if second:
+        showtwo = import_module("viz.showtwo")
+        showtwo.show_two(path, second, port=args.port, open_browser=not args.no_browser)
+    else:
+        show(path, port=args.port, open_browser=not args.no_browser)
     return 0
 
 

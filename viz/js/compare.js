@@ -1,14 +1,17 @@
-/* Comparing: a second picture of the yard beside the first, at another year or before the work.
+/* Comparing: a second picture beside the first, of the yard at another year or before the work, or
+   of a second yard in the same year.
    The second year has a thumb and a thread of its own, dashed like the underline of its title,
    and its figures stand beside those of the first. */
 
 const OTHER_YEAR = 15;
 
 class Compare {
-  constructor(yard) {
+  /* other: title, parts, courses and only, of a second yard; empty where there is none. */
+  constructor(yard, other) {
     this.yard = yard;
     this.shown = false;
-    this.before = false;
+    this.scheme = other.title ? { ...other, parts: Object.fromEntries(Object.entries(other.parts).map(([name, part]) => [name, unpacked(part)])) } : null;
+    this.what = this.scheme ? "yard" : "year";
     this.changes = new Changes();
     this.button = tag("button", { type: "button", class: "button tocompare", "aria-pressed": "false" }, "Compare");
     this.button.addEventListener("click", () => (this.shown ? this.leave() : this.enter()));
@@ -19,7 +22,9 @@ class Compare {
   }
 
   makeChoice() {
-    const picks = radios("other", ["A year", "Before the work"], 0, (i) => this.setBefore(i === 1));
+    const offered = [["year", "A year"], ["before", "Before the work"], ...(this.scheme ? [["yard", this.scheme.title]] : [])];
+    const at = offered.findIndex(([what]) => what === this.what);
+    const picks = radios("other", offered.map(([, words]) => words), at, (i) => this.setWhat(offered[i][0]));
     this.choice = tag("fieldset", { hidden: "" }, tag("legend", {}, "Second picture"), tag("div", { class: "switch" }, ...picks));
   }
 
@@ -27,7 +32,7 @@ class Compare {
     this.box = tag("div", { class: "view3d other", role: "img" });
     this.titles = ["", " other"].map((which) => tag("p", { class: `pairtitle${which}` }));
     this.heads = ["", "other"].map((which) => tag("span", { class: which }));
-    this.head = tag("div", { class: "row pairhead" }, tag("div", { class: "name" }, "Two years"), tag("div"), tag("div", { class: "values" }, ...this.heads));
+    this.head = tag("div", { class: "row pairhead" }, this.headName = tag("div", { class: "name" }), this.headNote = tag("div", { class: "name" }), tag("div", { class: "values" }, ...this.heads));
   }
 
   /* The thumb, the thread and the crowns of the second year. */
@@ -43,7 +48,12 @@ class Compare {
 
   /* Whether the second picture is one of a year. */
   get dated() {
-    return this.shown && !this.before;
+    return this.shown && this.what === "year";
+  }
+
+  /* Whether it is one of a second yard. */
+  get schemed() {
+    return this.shown && this.what === "yard";
   }
 
   enter() {
@@ -86,11 +96,16 @@ class Compare {
   /* The figures of the page, which may be new ones. */
   tell() {
     const { series, rows } = this.yard;
+    const { dated, schemed, scheme } = this;
     this.changes = new Changes();
-    series?.classList.toggle("paired", this.dated);
-    if (this.dated) series?.prepend(this.head);
+    series?.classList.toggle("paired", dated || schemed);
+    series?.classList.toggle("dated", dated);
+    if (dated || schemed) series?.prepend(this.head);
     else this.head.remove();
-    if (!this.dated) rows.compare(null);
+    this.headName.textContent = schemed ? "Two yards; the second dashed" : "Two years";
+    this.headNote.textContent = schemed && scheme.only.length ? `Only in ${scheme.title}: ${scheme.only.join("; ")}` : "";
+    rows.compare(null);
+    rows.beside(schemed ? scheme.courses : null);
     this.show();
   }
 
@@ -99,8 +114,16 @@ class Compare {
     const { picture, parts } = this.yard;
     if (!this.shown || this.pair || picture.failed) return;
     this.pair = new Pair(picture, this.box, parts);
-    this.pair.setYear(this.year);
-    this.pair.setBefore(this.before);
+    this.fill();
+  }
+
+  /* What the second picture shows. */
+  fill() {
+    const { pair, what, scheme, year } = this;
+    if (what !== "before") pair?.setBefore(false); // on the yard it was shown of
+    pair?.setYard(what === "yard" ? scheme.parts : null);
+    if (what === "before") pair?.setBefore(true);
+    pair?.setYear(what === "yard" ? this.yard.years.year : year);
   }
 
   close() {
@@ -115,11 +138,10 @@ class Compare {
     this.open();
   }
 
-  setBefore(before) {
-    this.before = before;
-    this.pair?.setBefore(before);
+  setWhat(what) {
+    this.what = what;
+    this.fill();
     this.turnYear();
-    this.pair?.setYear(this.year);
     this.yard.layout();
   }
 
@@ -146,9 +168,13 @@ class Compare {
   /* One step of either year: writes only what it changes. */
   show() {
     if (!this.shown) return;
-    const { year, before, yard: { years } } = this;
-    this.changes.when("titles", `${years.year}/${before ? "before" : year}`, () => this.showTitles(`Year ${years.year}`, before ? "Before the work" : `Year ${year}`));
-    if (before) return;
+    const { year, what, yard: { years } } = this;
+    this.changes.when("titles", `${years.year}/${what}/${year}`, () => this.showTitles(...this.words(years.year)));
+    if (what === "yard") {
+      this.changes.when("yard", years.year, () => this.pair?.setYear(years.year));
+      this.yard.rows.compare(years.year);
+    }
+    if (!this.dated) return;
     if (Number(this.slider.value) !== year) this.slider.value = year;
     this.changes.when("spoken", year, () => this.slider.setAttribute("aria-valuetext", `Year ${year}, second picture`));
     const x = `${Math.round(xOfYear(year, years.track.width))}px`;
@@ -162,6 +188,13 @@ class Compare {
     });
   }
 
+  /* The titles of both pictures; the first is of `first`. */
+  words(first) {
+    const { what, year, scheme } = this;
+    if (what === "yard") return [document.querySelector(".top h1").textContent, scheme.title].map((title) => `${title}, year ${first}`);
+    return [`Year ${first}`, what === "before" ? "Before the work" : `Year ${year}`];
+  }
+
   showTitles(...words) {
     words.forEach((each, i) => { this.titles[i].textContent = this.heads[i].textContent = each; });
     this.describe();
@@ -170,7 +203,11 @@ class Compare {
   /* What the second picture is called; `look` says from where and in which season. */
   describe(look = this.look) {
     this.look = look;
-    const what = this.before ? "The yard before the work: surveyed ground, and the plants that stay" : `The yard in year ${this.year}`;
-    this.box.setAttribute("aria-label", `${what}, ${look}. It turns together with the first picture.`);
+    const what = {
+      year: `The yard in year ${this.year}`,
+      before: "The yard before the work: surveyed ground, and the plants that stay",
+      yard: `${this.scheme?.title} in year ${this.yard.years?.year}`,
+    };
+    this.box.setAttribute("aria-label", `${what[this.what]}, ${look}. It turns together with the first picture.`);
   }
 }

@@ -46,7 +46,7 @@ class Follow {
     const { layers, closing, hours, cards, ...drawn } = parts;
     yard.picture.load(drawn);
     if (parts.months || parts.suns) yard.moment.again(yard.parts);
-    yard.compare.pair?.load(drawn);
+    if (!yard.compare.schemed) yard.compare.pair?.load(drawn);
     if (names.some((name) => UNDER_GROUND.includes(name))) yard.ground = groundAgain(yard.ground, yard);
     if (names.some((name) => UNDER_PLANTS.includes(name))) yard.plants.again();
     yard.person.place();

@@ -19,6 +19,13 @@ class Pair {
     this.load(first.data);
   }
 
+  /* The parts of another yard, or null for those of the first. */
+  setYard(parts) {
+    if (parts === (this.other ?? null)) return;
+    this.other = parts;
+    this.load(parts ?? this.first.data);
+  }
+
   /* Takes what the first picture was given; the views belong to the first. */
   load({ views, ...parts }) {
     const { before } = this;

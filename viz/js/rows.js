@@ -25,6 +25,7 @@ class Rows {
       row.art.replaceChildren();
       this.drawLines(row);
       row.courses.forEach((course) => this.drawCourse(row, course));
+      if (this.others) row.courses.forEach((course) => this.drawOther(row, this.others[course.id]));
       row.gates.forEach((gate) => this.drawGate(row, gate));
     }
   }
@@ -49,6 +50,18 @@ class Rows {
     shape("path", { d: `M${points(expected).join("L")}`, class: `course ${season}` }, row.art);
   }
 
+  /* The course of another yard, dashed over that of the first. */
+  drawOther(row, course) {
+    if (!course) return;
+    const points = course.expected.map((share, year) => `${xOfYear(year, row.width).toFixed(1)} ${this.y(row, share).toFixed(1)}`);
+    shape("path", { d: `M${points.join("L")}`, class: "course other" }, row.art);
+  }
+
+  /* Courses of another yard by the ids of the first one's, to be drawn by the next layout. */
+  beside(courses) {
+    this.others = courses;
+  }
+
   /* Slanted lines, told from the fill of the other season without colour. */
   hatch(row) {
     const id = `hatch-${row.id}`;
@@ -69,12 +82,14 @@ class Rows {
     for (const course of this.values) this.write(course, year, "");
   }
 
-  /* The figures of a second year beside those of the first; null takes them away. */
+  /* The figures of a second year, or of another yard, beside those of the first; null takes them away. */
   compare(year) {
     for (const course of this.values) {
       if (year === null) course.other?.node.remove();
       course.other = year === null ? null : course.other ?? secondOf(course);
-      if (course.other) this.write({ ...course, ...course.other }, year, "other ");
+      const told = this.others ? this.others[course.id] : course;
+      if (course.other && told) this.write({ ...told, id: course.id, ...course.other }, year, "other ");
+      else if (course.other) course.other.figure.textContent = "–";
     }
     if (year === null) this.changes = new Changes();
   }
@@ -92,7 +107,7 @@ class Rows {
 /* Places for the figures of a second year, after those of the first. */
 function secondOf({ range: before }) {
   const [figure, range] = [tag("b"), tag("span", { class: "range" })];
-  const second = tag("span", { class: "second" }, tag("span", { class: "unseen" }, "; second year "), figure, " ", range);
+  const second = tag("span", { class: "second" }, tag("span", { class: "unseen" }, "; beside it "), figure, " ", range);
   before.after(second);
   return { figure, range, node: second };
 }

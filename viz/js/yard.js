@@ -17,7 +17,7 @@ class Yard {
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
     this.client = new Client(this);
-    this.compare = new Compare(this);
+    this.compare = new Compare(this, model.other);
     this.years = this.makeYears();
     this.node = tag("div", { class: "columns" }, this.client.back, this.follow.news.mistake, this.makeStage(), ...this.makeSide(), this.years.node);
     this.listen();
@@ -126,6 +126,7 @@ class Yard {
     this.resized.observe(this.node);
     this.layout();
     this.showCaption();
+    if (this.compare.scheme) this.compare.enter();
     this.follow.begin();
   }
 
