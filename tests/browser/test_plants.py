@@ -178,6 +178,7 @@ def test_a_year_in_the_card_leads_there(flat, small_findings):
     open_by_keys(flat, 2)
     line = flat.page.locator(".plantcard li", has_text="direct sun").first
     year = min(spot.first_year_outside for spot in spots)
+    line.wait_for(timeout=90_000)  # the light is reckoned when the first card is opened
     line.locator(".link").press("Enter")
     flat.settle()
     assert flat.year == year
