@@ -30,7 +30,7 @@ MAPLE, PATIO = (2.5, 7.5), (9.0, 4.0)
 def press(visit, east: float, north: float) -> None:
     """Presses the plan of the small yard at a place."""
     box = visit.page.locator(".view3d").bounding_box()
-    scale = box["height"] / PLAN_HIGH_M
+    scale = min(box["height"], box["width"] * 9 / 16) / PLAN_HIGH_M
     x = box["x"] + box["width"] / 2 + (east - 6) * scale
     y = box["y"] + box["height"] / 2 - (north - 5) * scale
     visit.page.mouse.click(x, y)
@@ -117,7 +117,7 @@ def test_the_ring_goes_round_the_crown(yard):
     press(yard, *MAPLE)
     ring = yard.page.locator(".rings .chosen .over").bounding_box()
     picture = yard.page.locator(".view3d").bounding_box()
-    scale = picture["height"] / PLAN_HIGH_M
+    scale = min(picture["height"], picture["width"] * 9 / 16) / PLAN_HIGH_M
     left = ring["x"] + ring["width"] / 2 - picture["x"] - picture["width"] / 2
     assert left / scale == pytest.approx(2.5 - 6, abs=0.3)
     wide = float(stand.spread_m.expected[5, 0]) * scale
@@ -218,7 +218,7 @@ def test_a_mark_rings_its_bed(yard):
         yard.settle()
         ring = yard.page.locator(".rings .marked .over").bounding_box()
         picture = yard.page.locator(".view3d").bounding_box()
-        scale = picture["height"] / PLAN_HIGH_M
+        scale = min(picture["height"], picture["width"] * 9 / 16) / PLAN_HIGH_M
         assert ring["width"] / scale == pytest.approx(3, abs=9 / scale)
         assert ring["height"] / scale == pytest.approx(2, abs=9 / scale)
     finally:
