@@ -48,7 +48,7 @@ def test_names_stay_text_however_they_are_written(visit, serve_document, small_d
     assert not [url for url in yard.requests if url.endswith("/x")]
     assert yard.complaints == []
     assert yard.page.title() == f"{EVIL} Small yard"
-    for place in ("h1", ".views label", ".caption b", ".verdict b", ".row .name"):
+    for place in ("h1", ".views label", ".caption b", ".verdict .link", ".row .name"):
         assert EVIL in yard.page.locator(place).first.inner_text(), place
     marks = yard.page.locator(".mark .title").all_inner_texts()
     assert any(EVIL in title for title in marks)  # some name plants of the catalogue alone

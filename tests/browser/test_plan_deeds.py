@@ -41,6 +41,7 @@ def test_a_plant_is_found_set_and_swapped(plan_of, yard_file):
 
     plan.choose("Hydrangea", "All 2")
     page.get_by_role("button", name="Swap plant or size").click()
+    page.locator("#find-swap").fill("hydrangea arborescens")
     item = page.locator("#hand-swap .found li", has_text="Hydrangea arborescens")
     item.get_by_role("combobox").select_option("#5")
     before = plan.told()

@@ -10,6 +10,8 @@ class Pair {
     this.before = false;
     this.second = new Picture(box, first);
     Object.defineProperty(this.second, "camera", { get: () => first.camera, set: (camera) => { first.camera = camera; } });
+    this.second.fine = first.fine;
+    for (const one of [first, this.second]) one.slower = () => this.slower();
     this.second.look = () => first.look(first.view);
     giveSheet(first);
     giveSheet(this.second);
@@ -43,6 +45,13 @@ class Pair {
     if (other.pose !== one.pose) other.need();
   }
 
+  /* One picture took too long to be drawn finely: both are drawn less finely, and so alike. */
+  slower() {
+    this.second.fine = this.first.fine = Math.max(1, this.first.fine - 0.5);
+    this.first.need();
+    this.second.need();
+  }
+
   setYear(year) {
     this.second.setYear(this.before ? 0 : year);
   }
@@ -68,6 +77,7 @@ class Pair {
   close() {
     const { first, second } = this;
     first.onpaint = () => {};
+    delete first.slower;
     second.lost = true; // what was asked for before is not drawn any more
     clearTimeout(second.resting);
     second.watch.disconnect();

@@ -325,7 +325,11 @@ class Picture {
     this.aim();
     drawPicture(this);
     this.gl.getContext().readPixels(0, 0, 1, 1, 6408, 5121, new Uint8Array(4)); // waits until drawn
-    if (performance.now() - start > SLOW_MS) this.fine = Math.max(1, this.fine - 0.5);
+    if (performance.now() - start > SLOW_MS) this.slower();
+  }
+
+  slower() {
+    this.fine = Math.max(1, this.fine - 0.5);
   }
 
   /* Drawing pixels a CSS pixel; never more than four million in all. */
