@@ -47,8 +47,11 @@ def await_news(yard, before: int) -> None:
 
 
 def differing(one: np.ndarray, other: np.ndarray) -> int:
-    """How many pixels differ clearly."""
-    return int((np.abs(one - other).max(axis=2) > 30).sum())
+    """How many squares of 8 pixels differ clearly; not by how finely their edges are drawn, which
+    changes while the machine has much to do."""
+    rows, columns = one.shape[0] // 8, one.shape[1] // 8
+    apart = (one - other)[: 8 * rows, : 8 * columns].reshape(rows, 8, columns, 8, 3)
+    return int((np.abs(apart.mean(axis=(1, 3))).max(axis=2) > 14).sum())
 
 
 def with_moved_shrub(document: dict) -> dict:
@@ -71,7 +74,7 @@ def test_picture_follows_and_is_kept_while_the_document_is_wrong(
     await_news(yard, 0)
     expect(yard.page.locator(".again")).to_have_text(re.compile("^Read again at "), timeout=60_000)
     moved = yard.rested()
-    assert differing(moved, first) > 50
+    assert differing(moved, first) >= 3
     assert yard.year == 12.5
     assert yard.page.locator(".caption b").inner_text() == "Plan"
 
