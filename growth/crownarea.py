@@ -8,15 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.ranges import Range, range_of_draws
-from growth.stand import Stand, draw
+from growth.scores import layered_scores
+from growth.stand import Stand, draw, draw_count
 
-DRAWS, SEED = 64, 30
-"""Stratified joint draws: the sum over many plants needs few."""
+SEED = 30
 
 
 def crown_area_m2(stand: Stand) -> Range:
     """Summed circle area of all crowns present, in square metres, by year."""
-    draws = draw(stand, count=DRAWS, seed=SEED, stratified=True)
+    count = draw_count(len(stand.plant))
+    draws = draw(stand, count=count, seed=SEED, scores=layered_scores)
     return range_of_draws(circle_area_m2(draws.spread_m).sum(axis=-1))
 
 

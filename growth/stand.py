@@ -16,7 +16,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from growth.clipping import FirstClip, first_clips
 from growth.courses import Courses, IntArray, forecast, tabulate
@@ -24,6 +23,7 @@ from growth.memory import digest
 from growth.plants import Plant
 from growth.ranges import Array, Range
 from growth.scatter import between_kinds
+from growth.scores import Scores, plain_scores
 from growth.starts import LAST_YEAR, Entry, read_entries, start_notes
 from scenes.document import Yard
 from scenes.layout import Layout
@@ -36,9 +36,10 @@ YEARS: IntArray = np.arange(LAST_YEAR + 1)
 BETWEEN_KINDS = between_kinds()
 """Share of the variance of scores that plants of one kind have in common, see `scatter`."""
 
+DRAWS, LEAST_DRAWS = 256, 16
+"""Joint draws of a stand, and of the largest one."""
 
-LARGEST = 16
-"""Plants whose own scores share the even sequence of the kinds."""
+_PLANTS_TIMES_DRAWS = 2**19
 
 
 @dataclass(frozen=True)
@@ -119,14 +120,19 @@ def grow(yard: Yard, layout: Layout) -> Stand:
     )
 
 
-def draw(stand: Stand, *, count: int, seed: int, stratified: bool = False) -> Draws:
-    """Joint draws of all sizes in metres; `stratified` spreads the scores evenly.
+def draw_count(plants: int) -> int:
+    """Joint draws for a stand: fewer where there are many plants, whose scatter evens out."""
+    return int(np.clip(_PLANTS_TIMES_DRAWS // max(1, plants), LEAST_DRAWS, DRAWS))
 
-    Stratified draws agree with plain ones in distribution and need far fewer for a range.
+
+def draw(stand: Stand, *, count: int, seed: int, scores: Scores = plain_scores) -> Draws:
+    """Joint draws of all sizes in metres at scores that are plain, even or layered.
+
+    All agree in distribution; for a range, even ones need far fewer draws than plain ones, and
+    layered ones somewhat fewer.
     """
-    origin = digest(*all_but_places(stand), count, seed, stratified)
+    origin = digest(*all_but_places(stand), count, seed, scores.__name__)
     rng = np.random.default_rng(seed)
-    scores = _even_scores if stratified else _plain_scores
     kind, single = scores(rng, count, stand)
     score = math.sqrt(BETWEEN_KINDS) * kind[:, stand.plant] + math.sqrt(1 - BETWEEN_KINDS) * single
     courses = stand.courses
@@ -151,39 +157,6 @@ def all_but_places(stand: Stand) -> tuple[object, ...]:
         repr(stand.plants), stand.plant, stand.course, stand.present, stand.kept,
         stand.source, tables, courses.vigour, sizes,
     )  # fmt: skip
-
-
-def _plain_scores(rng: np.random.Generator, count: int, stand: Stand) -> tuple[Array, Array]:
-    """Independent normal scores of kinds (count, K) and of plants (count, n)."""
-    kinds = rng.standard_normal((count, len(stand.plants)))
-    return kinds, rng.standard_normal((count, len(stand.plant)))
-
-
-def _even_scores(rng: np.random.Generator, count: int, stand: Stand) -> tuple[Array, Array]:
-    """Normal scores of kinds (count, K) and of plants (count, n) that fill their space evenly.
-
-    Kinds and the largest plants, which matter most, share a scrambled Sobol sequence; the
-    other plants are a Latin hypercube.
-    Source: Owen 1998, J. Complexity 14:466-489 (from memory), by scipy.stats.qmc.
-    """
-    from scipy.stats.qmc import Sobol  # loaded only now: it takes a quarter of a second
-
-    kinds = len(stand.plants)
-    bulk = stand.height_m.expected.max(axis=0) * stand.spread_m.expected.max(axis=0)
-    largest = np.argsort(-bulk, kind="stable")[:LARGEST]
-    sobol = Sobol(max(1, kinds + len(largest)), rng=rng)
-    points = sobol.random_base2((max(1, count) - 1).bit_length())[:count]
-    even = np.asarray(ndtri(np.clip(points, 1e-12, 1 - 1e-12)), dtype=float)
-    single = _stratified_scores(rng, count, len(stand.plant))
-    single[:, largest] = even[:, kinds : kinds + len(largest)]
-    return even[:, :kinds], single
-
-
-def _stratified_scores(rng: np.random.Generator, count: int, columns: int) -> Array:
-    """Normal scores with one in each of `count` equal strata a column, in random order."""
-    strata = np.repeat(np.arange(count)[:, None], columns, axis=1)
-    share = (rng.permuted(strata, axis=0) + rng.random((count, columns))) / count
-    return np.asarray(ndtri(np.clip(share, 1e-12, 1 - 1e-12)), dtype=float)
 
 
 def _interpolated(stand: Stand, table: Array, score: Array) -> DrawArray:

@@ -16,6 +16,7 @@ from contextlib import contextmanager, suppress
 from importlib import import_module
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
+from os import nice
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,9 @@ from viz.watching import look, saves
 
 STEPS = ("Ground", "Plants placed", "Growth", "Picture", "Checks")
 """What is done to a yard until its page is whole, in order."""
+
+CHECKS_LOWER = 10
+"""How far the checks, which use all processors, stand back behind the browser that draws."""
 
 Telling = Callable[[str, Any], object]
 
@@ -94,13 +98,14 @@ class Maker:
         stand = self._step(2, lambda: growth.grow(yard, layout))
         compose = import_module("viz.stage").compose
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
-        self._tell("picture", sent.picture(yard, stand, stage))
+        crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand)
+        self._tell("picture", sent.picture(yard, stage, crowns_m2))
+        nice(CHECKS_LOWER)
         findings = self._step(
             4,
             lambda: growth.check(yard, terrain, layout, stand, light=False, memory=self._checked),
         )
-        with_findings = import_module("viz.shown").with_findings
-        shown = with_findings(yard, layout, stand, stage, findings)
+        shown = import_module("viz.shown").Shown(yard, layout, stand, stage, findings, crowns_m2)
         self._tell("figures", {"yard": kept, **sent.figures(shown)})
         race = import_module("viz.racesent").race_contents
         self._tell("race", race(yard, layout.sources, self._raced))

@@ -5,8 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from growth.crownarea import crown_area_m2
-from growth.stand import Stand
+from growth.ranges import Range
 from scenes.document import Yard
 from viz.closinglayer import closing_layer
 from viz.content import early_story, early_words, page_story, page_words
@@ -28,10 +27,9 @@ def first_words(yard: Yard) -> dict[str, Any]:
     return {"title": yard.title, "subtitle": subtitle(yard)}
 
 
-def picture(yard: Yard, stand: Stand, stage: Stage) -> dict[str, Any]:
+def picture(yard: Yard, stage: Stage, crowns_m2: Range) -> dict[str, Any]:
     """What is drawn, and what can be told before any check is done."""
     shown = rows_to_come(yard)
-    crowns_m2 = crown_area_m2(stand)
     story = early_story(yard, stage, shown, crowns_m2=crowns_m2)
     told = {"story": story, "words": early_words(yard, shown)}
     return {**parts_of(stage), **told, "cards": packed(NO_CARDS), "closing": packed(NO_CLOSING)}

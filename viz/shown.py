@@ -37,11 +37,4 @@ def composed(yard: Yard, found: Callable[[], Findings]) -> Shown:
     layout = scenes.lay_out(yard, terrain)
     stand = growth.grow(yard, layout)
     stage = compose(yard, terrain, layout, stand)
-    return with_findings(yard, layout, stand, stage, found())
-
-
-def with_findings(
-    yard: Yard, layout: Layout, stand: Stand, stage: Stage, findings: Findings
-) -> Shown:
-    """What was made of a yard step by step, together."""
-    return Shown(yard, layout, stand, stage, findings, crown_area_m2(stand))
+    return Shown(yard, layout, stand, stage, found(), crown_area_m2(stand))

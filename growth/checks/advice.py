@@ -38,6 +38,7 @@ from growth.checks.screening import expected_sizes
 from growth.checks.standing import standing
 from growth.errors import GrowthError
 from growth.ranges import Range
+from growth.scores import even_scores
 from growth.stand import draw, grow
 from scenes.document import Requirement
 from scenes.errors import SceneError
@@ -253,7 +254,7 @@ class _Trial:
             stand = grow(change.yard, layout)
         except (SceneError, GrowthError):
             return None
-        draws = draw(stand, count=count, seed=self.seed, stratified=True)
+        draws = draw(stand, count=count, seed=self.seed, scores=even_scores)
         case = replace(self.measured, yard=change.yard, layout=layout, stand=stand, draws=draws)
         values = value_of(self.requirement, only_looked_at(self.requirement, case))
         if values is None:

@@ -7,8 +7,6 @@ fewer for large stands.
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-import numpy as np
-
 from growth.checks.advice import advise
 from growth.checks.cautions import NOT_MODELLED, cautions
 from growth.checks.credits import CREDIT_WORDS
@@ -24,18 +22,14 @@ from growth.checks.sight import GOVERNS
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.memory import Memory
+from growth.scores import even_scores
 from growth.seasons import MONTHS
-from growth.stand import BETWEEN_KINDS, Draws, Stand, all_but_places, draw
+from growth.stand import BETWEEN_KINDS, Draws, Stand, all_but_places, draw, draw_count
 from scenes.document import Requirement, Site, Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
 
-DRAWS, LEAST_DRAWS = 256, 16
-"""Joint draws of a yard, and of the largest one."""
-
 SEED = 20270315
-
-_PLANTS_TIMES_DRAWS = 2**19
 
 
 def check(
@@ -100,12 +94,7 @@ def _judged(
 def _draws(stand: Stand, memory: Memory) -> Draws:
     count = draw_count(len(stand.plant))
     made_from = ("draws", *all_but_places(stand), count, SEED)
-    return memory.of(made_from, lambda: draw(stand, count=count, seed=SEED, stratified=True))
-
-
-def draw_count(plants: int) -> int:
-    """Joint draws for a stand: fewer where there are many plants, whose scatter evens out."""
-    return int(np.clip(_PLANTS_TIMES_DRAWS // max(1, plants), LEAST_DRAWS, DRAWS))
+    return memory.of(made_from, lambda: draw(stand, count=count, seed=SEED, scores=even_scores))
 
 
 def leaf_months(site: Site) -> str:

@@ -15,11 +15,13 @@ import pytest
 import growth
 import scenes
 from growth.checks.canopy import canopy
-from growth.checks.checking import DRAWS, SEED
+from growth.checks.checking import SEED
 from growth.checks.coverage import coverage
 from growth.checks.outlook import prospects
 from growth.checks.screening import screening
-from growth.stand import draw
+from growth.crownarea import circle_area_m2, crown_area_m2
+from growth.scores import even_scores
+from growth.stand import DRAWS, draw
 
 ROOT = Path(__file__).parents[2]
 YARDS = [
@@ -50,9 +52,25 @@ def test_even_draws_give_the_range_of_plain_ones(path):
     assert layout.beds
     assert layout.looks
     stand = growth.grow(yard, layout)
-    even = ends(draw(stand, count=DRAWS, seed=SEED, stratified=True), terrain, layout, stand)
+    even = ends(draw(stand, count=DRAWS, seed=SEED, scores=even_scores), terrain, layout, stand)
     plain = np.mean(
         [ends(draw(stand, count=500, seed=s), terrain, layout, stand) for s in BATCHES], axis=0
     )
     width = np.maximum(plain[1] - plain[0], NARROWEST)
     assert np.abs(even - plain) / width == pytest.approx(0, abs=TOLERANCE)
+
+
+@pytest.mark.parametrize("path", YARDS, ids=lambda path: path.stem)
+def test_layered_draws_give_the_range_of_all_crowns_together(path):
+    yard = scenes.load(path)
+    stand = growth.grow(yard, scenes.lay_out(yard, scenes.grade(yard)))
+
+    def summed(seed):
+        spread_m = draw(stand, count=500, seed=seed).spread_m[:, YEARS]
+        return np.percentile(circle_area_m2(spread_m).sum(axis=-1), [10, 90], axis=0)
+
+    low, high = np.mean([summed(seed) for seed in BATCHES], axis=0)
+    found = crown_area_m2(stand)
+    assert (high > low).all()
+    assert (np.abs(found.low[YEARS] - low) <= TOLERANCE * (high - low)).all()
+    assert (np.abs(found.high[YEARS] - high) <= TOLERANCE * (high - low)).all()

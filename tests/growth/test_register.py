@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 import scenes
-from growth.checks.checking import DRAWS, LEAST_DRAWS, draw_count
 from growth.checks.record import as_json
 from growth.checks.register import CHECKS
+from growth.stand import DRAWS, LEAST_DRAWS, draw_count
 from scenes.document import KeptAt, Requirement, SightTriangle, SprayHead
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"

@@ -8,6 +8,7 @@ from scipy.stats import spearmanr
 
 from growth.errors import GrowthError
 from growth.plants import catalogue
+from growth.scores import even_scores, layered_scores, plain_scores
 from growth.specimen import as_json, grow_specimen
 from growth.stand import BETWEEN_KINDS, draw, grow
 from growth.starts import first_season
@@ -179,11 +180,11 @@ def test_low_and_high_are_the_tenth_and_ninetieth_percentile_of_draws():
     assert heights_m.mean() == pytest.approx(stand.height_m.expected[15, 0], abs=error)
 
 
-@pytest.mark.parametrize("stratified", [False, True])
-def test_plants_of_a_kind_vary_partly_together_and_kinds_apart(stratified):
+@pytest.mark.parametrize("scores", [plain_scores, even_scores, layered_scores])
+def test_plants_of_a_kind_vary_partly_together_and_kinds_apart(scores):
     """Normal scores correlated b have rank correlation 6/pi asin(b/2)."""
     stand = stand_of(planting("Acer rubrum"), planting("Quercus rubra"), count=2)
-    heights_m = draw(stand, count=4000, seed=4, stratified=stratified).height_m[:, 12]
+    heights_m = draw(stand, count=4000, seed=4, scores=scores).height_m[:, 12]
     rank = spearmanr(heights_m).statistic
     within = 6 / math.pi * math.asin(BETWEEN_KINDS / 2)
     assert rank[0, 1] == pytest.approx(within, abs=0.045)
@@ -198,19 +199,20 @@ def test_draws_follow_the_seed():
     assert np.any(first != other)
 
 
-def test_few_stratified_draws_hit_the_mean_better_than_plain_ones():
+@pytest.mark.parametrize("scores", [even_scores, layered_scores])
+def test_few_even_draws_hit_the_mean_better_than_plain_ones(scores):
     """Mean of 32 draws against the quadrature, over 40 seeds: the spread of errors shrinks."""
     stand = stand_of(planting("Acer rubrum"))
     target = stand.height_m.expected[10, 0]
 
-    def error(*, stratified):
+    def error(scores):
         return np.std([
-            draw(stand, count=32, seed=seed, stratified=stratified).height_m[:, 10, 0].mean()
+            draw(stand, count=32, seed=seed, scores=scores).height_m[:, 10, 0].mean()
             - target
             for seed in range(40)
         ])  # fmt: skip
 
-    assert error(stratified=True) < 0.5 * error(stratified=False)
+    assert error(scores) < 0.5 * error(plain_scores)
 
 
 @pytest.mark.parametrize(
