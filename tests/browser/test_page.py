@@ -1,6 +1,7 @@
 """The page of a small yard in a real browser: years, views, picture, charts, quiet line."""
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -261,3 +262,10 @@ def test_charts_and_page_follow_the_dark_scheme(flat):
         flat.page.emulate_media(color_scheme="light")
     flat.page.wait_for_timeout(200)
     assert (np.abs(pixels(chart) - NOW).max(axis=2) < 24).any()
+
+
+def test_the_groove_of_the_demo_yard_stays_in_the_window(visit, serve_file):
+    terrace = Path(__file__).parents[2] / "scenes" / "library" / "terrace.toml"
+    flat = visit(serve_file(terrace), drawn=False, viewport={"width": 1400, "height": 900})
+    groove = flat.page.locator(".groove").bounding_box()
+    assert groove["y"] + groove["height"] <= 900

@@ -40,7 +40,7 @@ class Yard {
     this.moment = new Moment(this.parts, () => this.setMoment());
     this.plants = new Plants(this);
     this.person = new Person(this);
-    const side = tag("aside", { class: "side", "aria-label": "Picture settings" },
+    const side = tag("aside", { class: "side settings", "aria-label": "Picture settings" },
       tag("fieldset", {}, tag("legend", {}, "Look from"), this.views),
       ...this.moment.nodes, this.ground.node, this.plants.node, this.compare.node, this.client.button);
     return [this.plants.card.node, side];
