@@ -16,9 +16,9 @@ from scenes.terrain import Terrain
 from viz.planground import ground_marks
 from viz.planmarks import Mark, Page, Words
 from viz.planplants import plant_marks
-from viz.planschedule import Row, schedule
+from viz.planschedule import Row, schedule, total_words
 from viz.plansheet import GAP, MARGIN, Frame, Scale, frame
-from viz.plantable import parts, table_height, table_marks, total_words
+from viz.plantable import parts, table_height, table_marks
 from viz.plantitle import Titles, border, column
 from viz.units import imperial
 

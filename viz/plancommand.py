@@ -17,9 +17,8 @@ from viz.outfile import may_be_written, written
 from viz.paper import read_day
 from viz.plan import Asked, Plan, plan
 from viz.plangeo import as_geojson
-from viz.planschedule import as_csv, schedule
+from viz.planschedule import as_csv, schedule, total_words
 from viz.plansheet import SHEETS, Scale, read_scale
-from viz.plantable import total_words
 from viz.stillcommand import read_year
 from viz.units import imperial
 

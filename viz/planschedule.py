@@ -7,7 +7,7 @@ spreadsheet would run as a formula is written behind an apostrophe.
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from io import StringIO
 
@@ -65,6 +65,13 @@ def schedule(yard: Yard, layout: Layout, stand: Stand) -> tuple[Row, ...]:
         cells = _cells(yard, plants[name], size, sources)
         rows.append(Row(key, int(counts[mine].sum()), tuple(mine), kept, cells))
     return tuple(rows)
+
+
+def total_words(rows: Sequence[Row]) -> str:
+    """The sums of the whole schedule."""
+    planted = sum(row.quantity for row in rows if not row.kept)
+    kept = sum(row.quantity for row in rows if row.kept)
+    return f"{planted} to be planted, {kept} existing to stay"
 
 
 def as_csv(rows: tuple[Row, ...]) -> str:
@@ -129,7 +136,7 @@ def _remarks(yard: Yard, plant: Plant, sources: list[Source]) -> Iterator[str]:
         if planting.kept_at is not None:
             yield "clipped, see document"
     if plant.toxic and plant.toxic != "not looked up":
-        yield f"toxic: {plant.toxic}"
+        yield plant.toxic if "toxic" in plant.toxic else f"toxic: {plant.toxic}"
     if plant.thorny:
         yield "thorny"
     if plant.invasive:

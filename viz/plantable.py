@@ -42,13 +42,6 @@ def parts(rows: Sequence[Row], width: float, height: float) -> list[list[Row]]:
     return tables
 
 
-def total_words(rows: Sequence[Row]) -> str:
-    """The sums of the whole schedule."""
-    planted = sum(row.quantity for row in rows if not row.kept)
-    kept = sum(row.quantity for row in rows if row.kept)
-    return f"{planted} to be planted, {kept} existing to stay"
-
-
 def _lines(rows: Sequence[Row], width: float) -> list[list[list[str]]]:
     """Heading and rows, every cell as the lines of text it takes."""
     rooms = [share / sum(SHARES) * width - PAD for share in SHARES]

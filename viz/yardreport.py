@@ -1,4 +1,4 @@
-"""The report of a yard: pictures of the years, charts, conditions, care, quantities and costs.
+"""The report of a yard: pictures, charts, conditions, care, plants, quantities and costs.
 
 Only arranges what other modules found, as words for one paper.
 """
@@ -19,6 +19,9 @@ from viz.costtable import HEADS, cost_rows, total_words, without_price
 from viz.firstwords import first_words
 from viz.groundreport import earth_table, quantities_table
 from viz.paper import LOCAL, facts
+from viz.planschedule import HEADS as PLANT_HEADS
+from viz.planschedule import Row, schedule
+from viz.planschedule import total_words as plant_totals
 from viz.plots import plots
 from viz.sheet import RANGES, STANDINGS, YEARS
 from viz.stillwords import caption
@@ -52,6 +55,7 @@ def report_words(
         "cases": cases(planned),
         "how": how_measured(asked),
         "care": care_by_year(care(planned)),
+        "plants": plant_words(schedule(yard, planned.layout, planned.stand)),
         "tables": [
             plain_table(made)
             for made in (
@@ -83,6 +87,15 @@ def care_by_year(notes: Sequence[Care]) -> list[dict[str, Any]]:
 
 def _until(note: Care) -> str:
     return "" if note.last_year == note.year else f"to year {note.last_year}"
+
+
+def plant_words(rows: Sequence[Row]) -> dict[str, Any]:
+    """The plant schedule of the planting plan, with its totals."""
+    return {
+        "heads": PLANT_HEADS,
+        "rows": [row.all_cells for row in rows],
+        "total": plant_totals(rows),
+    }
 
 
 def cost_words(priced: Costs, *, lengths: str) -> dict[str, Any]:

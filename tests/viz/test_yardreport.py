@@ -1,5 +1,6 @@
 """The report: everything in one file without script, with pictures or the reason why none."""
 
+import csv
 import re
 from base64 import b64decode
 from datetime import date
@@ -49,6 +50,28 @@ def test_costs_stand_in_it_where_prices_are_given(small):
     assert "Total 44.00 USD (40.00 and 4.00 of allowances), by p.csv" in text
     assert "No price given" in text
     assert LEFT_OUT in text
+
+
+def test_its_plants_tie_to_the_plans(small, tmp_path, capsys):
+    """By hand: 3.2 m at 0.8 m: 4 of a hedge; 3 x 2 m at 1 m: 6 sedges; 2 and 1 stand alone."""
+    out = tmp_path / "plan.csv"
+    assert main(["plan", str(SMALL), "--out", str(out)]) == 0
+    printed = capsys.readouterr().out
+    with out.open(encoding="utf-8", newline="") as file:
+        planned_rows = [(row["key"], row["quantity"]) for row in csv.DictReader(file)]
+    words = report_words(small, by=None, day=DAY)
+    told = words["plants"]
+    assert [row[:2] for row in told["rows"]] == planned_rows
+    assert {row[2]: row[1] for row in told["rows"]} == {
+        "Thuja occidentalis 'Smaragd'": "4", "Carex morrowii": "6",
+        "Hydrangea arborescens": "2", "Acer rubrum": "1",
+    }  # fmt: skip
+    assert told["total"] == "12 to be planted, 1 existing to stay"
+    assert told["total"] in printed
+    section = paper("yardreport.html", words).partition('<h2 id="plants">')[2]
+    section = section.partition("</section>")[0]
+    assert told["total"] in section
+    assert section.count("<tr>") == 1 + len(planned_rows)
 
 
 def test_care_is_headed_by_the_year_it_begins_in():
