@@ -145,6 +145,41 @@ def test_a_grown_yard_fills_more_of_the_view_than_a_young_one(page: Page) -> Non
     assert greens(page) > 1.3 * young
 
 
+def test_a_year_is_drawn_once_and_with_its_own_shade(page: Page) -> None:
+    drawn = page.evaluate(
+        """async () => {
+          const seen = () => {
+            const sheet = document.createElement('canvas');
+            [sheet.width, sheet.height] = [250, 150];
+            const pen = sheet.getContext('2d');
+            pen.drawImage(picture.gl.getCanvas(), 0, 0, 250, 150);
+            return pen.getImageData(0, 0, 250, 150).data;
+          };
+          const pause = async () => {
+            for (let n = 0; n < 5; n++) await new Promise((next) => requestAnimationFrame(next));
+          };
+          const grown = [];
+          picture.setYear(1);
+          await pause();
+          picture.onpaint = () => grown.push(seen());
+          picture.setYear(25);
+          await pause();
+          picture.onpaint = () => {};
+          picture.setYear(1);
+          picture.draw();
+          const young = seen();
+          picture.setYear(25);
+          picture.draw();
+          picture.draw();
+          const [first, again] = [grown[0], seen()];
+          const unlike = (other) => again.filter((value, i) => Math.abs(value - other[i]) > 3);
+          return [grown.length, unlike(first).length, unlike(young).length];
+        }"""
+    )
+    assert drawn[:2] == [1, 0]
+    assert drawn[2] > 1000
+
+
 def test_bare_season_shows_less_green(page: Page) -> None:
     page.evaluate("picture.look(2); picture.setYear(15); picture.setMoment(5, 12)")
     leaf = greens(page)

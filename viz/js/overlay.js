@@ -33,7 +33,10 @@ class Overlay {
     this.picture.need();
   }
 
+  /* Whether there was something new, which is on the graphics card now. */
   upload() {
-    if (this.fresh && uploadCanvas(this.picture, this, { premultiplied: true })) this.fresh = false;
+    const sent = Boolean(this.fresh && uploadCanvas(this.picture, this, { premultiplied: true }));
+    if (sent) this.fresh = false;
+    return sent;
   }
 }

@@ -294,9 +294,9 @@ class Picture {
     for (const name of ['ground', 'land']) this.actors[name]?.getProperty().setAmbient(this.season === 'bare' ? 1 : 0);
     if (!this.shaded) this.shade?.paint();
     this.shaded = true;
+    this.upload();
     drawPicture(this);
-    this.shade?.upload();
-    this.overlay?.upload();
+    if (this.upload()) this.need(); // vtk.js had no place for it before
     this.ondraw();
     this.onpaint();
     if (this.ready) this.rest(REST_MS);
@@ -310,6 +310,11 @@ class Picture {
       this.first();
       this.onready();
     }
+  }
+
+  /* What lies on the ground, where it is new; whether anything was. */
+  upload() {
+    return [this.shade, this.overlay].map((each) => each?.upload()).some(Boolean);
   }
 
   rest(ms) {

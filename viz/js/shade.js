@@ -127,7 +127,8 @@ class Shade {
     if (this.tools.lost) return;
     if (this.stood !== light || this.hard !== data.hard) this.stand(light, data.hard);
     this.show(light, this.fill(data, month, now));
-    this.fresh = true;
+    this.fresh = this.texture.getCanvas() === this.canvas;
+    if (!this.fresh) this.texture.setCanvas(this.canvas); // sent by vtk.js with the frame it draws next
   }
 
   /* Tools that live, with the ground laid out in them; they are shared by all shades there are. */
@@ -268,8 +269,11 @@ class Shade {
     }
   }
 
+  /* Whether there was something new, which is on the graphics card now. */
   upload() {
-    if (this.fresh && uploadCanvas(this.picture, this)) this.fresh = false;
+    const sent = Boolean(this.fresh && uploadCanvas(this.picture, this));
+    if (sent) this.fresh = false;
+    return sent;
   }
 
   /* Share of the sun, 0 to 255, at each spot, from the south-west row by row. */
@@ -343,11 +347,12 @@ function paddedPieces(pieces, kinds) {
   return padded;
 }
 
-/* Sends a canvas to the graphics card and asks for a frame; false while vtk.js has no place for it. */
+/* Sends a canvas to the graphics card; false while vtk.js has no place for it. */
 function uploadCanvas(picture, { texture, canvas }, { premultiplied = false } = {}) {
   const handle = picture.gl.getViewNodeFor(texture)?.getHandle();
   if (!handle) return false;
   const gl = picture.gl.getContext();
+  gl.activeTexture(gl.TEXTURE0); // not the leaves'
   gl.bindTexture(gl.TEXTURE_2D, handle);
   gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, true);
   gl.pixelStorei(gl.UNPACK_PREMULTIPLY_ALPHA_WEBGL, premultiplied);
@@ -355,6 +360,5 @@ function uploadCanvas(picture, { texture, canvas }, { premultiplied = false } = 
   gl.generateMipmap(gl.TEXTURE_2D);
   gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, false);
   gl.pixelStorei(gl.UNPACK_PREMULTIPLY_ALPHA_WEBGL, false);
-  picture.need();
   return true;
 }
