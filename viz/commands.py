@@ -21,7 +21,7 @@ from growth.search import as_json as plant_json
 from growth.search import search
 from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
-from viz.checker import checked
+from viz.checker import planned
 from viz.groundreport import print_ground
 from viz.oneortwo import one_or_two
 from viz.plantreport import none_found, print_course, print_plants
@@ -41,9 +41,9 @@ def run_check(args: argparse.Namespace) -> int:
     """`yardyears check`: the checks and requirements of one yard."""
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
-        findings = checked(
+        findings = planned(
             yard, advising=lambda name: status.update(f"Trying what would meet {escape(name)} ...")
-        )
+        ).findings
     if args.json:
         print(json.dumps(as_json(findings), allow_nan=False))
     else:

@@ -18,7 +18,7 @@ from growth.errors import GrowthError
 from scenes.document import Site, Yard
 from scenes.errors import SceneError
 from viz.advicelist import advised
-from viz.checker import checked
+from viz.checker import planned
 from viz.errors import WrongYardError
 from viz.firstwords import first_words
 from viz.forecast import FORECAST
@@ -46,7 +46,7 @@ def tried_words(kept: bytes, advising: Callable[[str], object]) -> dict[str, Any
     """
     yard = pickle.loads(kept)
     try:
-        return conditions_words(yard, checked(yard, advising=advising))
+        return conditions_words(yard, planned(yard, advising=advising).findings)
     except (SceneError, GrowthError) as mistake:
         raise WrongYardError(str(mistake)) from None
 

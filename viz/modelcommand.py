@@ -5,8 +5,8 @@ from pathlib import Path
 
 from rich.console import Console
 
-import growth
 import scenes
+from viz.grown import grown
 from viz.outfile import may_be_written, written
 from viz.stillcommand import read_month, read_year, usual_month
 
@@ -27,9 +27,7 @@ def run_model(args: argparse.Namespace) -> int:
     may_be_written(args.out)
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        terrain = scenes.grade(yard)
-        layout = scenes.lay_out(yard, terrain)
-        stand = growth.grow(yard, layout)
+        terrain, layout, stand = grown(yard)
         from viz.model import Asked, glb, model  # loads PyVista, half a second
         from viz.stage import compose
 

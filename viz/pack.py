@@ -18,7 +18,7 @@ from panel.io.notebook import patch_inline_stylesheets
 from panel.io.save import save
 
 import scenes
-from viz.checker import checked
+from viz.checker import planned
 from viz.conditions import conditions_words
 from viz.frame import framed
 from viz.outfile import may_be_written, written
@@ -57,11 +57,11 @@ def whole(path: Path, second: Path | None, *, telling: Callable[[str], object]) 
     """The pages of a document, and of a second one where there is one, as one HTML document."""
     yard, other = scenes.load(path), scenes.load(second) if second else None
     if second is None or other is None:
-        return alone(composed(yard, lambda: checked(yard, advising=telling)))
+        return alone(composed(planned(yard, advising=telling)))
     files = path, second
     check_lots(yard, other, files=files)
-    beside = composed(other, lambda: checked(other, light=False))
-    ready = composed(yard, lambda: checked(yard, advising=telling))
+    beside = composed(planned(other, light=False))
+    ready = composed(planned(yard, advising=telling))
     check_levels(ready, beside, files=files)
     return alone(ready, second_yard(ready, beside))
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from rich.console import Console
 
-import growth
 import scenes
+from viz.grown import grown
 from viz.outfile import may_be_written, written
 from viz.paper import read_day
 from viz.plan import Asked, Plan, plan
@@ -52,9 +52,7 @@ def run_plan(args: argparse.Namespace) -> int:
     may_be_written(args.out)
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        terrain = scenes.grade(yard)
-        layout = scenes.lay_out(yard, terrain)
-        stand = growth.grow(yard, layout)
+        terrain, layout, stand = grown(yard)
         if args.out.suffix.lower() in DATA:
             rows = schedule(yard, layout, stand)
             csv = args.out.suffix.lower() == ".csv"

@@ -10,11 +10,9 @@ from __future__ import annotations
 import pickle
 from typing import Any
 
-import growth
-import scenes
 from growth.errors import GrowthError
 from scenes.errors import SceneError
-from viz.checker import checked
+from viz.checker import planned
 from viz.errors import WrongYardError
 from viz.lookout import LIGHT, lookout
 
@@ -26,9 +24,8 @@ def reckoned(kept: bytes) -> dict[str, Any]:
     """
     yard = pickle.loads(kept)
     try:
-        layout = scenes.lay_out(yard, scenes.grade(yard))
-        stand = growth.grow(yard, layout)
-        lines = lookout(yard, layout, stand, checked(yard), tellers=LIGHT)
+        found = planned(yard)
+        lines = lookout(yard, found.layout, found.stand, found.findings, tellers=LIGHT)
     except (SceneError, GrowthError) as mistake:
         raise WrongYardError(str(mistake)) from None
     return {"lines": {str(table): told for table, told in lines.items()}}

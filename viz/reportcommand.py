@@ -9,10 +9,10 @@ from rich.console import Console
 
 import scenes
 from scenes.pricelist import read_prices
+from viz.checker import planned
 from viz.costcommand import costs_of
 from viz.outfile import may_be_written
 from viz.paper import add_paper_options, write_paper
-from viz.sheetcommand import planned
 from viz.yardreport import report_words
 from viz.yearsheets import shown_views, year_sheets
 
@@ -33,7 +33,7 @@ def run_report(args: argparse.Namespace) -> int:
     listed = read_prices(args.prices) if args.prices else None
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
-        found = planned(yard, light=True)
+        found = planned(yard)
         priced = costs_of(listed, yard, found.terrain, found.layout) if listed else None
         views = args.view or shown_views(found)
         sheets, no_pictures = year_sheets(found, views, telling=status.update)

@@ -5,10 +5,8 @@ from datetime import date
 
 from rich.console import Console
 
-import growth
 import scenes
-from growth.checks.working import Planned
-from scenes.document import Yard
+from viz.checker import planned
 from viz.outfile import may_be_written
 from viz.paper import add_paper_options, write_paper
 from viz.sheet import sheet_words
@@ -25,16 +23,7 @@ def run_sheet(args: argparse.Namespace) -> int:
     may_be_written(args.out)
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        words = sheet_words(planned(yard), by=args.by, day=args.date or date.today())
+        words = sheet_words(planned(yard, light=False), by=args.by, day=args.date or date.today())
     write_paper(args.out, "sheet.html", words)
     print(f"{args.out}: {words['heading']}; open it in a browser to read or print it")
     return 0
-
-
-def planned(yard: Yard, *, light: bool = False) -> Planned:
-    """A yard laid out, grown and checked; the hours of sun only where they are wanted."""
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    findings = growth.check(yard, terrain, layout, stand, light=light)
-    return Planned(yard, terrain, layout, stand, findings)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
-import growth
-import scenes
 from growth.checks.findings import Findings
+from growth.checks.working import Planned
 from growth.crownarea import crown_area_m2
 from growth.ranges import Range
 from growth.stand import Stand
@@ -28,13 +26,8 @@ class Shown:
     crowns_m2: Range
 
 
-def composed(yard: Yard, found: Callable[[], Findings]) -> Shown:
-    """A yard ready to be drawn, and the findings that `found` gives once it is.
-
-    Raises SceneError or GrowthError for a wrong document.
-    """
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    stage = compose(yard, terrain, layout, stand)
-    return Shown(yard, layout, stand, stage, found(), crown_area_m2(stand))
+def composed(planned: Planned) -> Shown:
+    """A yard that is checked, ready to be drawn."""
+    yard, layout, stand = planned.yard, planned.layout, planned.stand
+    stage = compose(yard, planned.terrain, layout, stand)
+    return Shown(yard, layout, stand, stage, planned.findings, crown_area_m2(stand))

@@ -13,10 +13,10 @@ from pathlib import Path
 from PIL import Image
 from rich.console import Console
 
-import growth
 import scenes
 from growth.seasons import MONTHS
 from scenes.document import Site, Yard
+from viz.grown import grown
 from viz.outfile import may_be_written
 from viz.stillprocess import drawing
 from viz.stillsheet import sheet, write_png
@@ -64,9 +64,7 @@ def taken(yard: Yard, asked: Asked, *, telling: Callable[[str], object]) -> tupl
     """The picture or sheet that is asked for, and its caption in one line."""
     pictures: list[Image.Image] = []
     with drawing() as draw:  # opens its graphics library while the yard grows
-        terrain = scenes.grade(yard)
-        layout = scenes.lay_out(yard, terrain)
-        stand = growth.grow(yard, layout)
+        terrain, layout, stand = grown(yard)
         from viz.stills import tableaux, view_asked  # loads PyVista, half a second
 
         view = view_asked(yard, terrain, layout, stand, asked.view)

@@ -15,14 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
 
-import growth
-import scenes
 from growth.checks.lotlight import light_over_lot
 from growth.checks.sunmap import LotLight
 from growth.errors import GrowthError
 from growth.memory import Memory
 from scenes.errors import SceneError
 from viz.errors import WrongYardError
+from viz.grown import grown
 
 STEPS_AN_HOUR = 10
 
@@ -57,9 +56,7 @@ def reckoned(kept: bytes) -> dict[str, Any]:
     """
     yard = pickle.loads(kept)
     try:
-        terrain = scenes.grade(yard)
-        layout = scenes.lay_out(yard, terrain)
-        stand = growth.grow(yard, layout)
+        terrain, layout, stand = grown(yard)
     except (SceneError, GrowthError) as mistake:
         raise WrongYardError(str(mistake)) from None
     layer = dict(sun_layer(light_over_lot(yard, terrain, layout, stand, Memory())))

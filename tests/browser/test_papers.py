@@ -10,10 +10,10 @@ from axe_playwright_python.sync_playwright import Axe
 
 import scenes
 from scenes.pricelist import Price, PriceList
+from viz.checker import planned
 from viz.costcommand import costs_of
 from viz.paper import write_paper
 from viz.sheet import sheet_words
-from viz.sheetcommand import planned
 from viz.yardreport import report_words
 
 pytestmark = pytest.mark.browser
@@ -24,7 +24,7 @@ SMALL = Path(scenes.__file__).parents[1] / "tests" / "scenes" / "yards" / "small
 def papers(tmp_path_factory) -> dict[str, str]:
     """The addresses of the sheet and of a report of the small yard, without pictures but priced."""
     folder = tmp_path_factory.mktemp("papers")
-    small = planned(scenes.load(SMALL))
+    small = planned(scenes.load(SMALL), light=False)
     day = date(2026, 11, 26)
     price = Price("mulch", "", "m3", Decimal(80), Decimal(10), 2)
     listed = PriceList("p.csv", "USD", (price,))

@@ -10,7 +10,7 @@ import pytest
 
 import scenes
 from scenes.document import Yard
-from viz.checker import checked
+from viz.checker import planned
 from viz.maker import STEPS, Maker, making
 from viz.pack import contents
 from viz.sent import words_of
@@ -51,7 +51,7 @@ def test_the_picture_comes_before_the_checks_and_all_is_told_in_order(document: 
 
 
 def whole_yard(yard: Yard) -> Shown:
-    return composed(yard, lambda: checked(yard, light=False))
+    return composed(planned(yard, light=False))
 
 
 def test_after_edits_it_tells_what_a_page_made_at_once_shows(document: Path) -> None:

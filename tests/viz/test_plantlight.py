@@ -6,7 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 import scenes
-from viz.checker import checked
+from viz.checker import planned
 from viz.sunpage import AskedLayer
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
@@ -22,7 +22,7 @@ def test_lines_are_those_of_the_spots_that_leave_their_light() -> None:
         while (told := light.layer()) is None:
             assert time.monotonic() < until
             time.sleep(0.05)
-    lighting = checked(yard).lighting
+    lighting = planned(yard).findings.lighting
     assert lighting is not None
     wanted: dict[str, list[int]] = {}
     for spot in lighting.spots:

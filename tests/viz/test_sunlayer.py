@@ -10,7 +10,7 @@ import pytest
 
 import scenes
 from growth.checks.sunmap import LotLight
-from viz.checker import checked
+from viz.checker import planned
 from viz.sunlayer import filled, sun_layer
 from viz.sunpage import AskedLayer
 
@@ -59,7 +59,7 @@ def test_it_is_reckoned_in_another_process_as_the_checks_find_it_and_anew_for_an
         assert sunlight.layer() is first  # kept
         stands.append(pickle.dumps(bare))
         later = answer(sunlight)
-    found = checked(yard).lot_light
+    found = planned(yard).findings.lot_light
     assert found is not None
     inside = np.isfinite(found.season_h)
     sent = np.reshape(first["tenths"], found.season_h.shape)[inside] / 10

@@ -18,9 +18,9 @@ from scenes.costs import LEFT_OUT
 from scenes.pricelist import Price, PriceList
 from viz import stillprocess, yearsheets
 from viz.__main__ import main
+from viz.checker import planned
 from viz.costcommand import costs_of
 from viz.paper import paper
-from viz.sheetcommand import planned
 from viz.yardreport import care_by_year, report_words
 from viz.yearsheets import jpeg, shown_views, year_sheets
 
@@ -30,7 +30,7 @@ DAY = date(2026, 11, 26)
 
 @pytest.fixture(scope="module")
 def small():
-    return planned(scenes.load(SMALL))
+    return planned(scenes.load(SMALL), light=False)
 
 
 def test_it_holds_conditions_care_quantities_and_cautions(small):
