@@ -7,15 +7,19 @@ share their work.
 
 import os
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from functools import cache, partial
-from typing import Any, cast
+from typing import Any, TypeVar, cast
+
+Result = TypeVar("Result")
 
 THREADS = min(8, os.cpu_count() or 1)
 """More share of the work than this is not worth the waiting for each other."""
 
-_FREELY = {"nsz", "arcp", "contract", "afn", "reassoc"}
-"""What fast arithmetic may do; not among it: to assume that all numbers are finite."""
+_FREELY = {"nsz", "contract", "reassoc"}
+"""What fast arithmetic may do. Not among it: to assume that all numbers are finite; and to divide
+and take roots by estimates, which come out otherwise where lines are worked on in eights than
+where one is left over, so that a line's answer would depend on those beside it."""
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -41,6 +45,16 @@ def in_parts(work: Callable[[int, int], Any], count: int, *, least: int = 1) -> 
         return
     edges = [count * part // parts for part in range(parts + 1)]
     list(_threads().map(work, edges[:-1], edges[1:]))
+
+
+def beside(make: Callable[[], Result]) -> Future[Result]:
+    """Begin something while the caller goes on: the one computes while the other prepares."""
+    return _aside().submit(make)
+
+
+@cache
+def _aside() -> ThreadPoolExecutor:
+    return ThreadPoolExecutor(1, thread_name_prefix="beside")
 
 
 @cache

@@ -118,7 +118,10 @@ def covered_share(over: Cells, discs: Discs) -> Array:
 
     def work(start: int, end: int) -> None:
         shape, years = over.weight.shape, share.shape[1]
-        room = np.empty(shape, np.uint8), np.empty(shape, np.uint64), np.empty(years + 1)
+        room = (
+            np.empty(shape, np.uint8), np.empty(shape, np.uint64), np.empty(years),
+            np.empty(years + 1),
+        )  # fmt: skip
         covering.covered(*painting, start, end, *room, share)
 
     in_parts(work, discs.layers)
@@ -134,10 +137,10 @@ def first_covered(over: Cells, discs: Discs) -> Steps:
 
     shape = (discs.layers, *over.weight.shape)
     first = np.full(shape, discs.radius_m.shape[1], np.uint8)
-    marks = np.zeros(over.weight.shape, np.uint64)
+    marks, square = np.zeros(over.weight.shape, np.uint64), np.empty(discs.radius_m.shape[1])
     for layer in range(discs.layers):
         chosen = np.flatnonzero(discs.layer == layer)
-        covering.paint(*_in_cells(over, discs), chosen, first[layer], marks)
+        covering.paint(*_in_cells(over, discs), chosen, first[layer], marks, square)
     return first
 
 
@@ -147,10 +150,7 @@ def painted(over: Cells, discs: Discs, year: int) -> NDArray[np.bool_]:
     return np.asarray(first_covered(over, now) == 0)
 
 
-def _in_cells(over: Cells, discs: Discs) -> tuple[Array, Array, Array, NDArray[np.bool_]]:
-    """Centres and signed squared radii in cells, the largest, and which discs never shrink."""
+def _in_cells(over: Cells, discs: Discs) -> tuple[Array, NDArray[np.floating], float]:
+    """Centres in cells, radii in metres, and the side of a cell."""
     centre = (discs.xy_m - (over.x0_m, over.y0_m)) / over.cell_m
-    radius = discs.radius_m.astype(float) / over.cell_m
-    square = np.where(radius > 0, radius**2, -1.0)
-    rising: NDArray[np.bool_] = np.all(np.diff(radius, axis=1) >= 0, axis=1)
-    return centre, square, square.max(axis=1), rising
+    return centre, np.ascontiguousarray(discs.radius_m), over.cell_m

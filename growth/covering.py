@@ -55,20 +55,33 @@ def _paint_any(x: Any, y: Any, square: Any, largest: Any, marks: Any) -> None:
 
 
 @compiled
+def _squares(radius: Any, cell: Any, square: Any) -> Any:
+    """Squared radii (Y,) of a disc in cells, negative where there is none; the largest of them,
+    and whether the disc never shrinks."""
+    largest, rising = -1.0, True
+    for year in range(len(radius)):
+        square[year] = (np.float64(radius[year]) / cell) ** 2 if radius[year] > 0 else -1.0
+        largest = max(largest, square[year])
+        rising &= year == 0 or radius[year] >= radius[year - 1]
+    return largest, rising
+
+
+@compiled
 def paint(
-    centre: Any, square: Any, largest: Any, rising: Any, chosen: Any, first: Any, marks: Any
+    centre: Any, radius: Any, cell: Any, chosen: Any, first: Any, marks: Any, square: Any
 ) -> None:
     """Paint the chosen discs on first (ny, nx), years where none is, and marks (ny, nx).
 
-    centre (n, 2) in cells; square (n, Y) squared radii in square cells, negative for no disc;
-    largest (n,) of them.
+    centre (n, 2) in cells; radius (n, Y) in metres, zero or less for no disc; cell: its side in
+    metres; square (Y,) is written over.
     """
     for disc in chosen:
         x, y = centre[disc, 0], centre[disc, 1]
-        if largest[disc] >= 0 and rising[disc]:
-            _paint_rising(x, y, square[disc], first)
-        elif largest[disc] >= 0:
-            _paint_any(x, y, square[disc], largest[disc], marks)
+        largest, rising = _squares(radius[disc], cell, square)
+        if largest >= 0 and rising:
+            _paint_rising(x, y, square, first)
+        elif largest >= 0:
+            _paint_any(x, y, square, largest, marks)
 
 
 @compiled
@@ -93,17 +106,17 @@ def _add_up(first: Any, marks: Any, weight: Any, onwards: Any, share: Any) -> No
 
 @compiled
 def covered(
-    centre: Any, square: Any, largest: Any, rising: Any, order: Any, edges: Any, weight: Any,
-    start: int, end: int, first: Any, marks: Any, onwards: Any, share: Any,
+    centre: Any, radius: Any, cell: Any, order: Any, edges: Any, weight: Any, start: int, end: int,
+    first: Any, marks: Any, square: Any, onwards: Any, share: Any,
 ) -> None:  # fmt: skip
     """Covered weight of layers start to end - 1 by year, into share (L, Y).
 
-    The discs of layer l are order[edges[l]] to order[edges[l + 1] - 1]; first and marks (ny, nx)
-    and onwards (Y + 1,) are work.
+    The discs of layer l are order[edges[l]] to order[edges[l + 1] - 1]; first and marks (ny, nx),
+    square (Y,) and onwards (Y + 1,) are work; the rest as in `paint`.
     """
     for layer in range(start, end):
-        first[:] = square.shape[1]
+        first[:] = radius.shape[1]
         marks[:] = 0
         chosen = order[edges[layer] : edges[layer + 1]]
-        paint(centre, square, largest, rising, chosen, first, marks)
+        paint(centre, radius, cell, chosen, first, marks, square)
         _add_up(first, marks, weight, onwards, share[layer])

@@ -48,3 +48,13 @@ class Crowns:
     def in_season(self, season: int) -> "Crowns":
         """The same crowns with the density of one season."""
         return replace(self, density_per_m=self.density_per_m[season : season + 1])
+
+    @property
+    def reach_m(self) -> Array:
+        """Largest radius over the rows, and lowest base and highest top above the foot, (3, n)."""
+        present = self.spread_m > 0
+        base = np.where(present, self.base_m, np.inf).min(axis=0, initial=np.inf)
+        top = np.where(present, self.height_m, -np.inf).max(axis=0, initial=-np.inf)
+        radius = self.spread_m.max(axis=0, initial=0) / 2
+        there = radius > 0
+        return np.stack([radius, np.where(there, base, 0), np.where(there, top, 0)]).astype(float)

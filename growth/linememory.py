@@ -11,10 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.crownset import Crowns
-from growth.memory import Marks, Memory
+from growth.memory import STIR, Marks, Memory
 from growth.rays import Fan, Floats, IntArray, depth_of, near_to_far, rows_at_once, windows_of
-
-_STIR = np.uint64(0x9E3779B97F4A7C15)
 
 
 def remembered(
@@ -43,7 +41,7 @@ def _marks(fan: Fan, crowns: Crowns, token: Marks) -> Marks:
     for plant in near_to_far(fan, crowns):
         row, end_row, column, end_column = windows[plant]
         held = mark[row:end_row, column:end_column]
-        held[...] = (held ^ (held >> np.uint64(29)) ^ token[plant]) * _STIR
+        held[...] = (held ^ (held >> np.uint64(29)) ^ token[plant]) * STIR
     return mark.ravel()
 
 

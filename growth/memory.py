@@ -20,6 +20,9 @@ Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
 Marks = NDArray[np.uint64]
 
+STIR = np.uint64(0x9E3779B97F4A7C15)
+"""What marks are multiplied with to stir another token in; an odd number of no other meaning."""
+
 
 def digest(*made_from: Any) -> bytes:
     """Sixteen bytes that differ where the things differ: arrays, numbers, text, shapes, records."""
@@ -63,9 +66,17 @@ class Memory:
             self._now |= {names[number]: one for number, one in zip(missing, made, strict=True)}
         return [cast(Result, self._now[name]) for name in names]
 
+    def last(self, part: str) -> Any:
+        """What was kept under a name in the round before, or None."""
+        return self._before.get(part.encode())
+
+    def keep(self, part: str, thing: Any) -> None:
+        """Keep a thing for the next round, which must not change it."""
+        self._now[part.encode()] = thing
+
     def rows(self, part: str, marks: Marks, make: Callable[[IntArray], Floats]) -> Floats:
         """Rows (m, T) by the marks (m,) of what they are made from; `make` makes those missing."""
-        known, old = self._before.get(part.encode(), (marks[:0], None))
+        known, old = self.last(part) or (marks[:0], None)
         place = np.minimum(np.searchsorted(known, marks), max(0, len(known) - 1))
         hit = known[place] == marks if len(known) else np.zeros(len(marks), bool)
         made = make(np.flatnonzero(~hit))
@@ -73,5 +84,5 @@ class Memory:
         if old is not None:
             rows[hit], rows[~hit] = old[place[hit]], made
         order = np.argsort(marks)
-        self._now[part.encode()] = marks[order], rows[order]
+        self.keep(part, (marks[order], rows[order]))
         return rows

@@ -152,20 +152,12 @@ def _row_window(fan: Fan, crowns: Crowns, hit: BoolArray, radius: Array) -> IntA
     away = np.hypot(*(crowns.foot_m[:, :2] - fan.eye_m[:2]).T)
     near = np.clip((away - radius) / longest, 1e-6, 1)
     far = np.clip((away + radius) / shortest, 1e-6, 1)
-    bottom, top = crowns.foot_m[:, 2] - fan.eye_m[2] + _reach_m(crowns)
+    bottom, top = crowns.foot_m[:, 2] - fan.eye_m[2] + crowns.reach_m[1:]
     least = bottom / np.where(bottom < 0, near, far)
     most = top / np.where(top > 0, near, far)
     first = np.searchsorted(fan.rise_m.max(axis=1), least, side="left")
     end = np.searchsorted(fan.rise_m.min(axis=1), most, side="right")
     return np.column_stack([first, end])
-
-
-def _reach_m(crowns: Crowns) -> Array:
-    """Lowest base and highest top above the foot where the plant is present, (2, n)."""
-    present = crowns.spread_m > 0
-    base = np.where(present, crowns.base_m, np.inf).min(axis=0)
-    top = np.where(present, crowns.height_m, -np.inf).max(axis=0)
-    return np.array([np.where(np.isfinite(base), base, 0), np.where(np.isfinite(top), top, 0)])
 
 
 def depth_of(fan: Fan, crowns: Crowns, wanted: BoolArray | None = None) -> Floats:

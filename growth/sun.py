@@ -10,10 +10,9 @@ Valid for: years -2000 to 6000.
 """
 
 import importlib.util
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import ModuleType
 
@@ -61,8 +60,9 @@ def growing_season(*, latitude_deg: float, longitude_deg: float, north_deg: floa
     )  # fmt: skip
 
 
+@lru_cache(maxsize=64)
 def mean_day(
-    months: Sequence[int], *, latitude_deg: float, longitude_deg: float, north_deg: float
+    months: tuple[int, ...], *, latitude_deg: float, longitude_deg: float, north_deg: float
 ) -> SunPath:
     """The sun's path on the mean of the middle days of some months."""
     steps = 24 * 60 // STEP_MINUTES

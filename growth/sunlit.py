@@ -6,189 +6,120 @@ crowns are those of `growth.beams`, closed form and Beer-Lambert, the denser lea
 where crowns overlap. What ground and built things leave of the sun comes in from outside.
 """
 
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from growth.beams import bodies, crossing, join, run_on, shared
-from growth.compiled import compiled, in_parts
+from growth.beams import bodies
+from growth.cast import AT_ONCE, mark, shine
+from growth.compiled import in_parts
 from growth.crownset import Crowns
+from growth.memory import Marks, Memory, digest, tokens
 
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
+IntArray = NDArray[np.int64]
+Marked = NDArray[np.bool_]
 
-DARK = np.float32(7)
-"""Depth beyond which a line counts as dark: less than a thousandth of the light is left."""
 
-AT_ONCE = 2048
-"""Cells worked on together: their lines stay in the cache."""
+@dataclass(frozen=True)
+class Sky:
+    """Directions of the sun over a ground laid out in cells, and what each is worth there."""
+
+    ground_m: Array  # (ny, nx, 3)
+    cell_m: float
+    towards: Array  # (m, 3)
+    hours: Array  # (m,)
+    standing: Floats | None = None  # (m, ny, nx) what ground and built things leave
+
+    def seen(self) -> tuple[Floats, tuple[Floats, Floats], Array]:
+        """Heights above the first cell, the least and most of them, and corner and cell."""
+        height = self.ground_m[..., 2] - self.ground_m[0, 0, 2]
+        height = np.ascontiguousarray(height, np.float32)
+        corner = np.append(self.ground_m[0, 0, :2], self.cell_m)
+        return height, (height.min(), height.max()), corner
+
+    def feet(self, crowns: Crowns) -> Array:
+        """Feet of crowns above the first cell, (n, 3)."""
+        return np.asarray(crowns.foot_m - [0, 0, self.ground_m[0, 0, 2]])
 
 
 def sunlit_hours(
-    ground_m: Array, cell_m: float, crowns: Crowns, towards: Array, hours: Array,
-    standing: Floats | None = None,
+    sky: Sky, crowns: Crowns, *, order: IntArray | None = None, share: Floats | None = None,
+    wanted: Marked | None = None,
 ) -> Array:  # fmt: skip
-    """Hours of sun on cells with centres (ny, nx, 3), for crowns of one row and one season.
+    """Hours of sun on cells (T, ny, nx), for crowns of T rows in one season.
 
-    towards (m, 3) and hours (m,) are the sun's directions and what each stands for; standing
-    (m, ny, nx) is the share of each that ground and built things leave.
+    order: that of `near_to_far`; share (T, m, ny nx) keeps what is left of each sun at every
+    cell; where it comes with `wanted` (m, ny nx) only the wanted ones are found anew.
     """
     found: dict[int, Array] = {}
-    body, corner = bodies(crowns), np.append(ground_m[0, 0, :2], cell_m)
-    height = np.ascontiguousarray(ground_m[..., 2] - ground_m[0, 0, 2], np.float32)
-    levels = height.min(), height.max()
-    feet = crowns.foot_m - [0, 0, ground_m[0, 0, 2]]
-    order = np.argsort(_near_edge_m(body.square_m2[:, 0], feet, towards), axis=1)
-    left = np.ones((1, 1), np.float32) if standing is None else standing.reshape(len(towards), -1)
+    body, (height, levels, corner) = bodies(crowns), sky.seen()
+    feet, many, rows = sky.feet(crowns), len(sky.towards), len(crowns.height_m)
+    order = near_to_far(sky, crowns) if order is None else order
+    reach, full = crowns.reach_m, np.ones((1, 1), np.float32)
+    left = full if sky.standing is None else sky.standing.reshape(many, -1)
+    asked = np.ones((1, 1), bool) if wanted is None else wanted
 
     def work(first: int, end: int) -> None:
-        lit, state = np.zeros(height.size), np.zeros((4, height.size), np.float32)
+        lit, state = np.zeros((rows, height.size)), np.zeros((4, height.size), np.float32)
         room = np.empty((6, AT_ONCE), np.float32), np.empty(AT_ONCE, np.int64), state
+        lists = np.empty(height.size, np.int64), np.empty(len(height) + 1, np.int64)
+        kept = np.empty((1, 1, height.size), np.float32) if share is None else share
         shine(
-            height, levels, corner, body, feet, order, towards, hours, left, first, end, *room, lit
-        )
+            height, levels, corner, body, reach, feet, order, sky.towards, sky.hours,
+            left, asked, first, end, *room, np.empty(order.shape[1], np.int64), *lists, kept, lit,
+        )  # fmt: skip
         found[first] = lit
 
-    in_parts(work, len(towards))
+    in_parts(work, many)
     parts = [found[first] for first in sorted(found)]  # in one order: sums then agree bit by bit
-    return np.asarray(np.sum(parts, axis=0).reshape(height.shape))
+    return np.asarray(np.sum(parts, axis=0).reshape(rows, *height.shape))
 
 
-def _near_edge_m(square_m2: Floats, feet_m: Array, towards: Array) -> Array:
-    """How far towards each direction's sun every crown begins, level metres, (m, n)."""
-    level = towards[:, :2] / np.hypot(*towards[:, :2].T)[:, None]
-    return np.asarray(level @ feet_m[:, :2].T - np.sqrt(square_m2))
+def remembered_hours(sky: Sky, crowns: Crowns, token: Marks, memory: Memory, part: str) -> Array:
+    """As `sunlit_hours`, for crowns with tokens (n,). Of what was found in the round before under
+    the name `part`, only those lines are looked along anew that other crowns may meet now."""
+    order = near_to_far(sky, crowns)
+    marks = _marks(sky, crowns, order, token)
+    made_from = digest(sky), len(crowns.height_m)
+    old = memory.last(part)
+    if old is None or old[0] != made_from:
+        share, wanted = np.empty((len(crowns.height_m), *marks.shape), np.float32), None
+    else:
+        share, wanted = old[2].copy(), marks != old[1]
+    hours = sunlit_hours(sky, crowns, order=order, share=share, wanted=wanted)
+    memory.keep(part, (made_from, marks, share))
+    return hours
 
 
-@compiled
-def shine(
-    height: Any, levels: Any, corner: Any, crowns: Any, feet: Any, order: Any, towards: Any,
-    hours: Any, left: Any, first: int, last: int, work: Any, place: Any, state: Any, lit: Any,
-) -> None:  # fmt: skip
-    """Add the hours of suns first to last - 1 that reach each cell to lit (ny nx,).
+def _marks(sky: Sky, crowns: Crowns, order: IntArray, token: Marks) -> Marks:
+    """Numbers of 64 bits of the lines from every cell to every sun, (m, ny nx), by the crowns
+    whose shadow may hold the cell in some row."""
+    height, levels, corner = sky.seen()
+    marks = np.zeros((len(sky.towards), height.size), np.uint64)
+    lines = (
+        corner, levels, crowns.reach_m, sky.feet(crowns), order, sky.towards, token
+    )  # fmt: skip
 
-    height (ny, nx) is the ground's; corner: x and y of the first cell's centre, and the cell;
-    levels: its lowest and highest; order (m, n): crowns as a line to each sun meets them; work,
-    place and state are written over.
-    """
-    for sun in range(first, last):
-        way = towards[sun]
-        level = np.hypot(way[0], way[1])
-        for number in range(height.size):  # no crown met; start and leaf are read after one is
-            state[1, number], state[2, number] = np.float32(-1), np.float32(0)
-        slant = way[0] / level, way[1] / level, level / way[2]
-        line = np.float32(way[0]), np.float32(way[1]), np.float32(way[2])
-        for plant in order[sun]:
-            if crowns[0][plant, 0] > 0:
-                _darken(
-                    height, corner, crowns, plant, feet, slant, line, levels, work, place, state
-                )
-        _add_up(state[2], hours[sun], left[sun if len(left) > 1 else 0], lit)
+    def work(first: int, end: int) -> None:
+        mark(*lines, first, end, height.shape[1], marks)
+
+    in_parts(work, len(marks))
+    return marks
 
 
-@compiled
-def _add_up(depth: Any, hours: Any, left: Any, lit: Any) -> None:
-    """Add the hours of one sun that come through crowns of that depth, and past what stands."""
-    for cell in range(len(lit)):
-        share = left[cell] if len(left) > 1 else np.float32(1)
-        if depth[cell] > 0:
-            share = share * np.exp(-depth[cell])
-        lit[cell] += hours * share
+def crown_tokens(crowns: Crowns) -> Marks:
+    """Numbers of 64 bits of crowns, by all that they are, (n,)."""
+    forms = [crowns.forms[form] for form in crowns.form]
+    sizes = (crowns.height_m.T, crowns.spread_m.T, crowns.base_m.T, crowns.density_per_m.T)
+    vigour = () if crowns.vigour is None else (crowns.vigour.T,)
+    return tokens(b"", forms, crowns.foot_m, *sizes, *vigour)
 
 
-@compiled
-def _darken(
-    height: Any, corner: Any, crowns: Any, plant: int, feet: Any, slant: Any, line: Any,
-    levels: Any, work: Any, place: Any, state: Any,
-) -> None:  # fmt: skip
-    """Let one crown darken the cells in its shadow, gathered row by row.
-
-    slant: level unit vector towards the sun, and level metres for each of rise.
-    """
-    rows, columns = height.shape
-    x0, y0, cell = corner
-    ux, uy, reach = slant
-    foot_x, foot_y, foot_z = feet[plant, 0] - x0, feet[plant, 1] - y0, feet[plant, 2]
-    radius = np.sqrt(crowns[0][plant, 0])
-    base = foot_z + crowns[1][plant, 0]
-    nearest = max(0.0, base - levels[1]) * reach
-    farthest = max(0.0, base + crowns[2][plant, 0] - levels[0]) * reach
-    bottom, top = foot_y - uy * nearest, foot_y - uy * farthest
-    bottom, top = min(bottom, top) - radius, max(bottom, top) + radius
-    west, east = foot_x - ux * nearest, foot_x - ux * farthest
-    west, east = min(west, east) - radius, max(west, east) + radius
-    lean, half = 0.0, east - west
-    if abs(uy) > 1e-6:  # the strip of cells that pass within the radius of the axis
-        lean, half = ux / uy, radius / abs(uy)
-    count, foot = 0, np.float32(foot_z)
-    for row in range(max(0, int(np.ceil(bottom / cell))), min(rows, int(top // cell) + 1)):
-        middle = foot_x + (row * cell - foot_y) * lean
-        c0 = max(0, int(np.ceil(max(west, middle - half) / cell)))
-        c1 = min(columns, int(min(east, middle + half) // cell) + 1)
-        y = np.float32(foot_y - row * cell)
-        for column in range(c0, c1):
-            cell_number = row * columns + column
-            if state[2, cell_number] > DARK:
-                continue
-            work[0, count] = np.float32(foot_x - column * cell)
-            work[1, count] = y
-            work[2, count] = foot - height[row, column]
-            place[count] = cell_number
-            count += 1
-            if count == AT_ONCE:
-                _pass_through(crowns, plant, line, work, place, count, state)
-                count = 0
-    if count:
-        _pass_through(crowns, plant, line, work, place, count, state)
-
-
-@compiled
-def _pass_through(
-    crowns: Any, plant: int, line: Any, work: Any, place: Any, count: int, state: Any
-) -> None:
-    """Add what one crown takes of the lines from some cells to what those before it took."""
-    square, base_m, tall, pieces, pieces_of, form, density, vigour = crowns[:8]
-    dx, dy, dz = line
-    d2 = dx * dx + dy * dy
-    x, y, base = work[0, :count], work[1, :count], work[2, :count]
-    away2, enter, through = work[3, :count], work[4, :count], work[5, :count]
-    for i in range(len(x)):
-        aside = x[i] * dy - y[i] * dx
-        axis = (x[i] * dx + y[i] * dy) / d2
-        away2[i] = aside * aside / d2
-        base[i] += base_m[plant, 0] - axis * dz
-        x[i] = axis
-        enter[i], through[i] = np.float32(1e30), np.float32(0)
-    for number in range(pieces_of[form[plant]]):
-        one = pieces[form[plant], number]
-        piece = (one[0], one[1], one[2], one[3], one[4])
-        sizes = square[plant, 0], tall[plant, 0]
-        _cross(piece, d2, dz, sizes, x, away2, base, enter, through)
-    here = density[0, plant] * vigour[plant if len(vigour) > 1 else 0, 0]
-    for i in range(count):
-        if through[i] > 0:
-            _take(here, enter[i], through[i], place[i], state)
-
-
-@compiled
-def _take(here: Any, enter: Any, through: Any, cell: int, state: Any) -> None:
-    """Add a crossing of a crown of density `here` to a line's state, the denser leaf once."""
-    start, end, was = state[0, cell], state[1, cell], state[3, cell]
-    leave = enter + through
-    state[2, cell] += here * through - min(here, was) * shared(enter, leave, start, end)
-    state[0, cell], state[1, cell] = run_on(enter, leave, start, end)
-    state[3, cell] = here if leave > end else was
-
-
-@compiled
-def _cross(
-    piece: Any, d2: Any, dz: Any, sizes: Any, axis: Any, away2: Any, base: Any, enter: Any,
-    through: Any,
-) -> None:  # fmt: skip
-    """Add a piece's crossings of the lines from some cells."""
-    zero, far_away = np.float32(0), np.float32(1e9)
-    for i in range(len(axis)):
-        line = (d2, dz, axis[i], away2[i], zero, far_away)
-        near, far = crossing(piece, line, sizes[0], base[i], sizes[1])
-        enter[i], through[i] = join(near, far, enter[i], through[i])
+def near_to_far(sky: Sky, crowns: Crowns) -> IntArray:
+    """Crowns as a line to each sun meets them, by their near edge at their largest, (m, n)."""
+    level = sky.towards[:, :2] / np.hypot(*sky.towards[:, :2].T)[:, None]
+    edge_m = level @ sky.feet(crowns)[:, :2].T - crowns.spread_m.max(axis=0, initial=0) / 2
+    return np.argsort(edge_m, axis=1, kind="stable")

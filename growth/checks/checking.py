@@ -21,6 +21,7 @@ from growth.checks.register import CHECKS, season_at, value_of
 from growth.checks.sight import GOVERNS
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
+from growth.compiled import beside
 from growth.memory import Memory
 from growth.scores import even_scores
 from growth.seasons import MONTHS
@@ -54,6 +55,7 @@ def check(
     light = light or any(wanted.check == "light" for wanted in yard.requirement)
     draws = _draws(stand, memory)
     measured = Measured(yard, terrain, layout, stand, draws, memory)
+    sun = beside(lambda: (measured.lighting, measured.lot_light) if light else (None, None))
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -69,11 +71,11 @@ def check(
         counts=measured.counts,
         sight=measured.sight,
         spray=measured.spray,
-        lighting=measured.lighting if light else None,
+        lighting=sun.result()[0],
         fire=fire_spacing(measured),
         beds=measured.beds,
         closing=measured.closing,
-        lot_light=measured.lot_light if light else None,
+        lot_light=sun.result()[1],
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 

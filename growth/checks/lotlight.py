@@ -7,7 +7,7 @@ shade. Years between those looked at are interpolated. Clouds are left out; one 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -18,7 +18,6 @@ from growth.checks.needs import NEEDS_H
 from growth.checks.screening import expected_sizes
 from growth.checks.sunmap import LotLight
 from growth.crownrows import crowns_in_rows
-from growth.crownset import Crowns
 from growth.leafage import SEASONS
 from growth.memory import Memory
 from growth.ranges import Array
@@ -26,8 +25,8 @@ from growth.seasons import season_of_month
 from growth.skyline import COARSE, sun_past_ground_and_built
 from growth.stand import Stand
 from growth.sun import SunPath, mean_day, season_months
-from growth.sunlit import sunlit_hours
-from scenes.document import Yard
+from growth.sunlit import Sky, crown_tokens, remembered_hours
+from scenes.document import Site, Yard
 from scenes.layout import Layout
 from scenes.surfaces import building_outlines
 from scenes.terrain import Terrain
@@ -75,57 +74,45 @@ def light_over_lot(
         ("standing", ground, days, layout.solids, terrain.lattice, terrain.after_m),
         lambda: _standing(days, ground, terrain, layout),
     )
-    seasons = [
-        season_of_month(month, latitude_deg=latitude_deg, longitude_deg=site.longitude_deg)
-        for month in MONTHS
+    skies = [
+        Sky(ground.cells_m, ground.cell_m, day.towards, day.hours, left)
+        for day, left in zip(days, standing, strict=True)
     ]
-    lit = _Lit(ground, days, standing, seasons, _crowns(stand))
-    season_h = np.array([lit.mean_h(season_months(latitude_deg), year) for year in MAPPED_YEARS])
+    lit = _lit(site, stand, skies, memory)
+    season_h, month_h = (np.where(ground.inside, hours, np.nan) for hours in lit)
     return LotLight(
         corner_m=(float(ground.cells_m[0, 0, 0]), float(ground.cells_m[0, 0, 1])),
         cell_m=ground.cell_m,
         shown_years=SHOWN_YEARS,
-        month_h=np.array([[lit.hours(m, year) for m in MONTHS] for year in SHOWN_YEARS]),
+        month_h=month_h.astype(np.float32),
         sampled_years=MAPPED_YEARS,
-        season_h=season_h,
+        season_h=season_h.astype(np.float32),
         band_m2=_bands(season_h, stand, float(open_ground.area)),
     )
 
 
-@dataclass(frozen=True)
-class _Lit:
-    """The sun of every month on the ground, and what stands in its way in every sampled year."""
-
-    ground: _Ground
-    days: Sequence[SunPath]
-    standing: Sequence[Floats]
-    seasons: Sequence[str]
-    crowns: Crowns  # a row for each sampled year
-    known: dict[tuple[int, int], Floats] = field(default_factory=dict)
-
-    def hours(self, month: int, year: int) -> Floats:
-        """Hours a day in the middle of a month, not a number outside the lot, (ny, nx)."""
-        if (month, year) not in self.known:
-            row, day = MAPPED_YEARS.index(year), self.days[month - 1]
-            season = SEASONS.index(self.seasons[month - 1])
-            lit = sunlit_hours(
-                self.ground.cells_m, self.ground.cell_m,
-                self.crowns.rows(row, row + 1).in_season(season),
-                day.towards, day.hours, self.standing[month - 1],
-            )  # fmt: skip
-            inside = np.where(self.ground.inside, lit, np.nan).astype(np.float32)
-            self.known[month, year] = inside
-        return self.known[month, year]
-
-    def mean_h(self, months: Sequence[int], year: int) -> Floats:
-        """The mean of some months."""
-        return np.asarray(np.mean([self.hours(month, year) for month in months], axis=0))
-
-
-def _crowns(stand: Stand) -> Crowns:
-    """The expected crowns in rows, one for each sampled year."""
-    sizes = expected_sizes(stand).only(years=MAPPED_YEARS)
-    return crowns_in_rows(stand, sizes, np.arange(len(stand.plant)))
+def _lit(site: Site, stand: Stand, skies: Sequence[Sky], memory: Memory) -> tuple[Array, Array]:
+    """Hours a day of every cell: the mean of the growing season in the sampled years, and those
+    of every month in the shown ones, (Y, ny, nx) and (Y, 12, ny, nx)."""
+    latitude_deg = site.latitude_deg or 0.0
+    season = season_months(latitude_deg)
+    sizes, everyone = expected_sizes(stand), np.arange(len(stand.plant))
+    crowns = {
+        years: crowns_in_rows(stand, sizes.only(years=years), everyone)
+        for years in (MAPPED_YEARS, SHOWN_YEARS)
+    }
+    token = crown_tokens(crowns[MAPPED_YEARS])
+    shown = [MAPPED_YEARS.index(year) for year in SHOWN_YEARS]
+    of_season, of_month = [], []
+    for month, sky in zip(MONTHS, skies, strict=True):
+        leaf = season_of_month(month, latitude_deg=latitude_deg, longitude_deg=site.longitude_deg)
+        there = crowns[MAPPED_YEARS if month in season else SHOWN_YEARS]
+        there = there.in_season(SEASONS.index(leaf))
+        hours = remembered_hours(sky, there, token, memory, f"sun of month {month}")
+        if month in season:
+            of_season.append(hours)
+        of_month.append(hours[shown] if month in season else hours)
+    return np.mean(of_season, axis=0), np.stack(of_month, axis=1)
 
 
 def _ground(terrain: Terrain, open_ground: BaseGeometry) -> _Ground:

@@ -13,7 +13,7 @@ import numpy as np
 
 from growth.rays import OPAQUE_PER_M
 from growth.sun import mean_day
-from growth.sunlit import sunlit_hours
+from growth.sunlit import Sky, sunlit_hours
 
 SIDE, GROWTH_YEAR, SAMPLE = 256, 15, 18
 CELL_M = 30.0 / SIDE
@@ -41,7 +41,9 @@ def test_a_year_of_sun_on_256_by_256_cells(benchmark, report, planted, meshed):
     cells = ground()
 
     def whole_year():
-        return [sunlit_hours(cells, CELL_M, crowns, day.towards, day.hours) for day in months]
+        return [
+            sunlit_hours(Sky(cells, CELL_M, day.towards, day.hours), crowns)[0] for day in months
+        ]
 
     benchmark.pedantic(whole_year, rounds=2, iterations=1, warmup_rounds=1)
     towards = np.concatenate([day.towards for day in months])
@@ -53,7 +55,7 @@ def test_a_year_of_sun_on_256_by_256_cells(benchmark, report, planted, meshed):
     peer = by_mesh(mesh, cells, some) * hours_a_day
     peer_s = (time.perf_counter() - begin) * len(towards) / SAMPLE
     solid = replace(crowns, density_per_m=np.full((1, 500), OPAQUE_PER_M))
-    ours = sunlit_hours(cells, CELL_M, solid, some, np.full(SAMPLE, hours_a_day / SAMPLE))
+    ours = sunlit_hours(Sky(cells, CELL_M, some, np.full(SAMPLE, hours_a_day / SAMPLE)), solid)[0]
     apart_h, mean_h = np.abs(ours - peer).mean(), abs(ours.mean() - peer.mean())
     remark = f"peer timed on {SAMPLE} directions; {apart_h:.3f} h a day apart by cell"
     report("sun on 256 x 256 cells, 500 plants, 1 year", benchmark.stats.stats.min, peer_s, remark)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from growth.compiled import compiled, in_parts
+from growth.compiled import beside, compiled, in_parts
 
 
 def test_a_kernel_of_no_file_cannot_be_kept_and_runs_all_the_same():
@@ -28,3 +28,10 @@ def test_every_number_is_worked_on_once(count):
 def test_a_mistake_in_a_part_is_not_swallowed():
     with pytest.raises(ZeroDivisionError):
         in_parts(lambda first, end: 1 // (first - first), 100)
+
+
+def test_a_mistake_beside_comes_out_when_its_result_is_asked_for():
+    begun = beside(lambda: 1 // 0)
+    assert beside(lambda: 3).result() == 3
+    with pytest.raises(ZeroDivisionError):
+        begun.result()

@@ -12,7 +12,7 @@ from growth.crownset import Crowns
 from growth.memory import Memory
 from growth.shade import grove, meetings, sun_lost
 from growth.sun import mean_day
-from growth.sunlit import sunlit_hours
+from growth.sunlit import Sky, sunlit_hours
 
 SIDE, CELL_M = 60, 0.5
 
@@ -41,7 +41,9 @@ def towards(altitude_deg, azimuth_deg):
 def test_the_shadow_of_a_pole_is_as_long_as_height_over_the_tangent():
     """T26: the sun at 26.57 degrees (40 N at noon on 21 December) throws twice the height."""
     pole = crowns([[15.25, 10.25, 0]], [[6, 1, 0]], "sheet", 1e6)
-    lit = sunlit_hours(ground(), CELL_M, pole, towards(np.degrees(np.arctan(0.5)), 180), np.ones(1))
+    lit = sunlit_hours(
+        Sky(ground(), CELL_M, towards(np.degrees(np.arctan(0.5)), 180), np.ones(1)), pole
+    )[0]
     dark = np.argwhere(lit < 0.5) * CELL_M + CELL_M / 2  # rows (y), columns (x)
     assert dark[:, 0].max() == pytest.approx(10.25 + 12 + 0.5, abs=CELL_M)  # its top is 1 m wide
     assert dark[:, 0].min() == pytest.approx(10.25 - 0.5, abs=CELL_M)
@@ -52,7 +54,7 @@ def test_a_high_ball_darkens_an_ellipse_away_from_the_sun():
     """A ball of radius 3 whose middle is 8 m up, sun at 45 degrees in the west: its shadow is an
     ellipse round a point 8 m to the east, 3 m across and 3 / sin 45 along; opaque, so area."""
     ball = crowns([[10, 15, 0]], [[11, 6, 5]], "oval", 1e6)
-    lit = sunlit_hours(ground(), CELL_M, ball, towards(45, 270), np.ones(1))
+    lit = sunlit_hours(Sky(ground(), CELL_M, towards(45, 270), np.ones(1)), ball)[0]
     dark = lit < 0.5
     x, y = ground()[..., 0], ground()[..., 1]
     assert dark.sum() * CELL_M**2 == pytest.approx(np.pi * 3 * 3 / np.sin(np.radians(45)), rel=0.05)
@@ -63,7 +65,7 @@ def test_on_a_slope_that_rises_with_the_shadow_it_is_shorter():
     """Ground that rises 1 in 2 away from a sun at 45 degrees: height over (1 + 1/2)."""
     pole = crowns([[5.25, 15.25, 0]], [[9, 1, 0]], "sheet", 1e6)
     hill = ground(lambda x, y: np.maximum(x - 5.25, 0) / 2)
-    lit = sunlit_hours(hill, CELL_M, pole, towards(45, 270), np.ones(1))
+    lit = sunlit_hours(Sky(hill, CELL_M, towards(45, 270), np.ones(1)), pole)[0]
     assert hill[..., 0][lit < 0.5].max() == pytest.approx(5.25 + 9 / 1.5, abs=0.5 + CELL_M)
 
 
@@ -75,7 +77,9 @@ def test_cells_get_what_lines_from_a_plant_on_them_get(form):
     height = rng.uniform(2, 9, count)
     sizes = np.column_stack([height, rng.uniform(1, 6, count), rng.uniform(0, 0.4, count) * height])
     day = mean_day((6,), latitude_deg=42.0, longitude_deg=-83.0, north_deg=0.0)
-    lit = sunlit_hours(ground(), CELL_M, crowns(foot, sizes, form, 0.4), day.towards, day.hours)
+    lit = sunlit_hours(
+        Sky(ground(), CELL_M, day.towards, day.hours), crowns(foot, sizes, form, 0.4)
+    )[0]
     for row, column in rng.integers(0, SIDE, (6, 2)):
         spot = ground()[row, column]
         with_spot = crowns(np.vstack([[spot], foot]), np.vstack([[0.01, 0, 0], sizes]), form, 0.4)
@@ -105,6 +109,40 @@ def test_a_tree_takes_the_sun_of_the_lot_as_it_grows(level_lot, parts):
     below = sun.year_below(6.0)
     assert np.array(written["year_below_6_h"], float) == pytest.approx(below, abs=0.06, nan_ok=True)
     assert [one["year"] for one in written["months"]] == [0, 5, 15]
+
+
+PLACES = [[4.0, 5.0], [9.0, 12.0], [14.0, 6.0], [11.5, 8.5], [15.0, 15.0]]
+
+
+@pytest.mark.parametrize(
+    "after",
+    [
+        [[4.0, 5.0], [9.3, 11.2], *PLACES[2:]],
+        [*PLACES, [6.0, 16.0]],
+        PLACES[1:],
+        [*PLACES[1:], PLACES[0]],
+    ],
+    ids=["moved", "one more", "one less", "in each other's place"],
+)
+def test_after_an_edit_the_light_is_that_of_a_yard_never_seen_before(level_lot, parts, after):
+    """Bit by bit: lines that are looked along anew stand beside others than from scratch."""
+    site = {"boundary": [[0, 0], [20, 0], [20, 20], [0, 20]], "latitude_deg": 42.0,
+            "longitude_deg": -83.0}  # fmt: skip
+
+    def planted(places):
+        kinds = [("Acer rubrum", "2 in cal", places[:2]), ("Ilex crenata", "#5", places[2:])]
+        tables = [{"plant": kind, "size": size, "at": at} for kind, size, at in kinds]
+        yard = level_lot(site=site, planting=tables)
+        return yard, *parts(yard)
+
+    memory, (scratch, edited) = Memory(), (planted(PLACES), planted(after))
+    before = light_over_lot(*scratch, memory)
+    memory.next_round()
+    found = light_over_lot(*edited, memory)
+    wanted = light_over_lot(*edited, Memory())
+    assert not np.array_equal(before.season_h, wanted.season_h, equal_nan=True)
+    assert np.array_equal(found.season_h, wanted.season_h, equal_nan=True)
+    assert np.array_equal(found.month_h, wanted.month_h, equal_nan=True)
 
 
 def test_the_year_a_spot_falls_below_is_read_between_the_years_looked_at():

@@ -15,7 +15,7 @@ from growth.crownrows import crowns_in_rows
 from growth.leafage import SEASONS
 from growth.skyline import sun_past_ground_and_built
 from growth.sun import DAY, YEAR, direction, sun_position
-from growth.sunlit import sunlit_hours
+from growth.sunlit import Sky, sunlit_hours
 from scenes.surfaces import building_outlines
 from tests.viz.test_picture import SMALL, opened_picture
 from viz.stage import compose
@@ -76,10 +76,8 @@ def reckoned(yard, places: np.ndarray, *, month: int, hour: float, year: int) ->
         stand, expected_sizes(stand).only(years=[year]), np.arange(len(stand.plant))
     ).in_season(SEASONS.index("leaf" if month in (6, 9) else "bare"))
     shape = (1, *places.shape[:2])
-    return sunlit_hours(
-        places, CELL_M, crowns, towards, np.ones(1),
-        np.ascontiguousarray(standing.T.reshape(shape), np.float32),
-    )  # fmt: skip
+    left = np.ascontiguousarray(standing.T.reshape(shape), np.float32)
+    return sunlit_hours(Sky(places, CELL_M, towards, np.ones(1), left), crowns)[0]
 
 
 def drawn(page: Page, places: np.ndarray, *, month: int, hour: float, year: int) -> np.ndarray:
