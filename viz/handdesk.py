@@ -105,13 +105,18 @@ class Hand:
         if not isinstance(message, Mapping):
             return
         if message.get("ask") == "search":
-            self._view.found = found(self._yard(), str(message.get("words", ""))[:200])
+            self._search(str(message.get("words", ""))[:200])
         elif message.get("ask") in ("edit", "undo", "redo"):
             desk = self._desks.get(message.get("rev", 0))
             if desk is None:
                 self._tell(said=_refused("The plan was read again meanwhile; do it once more."))
             else:
                 self._done(desk, self._outcome(desk, message))
+
+    def _search(self, words: str) -> None:
+        """Tell the plants found; counted, for the same words asked elsewhere are told anew."""
+        count = self._view.found.get("count", 0) + 1
+        self._view.found = {**found(self._yard(), words), "count": count}
 
     def _yard(self) -> Yard | None:
         desk = self._desks.get(self._state["rev"])

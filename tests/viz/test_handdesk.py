@@ -124,3 +124,12 @@ def test_a_page_of_a_document_that_is_wrong_shows_the_yard_last_read(path):
     assert hand._view.sheet["data"]["tables"]
     assert "not TOML" in hand._view.state["mistakes"][0]
     assert "read again" in ask(hand, 0, ask="edit", edit=EAST)["said"]["words"]
+
+
+def test_the_same_words_are_answered_every_time_they_are_asked(path):
+    """Two lists ask: plants to set, and plants to swap in; each waits for an answer of its own."""
+    hand, heard = page_of(path), []
+    hand._view.param.watch(lambda event: heard.append(event.new["plants"]), "found")
+    for _ in range(2):
+        hand.asked({"ask": "search", "words": "Ilex glabra"})
+    assert [[plant["name"] for plant in plants] for plants in heard] == [["Ilex glabra"]] * 2
