@@ -5,31 +5,35 @@ The server answers others meanwhile. It is kept until the yard is another one.
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
+from growth.errors import GrowthError
+from scenes.errors import SceneError
+from viz.errors import WrongYardError
 from viz.owner import end_with_owner
 
-Made = TypeVar("Made")
 Result = TypeVar("Result")
 
 
-class AtVisit(Generic[Made, Result]):
+class AtVisit(Generic[Result]):
     """The result of some work on the yard as it stands."""
 
-    def __init__(self, yard: Callable[[], Made], work: Callable[[Made], Result]) -> None:
-        """`yard` gives the yard as it stands; `work` is pickled, and done in the process."""
+    def __init__(self, yard: Callable[[], bytes], work: Callable[[Any], Result]) -> None:
+        """`yard` gives the yard as it stands, pickled; `work` is pickled too, and done in the
+        process, which loads the yard for it."""
         self._yard = yard
         self._work = work
-        self._of: Made | None = None
+        self._of: bytes | None = None
         self._future: Future[Result] | None = None
         self._pool: ProcessPoolExecutor | None = None
 
     def found(self) -> Result | None:
-        """The result; None while it is being reckoned. Raises what the work raised."""
+        """The result; None while it is being reckoned. Raises WrongYardError for a wrong yard."""
         yard = self._yard()
         if self._future is None or yard is not self._of:
             self._of, self._future = yard, self._begun(yard)
@@ -46,9 +50,17 @@ class AtVisit(Generic[Made, Result]):
         if self._pool is not None:
             self._pool.shutdown(wait=False, cancel_futures=True)
 
-    def _begun(self, yard: Made) -> Future[Result]:
+    def _begun(self, yard: bytes) -> Future[Result]:
         """In one process, no copy of this one: that would wait for the threads this one has."""
         self._pool = self._pool or ProcessPoolExecutor(
             max_workers=1, mp_context=get_context("spawn"), initializer=end_with_owner
         )
-        return self._pool.submit(self._work, yard)
+        return self._pool.submit(_done, self._work, yard)
+
+
+def _done(work: Callable[[Any], Result], kept: bytes) -> Result:
+    """The work on a pickled yard; its mistakes as lines, which can go from process to process."""
+    try:
+        return work(pickle.loads(kept))
+    except (SceneError, GrowthError) as mistake:
+        raise WrongYardError(str(mistake)) from None

@@ -4,7 +4,6 @@ Plain data for the template, not yet escaped. Nothing is computed here about the
 findings come with advice that was tried before.
 """
 
-import pickle
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
@@ -14,12 +13,9 @@ from rich.text import Text
 
 from growth.checks.findings import Findings, OneFails, Screening, Verdict
 from growth.checks.standing import season_of
-from growth.errors import GrowthError
 from scenes.document import Site, Yard
-from scenes.errors import SceneError
 from viz.advicelist import advised
 from viz.checker import planned
-from viz.errors import WrongYardError
 from viz.firstwords import first_words
 from viz.forecast import FORECAST
 from viz.panelimage import panel_picture
@@ -39,16 +35,12 @@ STANDINGS = ("met", "likely", "missed", "unknown")
 NOTHING_ASKED = "No conditions in this yard. Add [[requirement]] to the document."
 
 
-def tried_words(kept: bytes, advising: Callable[[str], object]) -> dict[str, Any]:
-    """The words of a pickled yard's conditions with advice; `advising` hears what is being tried.
+def tried_words(yard: Yard, advising: Callable[[str], object]) -> dict[str, Any]:
+    """The words of a yard's conditions with advice; `advising` hears what is being tried.
 
-    Raises WrongYardError.
+    Raises SceneError or GrowthError for a wrong yard.
     """
-    yard = pickle.loads(kept)
-    try:
-        return conditions_words(yard, planned(yard, advising=advising).findings)
-    except (SceneError, GrowthError) as mistake:
-        raise WrongYardError(str(mistake)) from None
+    return conditions_words(yard, planned(yard, advising=advising).findings)
 
 
 def conditions_words(yard: Yard, findings: Findings) -> dict[str, Any]:

@@ -41,12 +41,11 @@ def mistaken_page(title: str, mistake: str) -> str:
     return whole_page("waiting.html", words, reading="conditions")
 
 
-def tried_words(kept: bytes, told: Path) -> dict[str, Any]:
-    """The words of a pickled yard's conditions with advice; what is being tried is written to a
-    file. Raises WrongYardError."""
+def tried_words(yard: Any, told: Path) -> dict[str, Any]:
+    """The words of a yard's conditions with advice; what is being tried is written to a file."""
     told.write_text("", encoding="utf-8")
     advising = partial(told.write_text, encoding="utf-8")
-    words: dict[str, Any] = import_module("viz.conditions").tried_words(kept, advising)
+    words: dict[str, Any] = import_module("viz.conditions").tried_words(yard, advising)
     return words
 
 

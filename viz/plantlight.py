@@ -7,25 +7,18 @@ A packed page has them in it.
 
 from __future__ import annotations
 
-import pickle
 from typing import Any
 
-from growth.errors import GrowthError
-from scenes.errors import SceneError
+from scenes.document import Yard
 from viz.checker import planned
-from viz.errors import WrongYardError
 from viz.lookout import LIGHT, lookout
 
 
-def reckoned(kept: bytes) -> dict[str, Any]:
-    """Lines about light by the number of a table, of a pickled yard, from its document alone.
+def reckoned(yard: Yard) -> dict[str, Any]:
+    """Lines about light by the number of a table, of a yard, from its document alone.
 
-    Raises WrongYardError.
+    Raises SceneError or GrowthError for a wrong yard.
     """
-    yard = pickle.loads(kept)
-    try:
-        found = planned(yard)
-        lines = lookout(yard, found.layout, found.stand, found.findings, tellers=LIGHT)
-    except (SceneError, GrowthError) as mistake:
-        raise WrongYardError(str(mistake)) from None
+    found = planned(yard)
+    lines = lookout(yard, found.layout, found.stand, found.findings, tellers=LIGHT)
     return {"lines": {str(table): told for table, told in lines.items()}}

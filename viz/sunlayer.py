@@ -7,7 +7,6 @@ a process of their own; a packed page has them in it.
 
 from __future__ import annotations
 
-import pickle
 from collections.abc import Mapping
 from typing import Any
 
@@ -17,10 +16,8 @@ from scipy.ndimage import distance_transform_edt
 
 from growth.checks.lotlight import light_over_lot
 from growth.checks.sunmap import LotLight
-from growth.errors import GrowthError
 from growth.memory import Memory
-from scenes.errors import SceneError
-from viz.errors import WrongYardError
+from scenes.document import Yard
 from viz.grown import grown
 
 STEPS_AN_HOUR = 10
@@ -49,15 +46,11 @@ def filled(hours: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.asarray(np.nan_to_num(hours[tuple(nearest)]))
 
 
-def reckoned(kept: bytes) -> dict[str, Any]:
-    """The layer of a pickled yard, its arrays as lists, from its document alone.
+def reckoned(yard: Yard) -> dict[str, Any]:
+    """The layer of a yard, its arrays as lists, from its document alone.
 
-    Raises WrongYardError.
+    Raises SceneError or GrowthError for a wrong yard.
     """
-    yard = pickle.loads(kept)
-    try:
-        terrain, layout, stand = grown(yard)
-    except (SceneError, GrowthError) as mistake:
-        raise WrongYardError(str(mistake)) from None
+    terrain, layout, stand = grown(yard)
     layer = dict(sun_layer(light_over_lot(yard, terrain, layout, stand, Memory())))
     return {**layer, "tenths": [each.tolist() for each in layer.get("tenths", ())]}

@@ -17,9 +17,9 @@ from viz.atvisit import AtVisit
 from viz.errors import WrongYardError
 
 
-def reckoned(kept: bytes, module: str) -> dict[str, Any]:
-    """What a module reckons of a pickled yard."""
-    layer: dict[str, Any] = import_module(module).reckoned(kept)
+def reckoned(yard: Any, module: str) -> dict[str, Any]:
+    """What a module reckons of a yard."""
+    layer: dict[str, Any] = import_module(module).reckoned(yard)
     return layer
 
 
