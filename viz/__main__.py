@@ -16,6 +16,7 @@ from growth.errors import GrowthError
 from scenes.errors import SceneError
 from scenes.lengths import parse_length_m
 from viz.errors import ShowError, WrongYardError
+from viz.typed import html_file
 
 WELL, BAD_INPUT, OUTSIDE = 0, 2, 3
 MOST_RAIN_MM_PER_H = 500
@@ -46,11 +47,6 @@ def _port(text: str) -> int:
     if not text.isdigit() or int(text) > 65535:
         raise argparse.ArgumentTypeError(f"{text} is not a port; write 0 (any) to 65535")
     return int(text)
-
-
-def _html_file(text: str) -> Path:
-    file: Path = import_module("viz.paper").html_file(text)
-    return file
 
 
 def _until(text: str) -> int:
@@ -117,7 +113,7 @@ def command_line(chosen: str | None = None) -> argparse.ArgumentParser:
 
     pack = commands.add_parser("pack", help="the pages of a yard as one file, to use offline")
     pack.add_argument("yard", nargs="+", type=Path, metavar="YARD")
-    pack.add_argument("--out", type=_html_file, required=True, metavar="F.html")
+    pack.add_argument("--out", type=html_file, required=True, metavar="F.html")
     pack.set_defaults(run=command("viz.commands", "run_pack"))
 
     for name, (module, told) in OF_THEIR_OWN.items():

@@ -19,13 +19,16 @@ from scenes.quantities import quantities
 from scenes.terrain import Terrain
 from viz.costtable import as_csv, as_json, print_costs
 from viz.outfile import may_be_written, written
+from viz.typed import file_named
+
+CSV = file_named(".csv", wrong="is not a table; name it like costs.csv")
 
 
 def add_options(cost: argparse.ArgumentParser) -> None:
     """Gives the parser of `cost` its options."""
     cost.add_argument("yard", type=Path, metavar="YARD")
     cost.add_argument("--prices", type=Path, required=True, metavar="F.csv", help="item,unit,price")
-    cost.add_argument("--out", type=_csv_file, metavar="F.csv", help="also write it as CSV")
+    cost.add_argument("--out", type=CSV, metavar="F.csv", help="also write it as CSV")
     cost.add_argument("--json", action="store_true", help="one JSON document on stdout")
     cost.set_defaults(run=run_cost)
 
@@ -51,9 +54,3 @@ def run_cost(args: argparse.Namespace) -> int:
 def costs_of(listed: PriceList, yard: Yard, terrain: Terrain, layout: Layout) -> Costs:
     """The costs of a yard by a list of prices."""
     return costs(listed, quantities(yard, terrain, layout), terrain.earth)
-
-
-def _csv_file(text: str) -> Path:
-    if not text.lower().endswith(".csv"):
-        raise argparse.ArgumentTypeError(f"{text} is not a table; name it like costs.csv")
-    return Path(text)

@@ -7,8 +7,11 @@ from rich.console import Console
 
 import scenes
 from viz.grown import grown
+from viz.months import summer_month
 from viz.outfile import may_be_written, written
-from viz.stillcommand import read_month, read_year, usual_month
+from viz.typed import add_month, file_named, read_year
+
+GLB = file_named(".glb", wrong="is not a model; name it like yard.glb")
 
 
 def add_options(model: argparse.ArgumentParser) -> None:
@@ -17,8 +20,8 @@ def add_options(model: argparse.ArgumentParser) -> None:
     model.add_argument(
         "--year", type=read_year, required=True, metavar="Y", help="0, the day of planting, to 30"
     )
-    model.add_argument("--month", type=read_month, help="1 to 12 or its name; else early summer")
-    model.add_argument("--out", type=_glb_file, required=True, metavar="F.glb")
+    add_month(model)
+    model.add_argument("--out", type=GLB, required=True, metavar="F.glb")
     model.set_defaults(run=run_model)
 
 
@@ -32,16 +35,10 @@ def run_model(args: argparse.Namespace) -> int:
         from viz.stage import compose
 
         stage = compose(yard, terrain, layout, stand, foot_shade=False)
-        asked = Asked(args.year, args.month or usual_month(yard.site))
+        asked = Asked(args.year, args.month or summer_month(yard.site))
         data = glb(model(yard, layout, stand, stage, asked))
     written(args.out, lambda beside: beside.write_bytes(data))
     count = int(stand.present[args.year].sum())
     plants = f"{count} plant{'' if count == 1 else 's'} at expected size"
     print(f"{args.out} ({len(data) / 1e6:.1f} MB): year {args.year}, {plants}; metres, y up")
     return 0
-
-
-def _glb_file(text: str) -> Path:
-    if not text.lower().endswith(".glb"):
-        raise argparse.ArgumentTypeError(f"{text} is not a model; name it like yard.glb")
-    return Path(text)

@@ -63,9 +63,13 @@ def looks(stand: Stand, site: Site, colours: Bytes) -> dict[str, Any]:
 
 def usual_months(site: Site) -> dict[str, int]:
     """Places from 0 of the month that stands for a season: June or January, where it is one."""
-    south = site.latitude_deg is not None and site.latitude_deg < 0
-    wanted = {"leaf": 12 if south else 6, "bare": 7 if south else 1}
+    wanted = {"leaf": summer_month(site), "bare": (summer_month(site) + 6) % 12 + 1}
     return {season: m - 1 for season, m in wanted.items() if _season(site, m) == season}
+
+
+def summer_month(site: Site) -> int:
+    """Early summer where the yard lies: June, December south of the equator."""
+    return 12 if site.latitude_deg is not None and site.latitude_deg < 0 else 6
 
 
 def drawing_of(plant: Plant, site: Site, month: int) -> str:

@@ -16,6 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from scenes.document import Yard
 from viz.outfile import written
+from viz.typed import add_maker, html_file
 from viz.units import area_text
 from viz.words import long_date
 
@@ -76,26 +77,7 @@ def mark(document: Path) -> str:
 
 
 def add_paper_options(parser: argparse.ArgumentParser) -> None:
-    """The options that all papers share: where it goes, who made it, and when."""
+    """The options that HTML papers share: the yard, where it goes, who made it, and when."""
     parser.add_argument("yard", type=Path, metavar="YARD")
     parser.add_argument("--out", type=html_file, required=True, metavar="F.html")
-    parser.add_argument("--by", metavar="NAME", help="who made it, as it is to stand on it")
-    parser.add_argument(
-        "--date", type=read_day, default=None, metavar="DAY", help="like 2027-03-15; else today"
-    )
-
-
-def html_file(text: str) -> Path:
-    """The name of a page as it is typed."""
-    if not text.lower().endswith((".html", ".htm")):
-        raise argparse.ArgumentTypeError(f"{text} is not a page; name it like yard.html")
-    return Path(text)
-
-
-def read_day(text: str) -> date:
-    """A day as it is typed."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        wrong = f"{text} is not a day; write it like 2027-03-15"
-        raise argparse.ArgumentTypeError(wrong) from None
+    add_maker(parser)

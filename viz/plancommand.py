@@ -14,24 +14,26 @@ from rich.console import Console
 import scenes
 from viz.grown import grown
 from viz.outfile import may_be_written, written
-from viz.paper import read_day
 from viz.plan import Asked, Plan, plan
 from viz.plangeo import as_geojson
 from viz.planschedule import as_csv, schedule, total_words
 from viz.plansheet import SHEETS, Scale, read_scale
-from viz.stillcommand import read_year
+from viz.typed import add_maker, file_named, read_year
 from viz.units import imperial
 
 ENDINGS = (".pdf", ".svg", ".png", ".csv", ".geojson")
 DATA = (".csv", ".geojson")
 USUAL_YEAR = 15
+PLAN = file_named(
+    *ENDINGS, wrong=f"is not a plan; name it like plan.pdf, or with {', '.join(ENDINGS[1:])}"
+)
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Gives the parser of `plan` its options."""
     parser.add_argument("yard", type=Path, metavar="YARD")
     parser.add_argument(
-        "--out", type=_plan_file, required=True, metavar="F.pdf",
+        "--out", type=PLAN, required=True, metavar="F.pdf",
         help="or .svg, .png; .csv is the schedule alone, .geojson the places",
     )  # fmt: skip
     parser.add_argument("--sheet", type=_sheet, metavar="SHEET", help=f"{', '.join(SHEETS)}")
@@ -42,8 +44,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         default=USUAL_YEAR,
         help="plants as large as then, 0 to 30",
     )
-    parser.add_argument("--by", default="", metavar="NAME", help="who made it")
-    parser.add_argument("--date", type=read_day, metavar="DAY", help="like 2027-03-15; else today")
+    add_maker(parser)
     parser.set_defaults(run=run_plan)
 
 
@@ -60,7 +61,7 @@ def run_plan(args: argparse.Namespace) -> int:
             files, told = {args.out: text.encode()}, total_words(rows)
         else:
             sheet = args.sheet or ("tabloid" if imperial(yard.lengths) else "A3")
-            asked = Asked(sheet, args.scale, args.year, args.by, args.date or date.today())
+            asked = Asked(sheet, args.scale, args.year, args.by or "", args.date)
             made = plan(yard, terrain, layout, stand, asked)
             files = _sheets(made, args.out, title=yard.title, day=asked.day)
             scale = made.frame.scale.text
@@ -88,13 +89,6 @@ def _sheets(made: Plan, out: Path, *, title: str, day: date) -> dict[Path, bytes
     else:
         drawn = [as_png(page) for page in made.pages]
     return dict(zip(names, drawn, strict=True))
-
-
-def _plan_file(text: str) -> Path:
-    if not text.lower().endswith(ENDINGS):
-        wrong = f"{text} is not a plan; name it like plan.pdf, or with {', '.join(ENDINGS[1:])}"
-        raise argparse.ArgumentTypeError(wrong)
-    return Path(text)
 
 
 def _sheet(text: str) -> str:

@@ -2,7 +2,6 @@
 
 import argparse
 import sys
-from datetime import date
 from pathlib import Path
 
 from rich.console import Console
@@ -38,7 +37,7 @@ def run_report(args: argparse.Namespace) -> int:
         views = args.view or shown_views(found)
         sheets, no_pictures = year_sheets(found, views, telling=status.update)
         words = report_words(
-            found, by=args.by, day=args.date or date.today(),
+            found, by=args.by, day=args.date,
             sheets=sheets, no_pictures=no_pictures, priced=priced,
         )  # fmt: skip
     write_paper(args.out, "yardreport.html", words)

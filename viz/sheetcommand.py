@@ -1,7 +1,6 @@
 """The command `yardyears sheet`: the conditions of a yard with their arithmetic, as one page."""
 
 import argparse
-from datetime import date
 
 from rich.console import Console
 
@@ -23,7 +22,7 @@ def run_sheet(args: argparse.Namespace) -> int:
     may_be_written(args.out)
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
-        words = sheet_words(planned(yard, light=False), by=args.by, day=args.date or date.today())
+        words = sheet_words(planned(yard, light=False), by=args.by, day=args.date)
     write_paper(args.out, "sheet.html", words)
     print(f"{args.out}: {words['heading']}; open it in a browser to read or print it")
     return 0

@@ -14,20 +14,20 @@ from PIL import Image
 from rich.console import Console
 
 import scenes
-from growth.seasons import MONTHS
-from scenes.document import Site, Yard
+from scenes.document import Yard
 from viz.grown import grown
+from viz.months import summer_month
 from viz.outfile import may_be_written
 from viz.stillprocess import drawing
 from viz.stillsheet import sheet, write_png
 from viz.stillsun import light_at, usual_hour
 from viz.stillwords import Asked, caption, heading
+from viz.typed import add_month, file_named, read_year
+from viz.views import WHOLE_YARD
 
-SUMMER_NORTH, SUMMER_SOUTH = 6, 12
-WHOLE = "Whole yard"
-LAST_YEAR = 30
 NARROWEST, WIDEST, USUAL_WIDTH = 320, 3840, 1600
 MOST_YEARS = 12
+PNG = file_named(".png", wrong="is not a PNG picture; name it like yard.png")
 
 
 def add_options(still: argparse.ArgumentParser) -> None:
@@ -36,9 +36,11 @@ def add_options(still: argparse.ArgumentParser) -> None:
     when = still.add_mutually_exclusive_group(required=True)
     when.add_argument("--year", type=read_year, metavar="Y", help="0, the day of planting, to 30")
     when.add_argument("--years", type=_years, metavar="Y,Y,...", help="like 0,1,5,15: one sheet")
-    still.add_argument("--view", default=WHOLE, metavar="V", help='a view by its name, or "Plan"')
-    still.add_argument("--out", type=_png_file, required=True, metavar="F.png")
-    still.add_argument("--month", type=read_month, help="1 to 12 or its name; else early summer")
+    still.add_argument(
+        "--view", default=WHOLE_YARD, metavar="V", help='a view by its name, or "Plan"'
+    )
+    still.add_argument("--out", type=PNG, required=True, metavar="F.png")
+    add_month(still)
     still.add_argument("--hour", type=_hour, help="0 to 24 by the sun; else 10 or 15")
     still.add_argument("--width", type=_width, default=USUAL_WIDTH, help="320 to 3840 pixels")
     still.add_argument("--person", action="store_true", help="a person of 1.7 m, for scale")
@@ -49,7 +51,7 @@ def run_still(args: argparse.Namespace) -> int:
     """`yardyears still`: one picture, or one sheet with captions."""
     may_be_written(args.out)
     yard = scenes.load(args.yard)
-    month = args.month or usual_month(yard.site)
+    month = args.month or summer_month(yard.site)
     if args.hour is not None:
         light_at(yard.site, month=month, hour=args.hour)  # refuses a night before any work
     asked = Asked(args.years or (args.year,), args.view, month, args.hour, args.width, args.person)
@@ -84,34 +86,11 @@ def taken(yard: Yard, asked: Asked, *, telling: Callable[[str], object]) -> tupl
     return made, words
 
 
-def usual_month(site: Site) -> int:
-    """Early summer where the yard lies."""
-    south = site.latitude_deg is not None and site.latitude_deg < 0
-    return SUMMER_SOUTH if south else SUMMER_NORTH
-
-
-def read_year(text: str) -> int:
-    """A year from 0 to 30 as it is typed."""
-    if not text.isascii() or not text.isdigit() or int(text) > LAST_YEAR:
-        raise argparse.ArgumentTypeError(f"{text} is not a year from 0 to {LAST_YEAR}")
-    return int(text)
-
-
 def _years(text: str) -> tuple[int, ...]:
     years = tuple(dict.fromkeys(read_year(part.strip()) for part in text.split(",")))
     if len(years) > MOST_YEARS:
         raise argparse.ArgumentTypeError(f"{len(years)} years are too many for a sheet of 12")
     return years
-
-
-def read_month(text: str) -> int:
-    """A month, by its number or its name, as it is typed."""
-    if text.isascii() and text.isdigit() and 1 <= int(text) <= 12:
-        return int(text)
-    named = [n for n, name in enumerate(MONTHS, 1) if name.startswith(text.lower())]
-    if len(text) < 3 or len(named) != 1:
-        raise argparse.ArgumentTypeError(f"{text} is not a month; write 1 to 12 or its name")
-    return named[0]
 
 
 def _hour(text: str) -> float:
@@ -129,9 +108,3 @@ def _width(text: str) -> int:
     if not text.isascii() or not text.isdigit() or not NARROWEST <= int(text) <= WIDEST:
         raise argparse.ArgumentTypeError(f"{text} is not a width from {NARROWEST} to {WIDEST}")
     return int(text)
-
-
-def _png_file(text: str) -> Path:
-    if not text.lower().endswith(".png"):
-        raise argparse.ArgumentTypeError(f"{text} is not a PNG picture; name it like yard.png")
-    return Path(text)

@@ -18,6 +18,8 @@ from viz.palette import Light
 Array = NDArray[np.float64]
 Triple = tuple[float, float, float]
 
+WHOLE_YARD = "Whole yard"
+
 WIDEST_DEG, NARROWEST_DEG, AROUND = 75.0, 40.0, 2.2
 """Limits of a view's angle, and how much wider than its panel a view is."""
 
@@ -82,7 +84,7 @@ def _whole_yard(terrain: Terrain, layout: Layout, light: Light, tops_m: Array) -
     corners = np.concatenate([sides * [width, depth, 0], tops_m - middle])
     focal, distance = _framed(corners, away)
     focal = focal + middle
-    return Eye("Whole yard", _triple(focal + away * distance), _triple(focal), OVERVIEW_DEG)
+    return Eye(WHOLE_YARD, _triple(focal + away * distance), _triple(focal), OVERVIEW_DEG)
 
 
 def _away(azimuth_deg: float) -> Array:

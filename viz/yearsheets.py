@@ -13,11 +13,11 @@ from PIL import Image
 
 from growth.checks.working import Planned
 from viz.errors import ShowError
-from viz.stillcommand import WHOLE, usual_month
+from viz.months import summer_month
 from viz.stillprocess import Pixels, drawing
 from viz.stillsun import usual_hour
 from viz.stillwords import Asked, caption, heading
-from viz.views import Eye
+from viz.views import WHOLE_YARD, Eye
 
 SHEET_YEARS = (0, 1, 5, 15)
 PICTURE_PX, QUALITY = 720, 84
@@ -26,7 +26,7 @@ PICTURE_PX, QUALITY = 720, 84
 def shown_views(planned: Planned) -> tuple[str, ...]:
     """The document's views that have an eye; the whole yard where it has none."""
     named = tuple(view.name for view in planned.yard.view if view.eye is not None)
-    return named or (WHOLE,)
+    return named or (WHOLE_YARD,)
 
 
 def year_sheets(
@@ -54,7 +54,7 @@ def _sheet(
 
     yard, stand = planned.yard, planned.stand
     years = tuple(year for year in SHEET_YEARS if year <= stand.years[-1])
-    month = usual_month(yard.site)
+    month = summer_month(yard.site)
     hour = usual_hour(yard.site, view.eye_m, view.focal_m, month=month)
     asked = Asked(years, view.name, month, hour, 2 * PICTURE_PX)
     pictures: list[dict[str, str]] = []

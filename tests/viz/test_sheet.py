@@ -1,7 +1,6 @@
 """The conditions sheet: one file without script, its text escaped, its options read."""
 
 import re
-from argparse import ArgumentTypeError
 from datetime import date
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import pytest
 import scenes
 from viz.__main__ import main
 from viz.checker import planned
-from viz.paper import html_file, mark, paper, read_day
+from viz.paper import mark, paper
 from viz.sheet import sheet_words
 
 SMALL = Path(scenes.__file__).parents[1] / "tests" / "scenes" / "yards" / "small.toml"
@@ -56,11 +55,3 @@ def test_the_command_writes_it(tmp_path, capsys):
     assert main(["sheet", str(SMALL), "--out", str(out), "--by", "A & B"]) == 0
     assert "A &amp; B" in out.read_text(encoding="utf-8")
     assert str(out) in capsys.readouterr().out
-
-
-def test_days_and_names_of_files_are_read():
-    assert read_day("2027-03-15") == date(2027, 3, 15)
-    with pytest.raises(ArgumentTypeError, match="15 March is not a day; write it like 2027-03-15"):
-        read_day("15 March")
-    with pytest.raises(ArgumentTypeError, match=r"yard\.pdf is not a page; name it like"):
-        html_file("yard.pdf")
