@@ -10,7 +10,6 @@ import io
 from dataclasses import dataclass, replace
 
 import numpy as np
-import pyvista as pv
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -19,7 +18,7 @@ from scenes.terrain import Terrain
 from viz.body import Body
 from viz.cards import Array, Quads
 from viz.foliage_woody import far_tree
-from viz.meshes import surface
+from viz.meshes import Mesh
 from viz.palette import GROUND, HAZE, Light, developed, received, screen, smooth
 from viz.patterns import GRAINS, TILE_M, tile
 
@@ -42,7 +41,7 @@ class Scenery:
     colours: NDArray[np.uint8]
 
 
-def land(terrain: Terrain, light: Light) -> pv.PolyData:
+def land(terrain: Terrain, light: Light) -> Mesh:
     """The land from the lattice's edge to the horizon, coloured."""
     edge = _edge(terrain)
     middle = edge[:, :2].mean(axis=0)
@@ -57,7 +56,7 @@ def land(terrain: Terrain, light: Light) -> pv.PolyData:
     colours = [_land_colour(distance, light) for distance in RINGS_M]
     points = np.concatenate(rings)
     corner = [terrain.lattice.x0_m, terrain.lattice.y0_m]
-    return surface(
+    return Mesh(
         points.astype(np.float32),
         _bands(len(RINGS_M), len(edge)),
         tcoords=((points[:, :2] - corner) / TILE_M).astype(np.float32),
