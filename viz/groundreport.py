@@ -217,11 +217,12 @@ def quantities_table(quantities: tuple[Quantity, ...], *, lengths: str) -> Table
     return table(
         "Quantities, waste included",
         ("Item", "Amount"),
-        [(quantity.item, _amount(quantity, lengths=lengths)) for quantity in quantities],
+        [(quantity.item, amount_text(quantity, lengths=lengths)) for quantity in quantities],
     )
 
 
-def _amount(quantity: Quantity, *, lengths: str) -> str:
+def amount_text(quantity: Quantity, *, lengths: str) -> str:
+    """So much of an item in the document's kind of unit."""
     if quantity.unit == "m2":
         return area_text(quantity.amount, lengths=lengths)
     if quantity.unit == "m3":

@@ -12,9 +12,11 @@ from shapely.geometry import Polygon
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
+from scenes.quantities import quantities
 from scenes.terrain import Terrain
 from viz.planground import ground_marks
 from viz.planmarks import Mark, Page, Words
+from viz.planmaterials import Cells, material_cells, materials_height, materials_marks
 from viz.planplants import plant_marks
 from viz.planschedule import Row, schedule, total_words
 from viz.plansheet import GAP, MARGIN, Frame, Scale, frame
@@ -46,11 +48,12 @@ class Plan:
 def plan(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, asked: Asked) -> Plan:
     """The sheets of a yard. Raises SceneError where the yard is too large for sheet and scale."""
     rows = schedule(yard, layout, stand)
+    ordered = material_cells(quantities(yard, terrain, layout), lengths=yard.lengths)
     lot = Polygon(yard.site.boundary).bounds
     on = frame(lot, asked.sheet, asked.scale, feet=imperial(yard.lengths))
-    low = _room_below(on, lot, rows)
+    low = _room_below(on, lot, rows, ordered)
     on = replace(on, low=low)
-    tables = [] if low else parts(rows, on.width - 2 * MARGIN, on.height - 2 * MARGIN - 14)
+    tables = [] if low else _tables(rows, ordered, on)
     titles = Titles(yard, asked.by, asked.day, asked.year, 1, 1 + len(tables))
     marks = (
         *ground_marks(yard, terrain, layout, on),
@@ -61,20 +64,38 @@ def plan(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, asked: Aske
     if low:
         beside += table_marks(rows, west, south + low - 6, east - west)
         beside.append(_total(rows, on, (west + 30, south + low - 9.2)))
+        below = south + low - 8 - table_height(rows, east - west)
+        beside += materials_marks(ordered, west, below, east - west)
     first = Page(on.width, on.height, (west, south + low, east, north), marks, tuple(beside))
     others = [
-        Page(on.width, on.height, on.window, (), tuple(_sheet(titles, rows, table, on, n)))
+        Page(on.width, on.height, on.window, (), tuple(_sheet(titles, rows, ordered, table, on, n)))
         for n, table in enumerate(tables, 2)
     ]
     return Plan(on, rows, (first, *others))
 
 
-def _room_below(on: Frame, lot: tuple[float, float, float, float], rows: Sequence[Row]) -> float:
-    """Height left free for the schedule under the plan; 0 where it does not fit."""
+def _room_below(
+    on: Frame, lot: tuple[float, float, float, float], rows: Sequence[Row], ordered: Cells
+) -> float:
+    """Height left free for schedule and materials under the plan; 0 where they do not fit."""
     west, south, east, north = on.window
-    need = table_height(rows, east - west) + 8
+    need = table_height(rows, east - west) + materials_height(ordered, east - west) + 8
     spare = north - south - on.size(lot[3] - lot[1] + 1.0)
     return need if need <= spare and east - west > 170 else 0.0
+
+
+def _tables(rows: Sequence[Row], ordered: Cells, on: Frame) -> list[list[Row]]:
+    """The rows of every further sheet; the last one holds the materials as well."""
+    wide, high = _room(on)
+    tables = parts(rows, wide, high)
+    if table_height(tables[-1], wide) + materials_height(ordered, wide) > high:
+        tables.append([])
+    return tables
+
+
+def _room(on: Frame) -> tuple[float, float]:
+    """Width and height for tables on a sheet of their own."""
+    return on.width - 2 * MARGIN - 2 * GAP, on.height - 2 * MARGIN - 14
 
 
 def _total(rows: Sequence[Row], on: Frame, at: tuple[float, float]) -> Words:
@@ -82,13 +103,18 @@ def _total(rows: Sequence[Row], on: Frame, at: tuple[float, float]) -> Words:
 
 
 def _sheet(
-    titles: Titles, rows: Sequence[Row], table: Sequence[Row], on: Frame, number: int
-) -> Iterator[Mark]:
-    """A sheet that holds a part of the schedule."""
+    titles: Titles, rows: Sequence[Row], ordered: Cells, table: Sequence[Row], on: Frame,
+    number: int,
+) -> Iterator[Mark]:  # fmt: skip
+    """A sheet that holds a part of the schedule, and the last one the materials."""
     yield from border(on)
-    top = on.height - MARGIN - 4
+    top, left, wide = on.height - MARGIN - 4, MARGIN + GAP, _room(on)[0]
     told = f"Planting plan, {number} of {titles.sheets}"
-    yield Words("title", titles.yard.title, (MARGIN + GAP, top), 3.6, bold=True)
-    yield Words("fact", told, (on.width - MARGIN - GAP, top), 2.2, "right")
-    yield from table_marks(table, MARGIN + GAP, top - 3, on.width - 2 * MARGIN - 2 * GAP)
-    yield _total(rows, on, (MARGIN + GAP + 30, top - 6.2))
+    yield Words("title", titles.yard.title, (left, top), 3.6, bold=True)
+    yield Words("fact", told, (on.width - left, top), 2.2, "right")
+    if table:
+        yield from table_marks(table, left, top - 3, wide)
+        yield _total(rows, on, (left + 30, top - 6.2))
+    if number == titles.sheets:
+        below = top - 5 - (table_height(table, wide) if table else 0)
+        yield from materials_marks(ordered, left, below, wide)

@@ -142,6 +142,29 @@ def test_counts_of_the_trades_tables(tmp_path, pattern, across, up, spacing, cou
     assert standing(shown) == row.quantity + 2
 
 
+def test_materials_of_the_trades_tables(tmp_path):
+    """T12: 1,000 sq ft of mulch at 3 in are 9.26 cu yd (ecoturfco.com); T13: 500 sq ft 4.63
+    (countrygardencenterofbelair.com); T14: 40 x 25 ft of sod with 5 % of waste are 1,050 sq ft,
+    105 rolls and 3 pallets (utilhq.pages.dev)."""
+    path = tmp_path / "yard.toml"
+    beds = [("large", 2, 40, 25, "3 in"), ("small", 50, 25, 20, "3 in")]
+    text = YARD.partition("[[bed]]")[0].replace("[40, 0], [40, 30]", "[90, 0], [90, 60]")
+    text = text.replace("[49, 39, 3], [-9, 39, 3]", "[99, 69, 0], [-9, 69, 0]")
+    text = text.replace("[0, 30]", "[0, 60]").replace("[49, -9, 0]", "[99, -9, 0]")
+    for name, x, wide, deep, mulch in beds:
+        corners = [[x, 2], [x + wide, 2], [x + wide, 2 + deep], [x, 2 + deep]]
+        text += f'[[bed]]\nname = "{name}"\nmulch = "{mulch}"\nedge = {corners}\n'
+    corners = [[2, 32], [42, 32], [42, 57], [2, 57]]
+    text += f'[[surface]]\nname = "play"\nkind = "lawn"\noutline = {corners}\n'
+    text += "[quantities]\nsod_waste_percent = 5\n"
+    path.write_text(text)
+    shown = made(path, sheet="A3")
+    read = pdfplumber.open(io.BytesIO(as_pdf(shown.pages, title="t", day=DAY)))
+    words = " ".join(page.extract_text() for page in read.pages)
+    for wanted in ("9.26 CY", "4.63 CY", "1,050 sf", "105 rolls", "3 pallets"):
+        assert wanted in words
+
+
 def standing(shown):
     """Plants drawn on the plan: every one has one mark where it stands."""
     return sum(mark.role == "stands" for mark in shown.pages[0].plan)
