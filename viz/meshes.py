@@ -1,4 +1,4 @@
-"""Surfaces of the yard as meshes: the ground under its picture, and built things.
+"""Surfaces of the yard as PyVista meshes: the ground under its picture, and built things.
 
 The ground is the graded lattice, thinned where it has more nodes than a picture needs. Built
 things come from scenes.solids, which is also what sight lines meet; here they only get colours,
@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+import pyvista as pv
 from numpy.typing import NDArray
 
 from scenes.lattice import Lattice
@@ -28,22 +29,22 @@ BUILT = 0.66
 """Built things are paler than leaves; so much darker they keep their drawing in full sun."""
 
 
-@dataclass(frozen=True)
-class Mesh:
-    """Points (n, 3) in metres, triangles (m, 3) of their numbers, and what each point has.
-
-    `tcoords` (n, 2) are places in a texture; `colours` (n, 3) is what is seen and `shaded` the
-    same in full shade; `albedo` (n, 3) and `reach` (n, 2), the shares of sun and sky that reach
-    a point, are what another light needs.
-    """
-
-    points_m: NDArray[np.float32]
-    triangles: Ints
-    tcoords: NDArray[np.float32] | None = None
-    colours: Bytes | None = None
-    shaded: Bytes | None = None
-    albedo: Bytes | None = None
-    reach: Bytes | None = None
+def surface(
+    points_m: NDArray[np.floating],
+    triangles: NDArray[np.integer],
+    *,
+    tcoords: NDArray[np.floating] | None = None,
+    colours: Bytes | None = None,
+) -> pv.PolyData:
+    """A mesh of points (n, 3) and triangles (m, 3), with texture places or colours (n, k)."""
+    if not len(points_m):
+        return pv.PolyData()
+    mesh = pv.PolyData.from_regular_faces(np.asarray(points_m, dtype=np.float32), triangles)
+    if tcoords is not None:
+        mesh.active_texture_coordinates = np.asarray(tcoords, dtype=np.float32)
+    if colours is not None:
+        mesh.point_data["colours"] = colours
+    return mesh
 
 
 def grid_triangles(rows: int, columns: int) -> Ints:
@@ -54,14 +55,14 @@ def grid_triangles(rows: int, columns: int) -> Ints:
     return cells.reshape(-1, 3).astype(np.uint32)
 
 
-def ground(terrain: Terrain) -> Mesh:
+def ground(terrain: Terrain) -> pv.PolyData:
     """The graded ground; texture places run 0 to 1 from west to east and south to north."""
     rows, columns = kept_lines(terrain.lattice)
     nodes = terrain.lattice.nodes_m()[np.ix_(rows, columns)]
     points = np.concatenate([nodes, terrain.after_m[np.ix_(rows, columns)][..., None]], axis=2)
     last = np.array([terrain.lattice.nx - 1, terrain.lattice.ny - 1])
     u, v = np.meshgrid(columns / last[0], rows / last[1])
-    return Mesh(
+    return surface(
         points.reshape(-1, 3).astype(np.float32),
         grid_triangles(len(rows), len(columns)),
         tcoords=np.stack([u, v], -1).reshape(-1, 2).astype(np.float32),
@@ -78,8 +79,9 @@ def _every(count: int, step: int) -> NDArray[np.int64]:
     return np.unique(np.append(np.arange(0, count, step), count - 1))
 
 
-def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Mesh:
-    """All built things as one mesh with their colours in any light; no two faces share a corner."""
+def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> pv.PolyData:
+    """All built things as one mesh with their colours, those in full shade, `shaded`, and what
+    another light needs: `albedo`, and the shares of sun and sky that reach a corner, `reach`."""
     faces, colours = [np.zeros((0, 3, 3))], [np.zeros((0, 3, 3), dtype=np.uint8)]
     shaded, dull = list(colours), replace(light, sun=(0.0, 0.0, 0.0))
     albedo, reach = list(colours), [np.zeros((0, 3, 2), dtype=np.uint8)]
@@ -94,14 +96,16 @@ def built(solids: Iterable[Solid], terrain: Terrain, light: Light) -> Mesh:
             shares = np.stack([face.sunlit, face.open], axis=-1)
             reach.append(np.round(255 * shares).astype(np.uint8))
     points = np.concatenate(faces).reshape(-1, 3)
-    return Mesh(
+    mesh = surface(
         points.astype(np.float32),
         np.arange(len(points), dtype=np.uint32).reshape(-1, 3),
         colours=np.concatenate(colours).reshape(-1, 3),
-        shaded=np.concatenate(shaded).reshape(-1, 3),
-        albedo=np.concatenate(albedo).reshape(-1, 3),
-        reach=np.concatenate(reach).reshape(-1, 2),
     )
+    if mesh.n_points:
+        mesh.point_data["shaded"] = np.concatenate(shaded).reshape(-1, 3)
+        mesh.point_data["albedo"] = np.concatenate(albedo).reshape(-1, 3)
+        mesh.point_data["reach"] = np.concatenate(reach).reshape(-1, 2)
+    return mesh
 
 
 def face_normals(corners: Array) -> Array:
@@ -153,16 +157,18 @@ def _glass(corners: Array) -> Array:
     return pane
 
 
-def as_arrays(mesh: Mesh) -> Mapping[str, NDArray[np.generic]]:
-    """The mesh as flat arrays for the page, which lights what has a reach by itself."""
+def as_arrays(mesh: pv.PolyData) -> Mapping[str, NDArray[np.generic]]:
+    """The mesh as plain arrays for the page."""
     arrays: dict[str, NDArray[np.generic]] = {
-        "points": mesh.points_m.ravel(),
-        "triangles": mesh.triangles.ravel(),
+        "points": np.asarray(mesh.points, dtype=np.float32).ravel(),
+        "triangles": np.asarray(mesh.faces, dtype=np.uint32).reshape(-1, 4)[:, 1:].ravel(),
     }
-    if mesh.tcoords is not None:
-        arrays["tcoords"] = mesh.tcoords.ravel()
-    if mesh.colours is not None:
-        arrays["colours"] = mesh.colours.ravel()
-    if mesh.albedo is not None and mesh.reach is not None:
-        arrays |= {"colours": mesh.albedo.ravel(), "reach": mesh.reach.ravel()}
+    if mesh.active_texture_coordinates is not None:
+        arrays["tcoords"] = np.asarray(mesh.active_texture_coordinates, dtype=np.float32).ravel()
+    if "colours" in mesh.point_data or not mesh.n_points:
+        colours = mesh.point_data["colours"] if mesh.n_points else []
+        arrays["colours"] = np.asarray(colours, dtype=np.uint8).ravel()
+    if "reach" in mesh.point_data:
+        arrays["colours"] = np.asarray(mesh.point_data["albedo"], dtype=np.uint8).ravel()
+        arrays["reach"] = np.asarray(mesh.point_data["reach"], dtype=np.uint8).ravel()
     return arrays

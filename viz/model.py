@@ -86,13 +86,13 @@ def in_the_sun(light: Light) -> Array:
 
 
 def _ground(stage: Stage) -> trimesh.Trimesh:
-    points = stage.ground.points_m.astype(float)
-    faces = stage.ground.triangles
+    points = np.asarray(stage.ground.points, dtype=float)
+    faces = np.asarray(stage.ground.faces).reshape(-1, 4)[:, 1:]
     picture = Image.open(BytesIO(stage.ground_picture))
     material = PBRMaterial(
         name="ground", baseColorTexture=picture, metallicFactor=0.0, roughnessFactor=1.0
     )
-    uv = stage.ground.tcoords
+    uv = np.asarray(stage.ground.active_texture_coordinates, dtype=float)
     visual = TextureVisuals(uv=uv, material=material)
     return trimesh.Trimesh(y_up(points), faces, visual=visual, process=False)
 

@@ -40,7 +40,7 @@ def check_lots(first: Yard, second: Yard, *, files: tuple[Path, Path]) -> None:
 
 def check_levels(first: Shown, second: Shown, *, files: tuple[Path, Path]) -> None:
     """Raise SceneError where one ground lies far above the other."""
-    levels = [float(np.median(ready.stage.ground.points_m[:, 2])) for ready in (first, second)]
+    levels = [float(np.median(ready.stage.ground.points[:, 2])) for ready in (first, second)]
     apart_m = levels[1] - levels[0]
     if abs(apart_m) > MOST_APART_M:
         side = "above" if apart_m > 0 else "below"

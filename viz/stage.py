@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+import pyvista as pv
 from numpy.typing import NDArray
 
 from growth.memory import Memory
@@ -37,10 +38,10 @@ class Stage:
     """One yard, ready to be drawn."""
 
     light: Light
-    ground: meshes.Mesh
+    ground: pv.PolyData
     ground_picture: bytes
-    hard: meshes.Mesh
-    land: meshes.Mesh
+    hard: pv.PolyData
+    land: pv.PolyData
     land_tile: bytes
     scenery: surroundings.Scenery
     atlas: bytes
@@ -59,7 +60,7 @@ class Stage:
     suns: Mapping[str, Any]
     casters: Casters
     views: tuple[Eye, ...]
-    figure: meshes.Mesh
+    figure: pv.PolyData
     """A person with the feet at the origin, and where it stands in each view."""
     feet_m: tuple[Triple | None, ...]
     layers: Mapping[str, Any]
@@ -131,7 +132,7 @@ def _ground_picture(terrain: Terrain, built: Layout, light: Light, memory: Memor
     )
 
 
-def _hard(terrain: Terrain, built: Layout, light: Light, memory: Memory) -> meshes.Mesh:
+def _hard(terrain: Terrain, built: Layout, light: Light, memory: Memory) -> pv.PolyData:
     return memory.of(
         ("hard", terrain, built, light), lambda: meshes.built(built.solids, terrain, light)
     )
@@ -158,12 +159,13 @@ def _drawings(stand: Stand, kind: int, memory: Memory) -> tuple[Drawing, ...]:
     return tuple(drawn)
 
 
-def _figure(terrain: Terrain, light: Light) -> meshes.Mesh:
+def _figure(terrain: Terrain, light: Light) -> pv.PolyData:
     """The person lit as on open ground in the lot's middle, then moved to the origin."""
     middle = terrain.boundary.centroid
     at = middle.x, middle.y, float(terrain.height_m(np.array([[middle.x, middle.y]]))[0])
     lit = meshes.built([person.figure(at)], terrain, light)
-    return replace(lit, points_m=lit.points_m - np.asarray(at, dtype=np.float32))
+    lit.points = np.asarray(lit.points) - np.asarray(at, dtype=np.float32)
+    return lit
 
 
 SHOWN_YEAR, SHOWN_SHARE = 15, 0.7

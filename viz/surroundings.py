@@ -10,6 +10,7 @@ import io
 from dataclasses import dataclass, replace
 
 import numpy as np
+import pyvista as pv
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -18,7 +19,7 @@ from scenes.terrain import Terrain
 from viz.body import Body
 from viz.cards import Array, Quads
 from viz.foliage_woody import far_tree
-from viz.meshes import Mesh
+from viz.meshes import surface
 from viz.palette import GROUND, HAZE, Light, developed, received, screen, smooth
 from viz.patterns import GRAINS, TILE_M, tile
 
@@ -41,7 +42,7 @@ class Scenery:
     colours: NDArray[np.uint8]
 
 
-def land(terrain: Terrain, light: Light) -> Mesh:
+def land(terrain: Terrain, light: Light) -> pv.PolyData:
     """The land from the lattice's edge to the horizon, coloured."""
     edge = _edge(terrain)
     middle = edge[:, :2].mean(axis=0)
@@ -56,7 +57,7 @@ def land(terrain: Terrain, light: Light) -> Mesh:
     colours = [_land_colour(distance, light) for distance in RINGS_M]
     points = np.concatenate(rings)
     corner = [terrain.lattice.x0_m, terrain.lattice.y0_m]
-    return Mesh(
+    return surface(
         points.astype(np.float32),
         _bands(len(RINGS_M), len(edge)),
         tcoords=((points[:, :2] - corner) / TILE_M).astype(np.float32),

@@ -8,6 +8,7 @@ are screen values 0 to 255.
 from io import BytesIO
 
 import numpy as np
+import pyvista as pv
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -42,9 +43,9 @@ def ground(stage: Stage, *, bare: bool) -> Surface:
     """The ground under its picture without any shade; duller grass in the bare season."""
     picture = np.asarray(Image.open(BytesIO(stage.ground_picture)).convert("RGB"))
     return Surface(
-        points_m=stage.ground.points_m,
-        triangles=stage.ground.triangles,
-        uv=stage.ground.tcoords,
+        points_m=np.asarray(stage.ground.points, dtype=np.float32),
+        triangles=_triangles(stage.ground),
+        uv=np.asarray(stage.ground.active_texture_coordinates, dtype=np.float32),
         picture=winter_grass(picture) if bare else picture,
     )
 
@@ -84,15 +85,15 @@ def winter_grass(picture: Bytes) -> Bytes:
 
 def built(stage: Stage) -> Surface:
     """Built things with their colours in full sun and in full shade."""
-    corners = stage.hard.points_m.reshape(-1, 3, 3)
+    corners = np.asarray(stage.hard.points, dtype=np.float32).reshape(-1, 3, 3)
     if not len(corners):
         return Surface(corners.reshape(-1, 3), np.zeros((0, 3), dtype=np.int64))
     normals = np.repeat(meshes.face_normals(corners.astype(float)), 3, axis=0)
     return Surface(
         points_m=corners.reshape(-1, 3),
         triangles=np.arange(3 * len(corners)).reshape(-1, 3),
-        colours=stage.hard.colours,
-        shaded=stage.hard.shaded,
+        colours=np.asarray(stage.hard.point_data["colours"]),
+        shaded=np.asarray(stage.hard.point_data["shaded"]),
         normals=normals.astype(np.float32),
     )
 
@@ -102,17 +103,16 @@ def land(stage: Stage, picture: Bytes, *, bare: bool) -> Surface:
 
     Where it meets the ground it takes on the brightness of the ground's picture there.
     """
-    colours = stage.land.colours
-    assert colours is not None
+    colours = np.asarray(stage.land.point_data["colours"])
     colours = winter_grass(colours) if bare else colours
-    points = stage.land.points_m
+    points = np.asarray(stage.land.points, dtype=np.float32)
     tile = Image.open(BytesIO(land_tile())).convert("RGB").point(lambda v: v * TILE_GAIN)
     matched = colours * _edge_match(points, colours, picture)
     return Surface(
         points_m=points,
-        triangles=stage.land.triangles,
+        triangles=_triangles(stage.land),
         colours=np.clip(2.0 / TILE_GAIN * matched, 0, 255).astype(np.uint8),
-        uv=stage.land.tcoords,
+        uv=np.asarray(stage.land.active_texture_coordinates, dtype=np.float32),
         picture=np.asarray(tile),
         repeat=True,
     )
@@ -156,3 +156,7 @@ def sky(eye_m: Triple, light: Light) -> Surface:
 
 def _values(code: str) -> NDArray[np.float64]:
     return screen(linear(code)).astype(float)
+
+
+def _triangles(mesh: pv.PolyData) -> NDArray[np.integer]:
+    return np.asarray(mesh.faces).reshape(-1, 4)[:, 1:]

@@ -24,22 +24,22 @@ def slope(nx: int = 5, ny: int = 4) -> Terrain:
 
 def test_ground_lies_on_the_graded_nodes() -> None:
     surface = ground(slope())
-    assert len(surface.points_m) == 20
-    assert len(surface.triangles) == 24  # 4 x 3 cells, two each
-    assert surface.points_m[:, 2] == pytest.approx(0.1 * surface.points_m[:, 0], abs=1e-6)
+    assert len(surface.points) == 20
+    assert len(surface.regular_faces) == 24  # 4 x 3 cells, two each
+    assert surface.points[:, 2] == pytest.approx(0.1 * surface.points[:, 0], abs=1e-6)
 
 
 def test_ground_faces_the_sky() -> None:
     surface = ground(slope())
-    normals = face_normals(surface.points_m[surface.triangles].astype(float))
+    normals = face_normals(surface.points[surface.regular_faces].astype(float))
     assert normals == pytest.approx(np.tile(np.array([-0.1, 0, 1]) / 1.01**0.5, (24, 1)), abs=1e-6)
 
 
 def test_texture_places_run_from_west_and_south() -> None:
     surface = ground(slope())
-    assert surface.tcoords[0] == pytest.approx([0, 0])
-    assert surface.tcoords[-1] == pytest.approx([1, 1])
-    assert surface.tcoords[4] == pytest.approx([1, 0])
+    assert surface.active_texture_coordinates[0] == pytest.approx([0, 0])
+    assert surface.active_texture_coordinates[-1] == pytest.approx([1, 1])
+    assert surface.active_texture_coordinates[4] == pytest.approx([1, 0])
 
 
 def test_a_fine_lattice_is_thinned_but_keeps_its_edges() -> None:
@@ -61,23 +61,25 @@ def box(role: str) -> Solid:
 
 def test_built_things_stay_where_they_are() -> None:
     surface = built([box("wall")], slope(), afternoon(45.0))
-    assert surface.points_m.min(axis=0) == pytest.approx([1, -2, 1])
-    assert surface.points_m.max(axis=0) == pytest.approx([3, 0, 2])
-    assert surface.colours.shape == surface.points_m.shape
+    assert surface.points.min(axis=0) == pytest.approx([1, -2, 1])
+    assert surface.points.max(axis=0) == pytest.approx([3, 0, 2])
+    assert surface.point_data["colours"].shape == surface.points.shape
 
 
 def test_trim_is_lighter_than_roof() -> None:
     light = afternoon(45.0)
-    trim, roof = (built([box(role)], slope(), light).colours.mean() for role in ("trim", "roof"))
+    trim, roof = (
+        built([box(role)], slope(), light).point_data["colours"].mean() for role in ("trim", "roof")
+    )
     assert trim > roof + 40
 
 
 def test_full_shade_is_darker_and_as_if_there_were_no_sun() -> None:
     light = afternoon(45.0)
-    sunny = built([box("wall")], slope(), light)
-    assert np.all(sunny.shaded < sunny.colours)
-    night = built([box("wall")], slope(), replace(light, sun=(0.0, 0.0, 0.0)))
-    assert np.array_equal(sunny.shaded, night.colours)
+    sunny = built([box("wall")], slope(), light).point_data
+    assert np.all(sunny["shaded"] < sunny["colours"])
+    night = built([box("wall")], slope(), replace(light, sun=(0.0, 0.0, 0.0))).point_data
+    assert np.array_equal(sunny["shaded"], night["colours"])
 
 
 def test_nothing_built_is_an_empty_mesh() -> None:

@@ -27,20 +27,20 @@ def terrain() -> Terrain:
 def test_land_begins_at_every_node_of_the_lattice_edge(terrain: Terrain) -> None:
     surface = land(terrain, LIGHT)
     around = 2 * (terrain.lattice.nx + terrain.lattice.ny) - 4
-    rim = surface.points_m[:around]
-    assert len(surface.points_m) == around * len(RINGS_M)
+    rim = surface.points[:around]
+    assert len(surface.points) == around * len(RINGS_M)
     assert rim[:, 2] == pytest.approx(terrain.height_m(rim[:, :2]), abs=1e-3)
     assert len(np.unique(rim[:, :2], axis=0)) == around
 
 
 def test_land_faces_the_sky(terrain: Terrain) -> None:
     surface = land(terrain, LIGHT)
-    normals = face_normals(surface.points_m[surface.triangles].astype(float))
+    normals = face_normals(surface.points[surface.regular_faces].astype(float))
     assert normals[:, 2].min() > 0.3
 
 
 def test_far_land_fades_into_haze(terrain: Terrain) -> None:
-    colours = land(terrain, LIGHT).colours.astype(int)
+    colours = land(terrain, LIGHT).point_data["colours"].astype(int)
     assert colours[-1].min() > colours[0].max()
 
 
@@ -48,7 +48,9 @@ def test_the_tile_continues_the_ground_picture(terrain: Terrain) -> None:
     """Both start at the lattice's south-west corner, one tile every TILE_M metres."""
     surface = land(terrain, LIGHT)
     corner = [terrain.lattice.x0_m, terrain.lattice.y0_m]
-    assert surface.tcoords * TILE_M + corner == pytest.approx(surface.points_m[:, :2], abs=1e-2)
+    assert surface.active_texture_coordinates * TILE_M + corner == pytest.approx(
+        surface.points[:, :2], abs=1e-2
+    )
     assert land_tile()[:2] == b"\xff\xd8"
 
 
