@@ -1,12 +1,19 @@
-"""A square lot that tests of the pictures of the ground shape as they need."""
+"""The small yard, grown and checked once for all tests that only look at it, and a square lot
+that tests of the pictures of the ground shape as they need."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 import scenes
+from growth.checks.working import Planned
 from scenes.document import Yard
 from scenes.terrain import Terrain
+from viz.checker import planned
+from viz.stage import Stage, compose
+
+SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 
 HEAD = """
 title = "Square lot"
@@ -20,6 +27,16 @@ planted = 2027-03-15
 [ground]
 cell = 0.5
 """
+
+
+@pytest.fixture(scope="session")
+def small() -> Planned:
+    return planned(scenes.load(SMALL))
+
+
+@pytest.fixture(scope="session")
+def small_stage(small: Planned) -> Stage:
+    return compose(small.yard, small.terrain, small.layout, small.stand)
 
 
 @pytest.fixture

@@ -11,8 +11,6 @@ import numpy as np
 import pytest
 import trimesh
 
-import growth
-import scenes
 from viz.__main__ import main
 from viz.model import Asked, glb, model, y_up
 from viz.stage import compose
@@ -24,13 +22,10 @@ YEAR = 10
 
 
 @pytest.fixture(scope="module")
-def made():
+def made(small):
     """Yard, layout and stand, and the bytes of its model in June of year 10."""
-    yard = scenes.load(YARD)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    stage = compose(yard, terrain, layout, stand, foot_shade=False)
+    yard, layout, stand = small.yard, small.layout, small.stand
+    stage = compose(yard, small.terrain, layout, stand, foot_shade=False)
     return yard, layout, stand, glb(model(yard, layout, stand, stage, Asked(YEAR, 6)))
 
 

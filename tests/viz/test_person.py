@@ -1,27 +1,13 @@
 """The person for scale: its height, its place on the ground, and that it is drawn so tall."""
 
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
 
-import growth
-import scenes
 from viz.person import TALL_M, figure, open_ground, standing
-from viz.stage import compose, params
-
-SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
-
-
-@pytest.fixture(scope="module")
-def small():
-    yard = scenes.load(SMALL)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    return terrain, layout, stand, compose(yard, terrain, layout, stand)
+from viz.stage import params
 
 
 def test_it_is_as_tall_as_it_says_and_stands_on_its_feet():
@@ -42,18 +28,17 @@ def test_its_faces_look_outwards():
     assert 0.05 < float((a * np.cross(b, c)).sum()) / 6 < 0.09
 
 
-def test_it_is_sent_as_tall_in_every_view(small):
-    *_, stage = small
-    sent = params(stage)["views"]["person"]
+def test_it_is_sent_as_tall_in_every_view(small_stage):
+    sent = params(small_stage)["views"]["person"]
     z = sent["figure"]["points"].reshape(-1, 3)[:, 2]
     assert float(np.ptp(z)) == pytest.approx(1.7, abs=1e-4)
     assert float(z.min()) == pytest.approx(0, abs=1e-4)
-    assert len(sent["feet"]) == len(stage.views)
+    assert len(sent["feet"]) == len(small_stage.views)
 
 
-def test_it_stands_on_graded_ground_where_nothing_else_does(small):
+def test_it_stands_on_graded_ground_where_nothing_else_does(small, small_stage):
     """On the patio or walk, out of the bed and the house, outside every low crown of year 30."""
-    terrain, layout, stand, stage = small
+    terrain, layout, stand, stage = small.terrain, small.layout, small.stand, small_stage
     for feet in stage.feet_m:
         assert feet is not None
         at = shapely.Point(feet[:2])
@@ -66,9 +51,9 @@ def test_it_stands_on_graded_ground_where_nothing_else_does(small):
         assert (away > np.where(low, stand.spread_m.expected[30] / 2, 0.3)).all()
 
 
-def test_from_the_lane_it_stands_before_the_window_on_the_patio(small):
+def test_from_the_lane_it_stands_before_the_window_on_the_patio(small, small_stage):
     """The view looks from (8.7, -4) at the window over the patio's north side."""
-    _, layout, _, stage = small
+    layout, stage = small.layout, small_stage
     feet = dict(zip((view.name for view in stage.views), stage.feet_m, strict=True))[
         "from the lane"
     ]
@@ -76,8 +61,8 @@ def test_from_the_lane_it_stands_before_the_window_on_the_patio(small):
     assert patio.outline.contains(shapely.Point(feet[:2]))
 
 
-def test_where_nothing_is_free_nobody_stands(small):
-    terrain, layout, stand, stage = small
+def test_where_nothing_is_free_nobody_stands(small, small_stage):
+    terrain, layout, stand, stage = small.terrain, small.layout, small.stand, small_stage
     lot = shapely.box(-1, -1, 13, 11)
     full = replace(layout, beds=(replace(layout.beds[0], outline=lot),))
     assert set(standing(open_ground(terrain, full), terrain, full, stand, stage.views)) == {None}

@@ -16,11 +16,7 @@ import panel
 import pytest
 from playwright.sync_api import Browser, Page
 
-from growth.stand import grow
-from scenes.layout import lay_out
-from scenes.reading import load
-from scenes.terrain import grade
-from viz.stage import Stage, compose, params
+from viz.stage import Stage, params
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 SCRIPTS = (
@@ -54,11 +50,8 @@ def vtk_script() -> Path:
 
 
 @pytest.fixture(scope="module")
-def stage() -> Stage:
-    yard = load(SMALL)
-    terrain = grade(yard)
-    layout = lay_out(yard, terrain)
-    return compose(yard, terrain, layout, grow(yard, layout))
+def stage(small_stage: Stage) -> Stage:
+    return small_stage
 
 
 @pytest.fixture(scope="module")

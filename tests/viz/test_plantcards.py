@@ -1,26 +1,17 @@
 """What a plant's card tells: read off the small yard's document, and from plants made here."""
 
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-import growth
-import scenes
 from growth.plants import catalogue
 from viz.plantcards import caution_words, envelope, leaf_words, plant_cards
 
-SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
-
 
 @pytest.fixture(scope="module")
-def cards():
-    yard = scenes.load(SMALL)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    return plant_cards(yard, layout, stand, growth.check(yard, terrain, layout, stand))
+def cards(small):
+    return plant_cards(small.yard, small.layout, small.stand, small.findings)
 
 
 def test_one_card_for_each_table_with_its_count(cards):

@@ -4,20 +4,12 @@ import re
 from datetime import date
 from pathlib import Path
 
-import pytest
-
 import scenes
 from viz.__main__ import main
-from viz.checker import planned
 from viz.paper import mark, paper
 from viz.sheet import sheet_words
 
 SMALL = Path(scenes.__file__).parents[1] / "tests" / "scenes" / "yards" / "small.toml"
-
-
-@pytest.fixture(scope="module")
-def small():
-    return planned(scenes.load(SMALL), light=False)
 
 
 def test_it_says_of_whom_of_when_and_of_which_document(small):

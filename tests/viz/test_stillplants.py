@@ -1,34 +1,17 @@
 """The plants of a still: as large as forecast, in the leaves and flowers of their month."""
 
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-import growth
-import scenes
 from growth.seasons import autumn_months
-from growth.stand import Stand
-from scenes.document import Yard
 from viz.palette import linear
-from viz.stage import Stage, compose
 from viz.tableauplants import leaf_colours, linear_of, nearest_drawing, planted, without_flowers
 
-YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 
-
-@pytest.fixture(scope="module")
-def small() -> tuple[Yard, Stand, Stage]:
-    yard = scenes.load(YARD)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    return yard, stand, compose(yard, terrain, layout, stand)
-
-
-def test_plants_stand_on_their_feet_as_high_and_wide_as_forecast(small):
-    yard, _, stage = small
+def test_plants_stand_on_their_feet_as_high_and_wide_as_forecast(small, small_stage):
+    yard, stage = small.yard, small_stage
     for one in range(len(stage.kind)):
         alone = replace(stage, height_m=stage.height_m * (np.arange(len(stage.kind)) == one))
         cards = planted(alone, yard.site, year=5, month=7)
@@ -43,8 +26,8 @@ def test_plants_stand_on_their_feet_as_high_and_wide_as_forecast(small):
         assert np.linalg.norm(cards.normals, axis=-1) == pytest.approx(1, abs=1e-3)
 
 
-def test_autumn_leaves_have_their_autumn_colour(small):
-    yard, _, stage = small
+def test_autumn_leaves_have_their_autumn_colour(small, small_stage):
+    yard, stage = small.yard, small_stage
     turning = [
         k for k, p in enumerate(stage.plants) if 10 in autumn_months(p, yard.site.latitude_deg)
     ]
@@ -55,8 +38,8 @@ def test_autumn_leaves_have_their_autumn_colour(small):
         assert colours[stage.kind == kind].mean(axis=0) == pytest.approx(wanted, rel=0.35)
 
 
-def test_flowers_go_and_leaves_stay(small):
-    _, _, stage = small
+def test_flowers_go_and_leaves_stay(small_stage):
+    stage = small_stage
     flowering = [d.leaf for stages, p in zip(stage.kinds, stage.plants, strict=True)
                  for d in stages if p.colour_flower and p.kind == "shrub"]  # fmt: skip
     assert flowering
@@ -68,8 +51,8 @@ def test_flowers_go_and_leaves_stay(small):
         assert (plain.tint[:, 0, 3] < 0.5).sum() == leaves
 
 
-def test_the_least_stretched_drawing_is_taken(small):
-    stages = next(s for s in small[2].kinds if len(s) > 1)
+def test_the_least_stretched_drawing_is_taken(small_stage):
+    stages = next(s for s in small_stage.kinds if len(s) > 1)
     sizes = [np.array([getattr(d, name) for d in stages]) for name in ("height_m", "spread_m")]
     assert nearest_drawing(stages, *sizes).tolist() == list(range(len(stages)))
 

@@ -8,13 +8,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-import growth
 import scenes
-from growth.stand import Stand
-from scenes.document import Yard
 from viz import stillprocess
 from viz.__main__ import main
-from viz.stage import Stage, compose
 from viz.stillsheet import sheet
 from viz.stillsun import (
     sun_angles_deg,
@@ -24,17 +20,8 @@ from viz.stillwords import Asked, caption, clock, height_band
 YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 
 
-@pytest.fixture(scope="module")
-def small() -> tuple[Yard, Stand, Stage]:
-    yard = scenes.load(YARD)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    stand = growth.grow(yard, layout)
-    return yard, stand, compose(yard, terrain, layout, stand)
-
-
 def test_captions_say_year_and_range(small):
-    stand = small[1]
+    stand = small.stand
     assert caption(stand, 0) == "Year 0, the day of planting: sizes as planted"
     low, high = height_band(stand, 10)
     assert low < 1 < high

@@ -9,7 +9,6 @@ from io import BytesIO
 from pathlib import Path
 
 import numpy as np
-import pytest
 from PIL import Image
 
 import scenes
@@ -18,7 +17,6 @@ from scenes.costs import LEFT_OUT
 from scenes.pricelist import Price, PriceList
 from viz import stillprocess, yearsheets
 from viz.__main__ import main
-from viz.checker import planned
 from viz.costcommand import costs_of
 from viz.paper import paper
 from viz.yardreport import care_by_year, report_words
@@ -26,11 +24,6 @@ from viz.yearsheets import jpeg, shown_views, year_sheets
 
 SMALL = Path(scenes.__file__).parents[1] / "tests" / "scenes" / "yards" / "small.toml"
 DAY = date(2026, 11, 26)
-
-
-@pytest.fixture(scope="module")
-def small():
-    return planned(scenes.load(SMALL), light=False)
 
 
 def test_it_holds_conditions_care_quantities_and_cautions(small):
