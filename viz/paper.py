@@ -1,4 +1,4 @@
-"""Papers of a yard: single HTML files made to be printed, read offline and kept with a file.
+"""Papers of a yard: single HTML files or PDF, to be printed, read offline and kept with a file.
 
 A paper holds no script and asks nothing of any network. Its text is escaped by the templates
 themselves. Colours are the pages' own; in print it is black on white.
@@ -15,9 +15,10 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from scenes.document import Yard
-from viz.outfile import written
-from viz.typed import add_maker, html_file
-from viz.units import area_text
+from viz.outfile import may_be_written, written
+from viz.printing import browser, printed
+from viz.typed import add_maker, paper_file
+from viz.units import area_text, imperial
 from viz.words import long_date
 
 HERE = Path(__file__).parent
@@ -31,16 +32,39 @@ LOCAL = (
 )
 
 
-def paper(template: str, words: Mapping[str, Any]) -> str:
-    """The whole paper from one of our templates, its words escaped."""
+def paper(template: str, words: Mapping[str, Any], *, size: str = "") -> str:
+    """The whole paper from one of our templates, its words escaped; for one size of sheet, or
+    for whatever it is printed on."""
     style = "".join((HERE / name).read_text(encoding="utf-8") for name in ("page.css", "paper.css"))
+    style += f"@page {{ size: {size}; }}" if size else ""
     return _environment().get_template(template).render(page=words, style=style)
 
 
-def write_paper(out: Path, template: str, words: Mapping[str, Any]) -> None:
-    """Write a paper whole or not at all. Raises ShowError where it cannot be written."""
-    text = paper(template, words)
-    written(out, lambda beside: beside.write_text(text, encoding="utf-8"))
+def write_paper(out: Path, template: str, words: Mapping[str, Any], *, lengths: str) -> None:
+    """Write a paper whole or not at all, as a page or, by its ending, as PDF.
+
+    A PDF is on letter or A4, by the document's unit. Raises ShowError where it cannot be written.
+    """
+    if out.suffix.lower() == ".pdf":
+        text = paper(template, words, size="letter" if imperial(lengths) else "A4")
+        written(out, lambda beside: printed(text, beside))
+    else:
+        text = paper(template, words)
+        written(out, lambda beside: beside.write_text(text, encoding="utf-8"))
+
+
+def may_be_made(out: Path) -> None:
+    """Refuse a paper before the work for it is done. Raises ShowError where it cannot be made."""
+    may_be_written(out)
+    if out.suffix.lower() == ".pdf":
+        browser()
+
+
+def opened(out: Path) -> str:
+    """What to do with a paper that was written."""
+    if out.suffix.lower() == ".pdf":
+        return "print it at 100 %"
+    return "open it in a browser to read or print it"
 
 
 @cache
@@ -77,7 +101,10 @@ def mark(document: Path) -> str:
 
 
 def add_paper_options(parser: argparse.ArgumentParser) -> None:
-    """The options that HTML papers share: the yard, where it goes, who made it, and when."""
+    """The options that papers share: the yard, where it goes, who made it, and when."""
     parser.add_argument("yard", type=Path, metavar="YARD")
-    parser.add_argument("--out", type=html_file, required=True, metavar="F.html")
+    parser.add_argument(
+        "--out", type=paper_file, required=True, metavar="F.html",
+        help="or F.pdf, which takes a browser to print with",
+    )  # fmt: skip
     add_maker(parser)

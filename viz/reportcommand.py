@@ -10,8 +10,7 @@ import scenes
 from scenes.pricelist import read_prices
 from viz.checker import planned
 from viz.costcommand import costs_of
-from viz.outfile import may_be_written
-from viz.paper import add_paper_options, write_paper
+from viz.paper import add_paper_options, may_be_made, opened, write_paper
 from viz.yardreport import report_words
 from viz.yearsheets import shown_views, year_sheets
 
@@ -28,7 +27,7 @@ def add_options(report: argparse.ArgumentParser) -> None:
 
 def run_report(args: argparse.Namespace) -> int:
     """`yardyears report`: one file with everything."""
-    may_be_written(args.out)
+    may_be_made(args.out)
     listed = read_prices(args.prices) if args.prices else None
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ...") as status:
@@ -40,9 +39,9 @@ def run_report(args: argparse.Namespace) -> int:
             found, by=args.by, day=args.date,
             sheets=sheets, no_pictures=no_pictures, priced=priced,
         )  # fmt: skip
-    write_paper(args.out, "yardreport.html", words)
+    write_paper(args.out, "yardreport.html", words, lengths=yard.lengths)
     if no_pictures:
         print(f"without pictures: {no_pictures}", file=sys.stderr)
     size_mb = args.out.stat().st_size / 1e6
-    print(f"{args.out} ({size_mb:.1f} MB); open it in a browser to read or print it")
+    print(f"{args.out} ({size_mb:.1f} MB); {opened(args.out)}")
     return 0

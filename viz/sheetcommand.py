@@ -6,8 +6,7 @@ from rich.console import Console
 
 import scenes
 from viz.checker import planned
-from viz.outfile import may_be_written
-from viz.paper import add_paper_options, write_paper
+from viz.paper import add_paper_options, may_be_made, opened, write_paper
 from viz.sheet import sheet_words
 
 
@@ -19,10 +18,10 @@ def add_options(sheet: argparse.ArgumentParser) -> None:
 
 def run_sheet(args: argparse.Namespace) -> int:
     """`yardyears sheet`: one page for an officer."""
-    may_be_written(args.out)
+    may_be_made(args.out)
     yard = scenes.load(args.yard)
     with Console(stderr=True).status("Growing the yard through 30 years ..."):
         words = sheet_words(planned(yard, light=False), by=args.by, day=args.date)
-    write_paper(args.out, "sheet.html", words)
-    print(f"{args.out}: {words['heading']}; open it in a browser to read or print it")
+    write_paper(args.out, "sheet.html", words, lengths=yard.lengths)
+    print(f"{args.out}: {words['heading']}; {opened(args.out)}")
     return 0

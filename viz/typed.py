@@ -65,3 +65,6 @@ def file_named(*endings: str, wrong: str) -> Callable[[str], Path]:
 
 
 html_file = file_named(".html", ".htm", wrong="is not a page; name it like yard.html")
+paper_file = file_named(
+    ".html", ".htm", ".pdf", wrong="is no paper; name it like yard.html or yard.pdf"
+)

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+import pdfplumber
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
@@ -30,8 +31,9 @@ def papers(tmp_path_factory) -> dict[str, str]:
     listed = PriceList("p.csv", "USD", (price,))
     priced = costs_of(listed, small.yard, small.terrain, small.layout)
     words = report_words(small, by="R. Example", day=day, no_pictures="none asked", priced=priced)
-    write_paper(folder / "report.html", "yardreport.html", words)
-    write_paper(folder / "sheet.html", "sheet.html", sheet_words(small, by="R. Example", day=day))
+    write_paper(folder / "report.html", "yardreport.html", words, lengths="m")
+    told = sheet_words(small, by="R. Example", day=day)
+    write_paper(folder / "sheet.html", "sheet.html", told, lengths="m")
     return {name: (folder / f"{name}.html").as_uri() for name in ("sheet", "report")}
 
 
@@ -42,6 +44,22 @@ def test_the_sheet_prints_on_one_page(flat_browser, papers, size):
     pdf = page.pdf(format=size)
     page.close()
     assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1
+
+
+@pytest.mark.parametrize(("lengths", "inches"), [("ft", (8.5, 11)), ("m", (8.27, 11.69))])
+def test_a_sheet_is_printed_as_pdf_on_the_paper_of_its_unit(tmp_path, lengths, inches):
+    """Letter is 8.5 x 11 in, A4 (ISO 216) 210 x 297 mm; PDF counts 72 points to the inch."""
+    small = planned(scenes.load(SMALL), light=False)
+    words = sheet_words(small, by="R. Example", day=date(2026, 11, 26))
+    out = tmp_path / "sheet.pdf"
+    write_paper(out, "sheet.html", words, lengths=lengths)
+    with pdfplumber.open(out) as pdf:
+        (page,) = pdf.pages
+        assert (page.width / 72, page.height / 72) == pytest.approx(inches, abs=0.02)
+        text = page.extract_text()
+    assert "R. Example" in text
+    assert "Check your local code" in text
+    assert sorted(tmp_path.iterdir()) == [out]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
