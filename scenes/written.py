@@ -70,11 +70,6 @@ def list_written(values: Iterable[Any]) -> Item:
     return tomlkit.value("[\n" + "\n".join([*lines, line]) + "\n]")
 
 
-def as_it_is(value: Any) -> Any:
-    """A value of the text as plain numbers, texts and lists."""
-    return value.unwrap() if isinstance(value, Item) else value
-
-
 def _stepped(metres: float, unit: str) -> int | float:
     step = STEPS[unit]
     number = round(round(metres / METRES[unit] / step) * step, 6) + 0.0

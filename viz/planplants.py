@@ -17,7 +17,7 @@ from scenes.layout import Layout
 from viz.planmarks import Array, Line, Mark, Words, width_of
 from viz.planschedule import Row
 from viz.plansheet import Frame
-from viz.plansymbols import edge_of, sign, symbol
+from viz.plansymbols import sign, symbol
 
 Bools = NDArray[np.bool_]
 LABEL = 2.1
@@ -133,8 +133,3 @@ def _crosses(start: Array, end: Array, box: Array) -> bool:
     """Whether a leader runs through another label."""
     on = start + np.linspace(0, 1, 12)[:, None] * (end - start)
     return bool(((on > box[:2]) & (on < box[2:])).all(axis=1).any())
-
-
-def edges_used(stand: Stand) -> list[str]:
-    """The edges of symbols that the plan's key has to explain."""
-    return sorted({edge_of(plant) for plant in stand.plants})

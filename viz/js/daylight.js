@@ -1,7 +1,5 @@
 /* The light of a month and an hour, as Python reckoned it (viz/suns.py), and the sky it makes. */
 
-const NOON_H = 12;
-
 class Daylight {
   constructor(suns) {
     this.suns = suns;
