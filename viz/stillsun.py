@@ -37,15 +37,24 @@ Triple = tuple[float, float, float]
 
 def sun_angles_deg(site: Site, *, month: int, hour: float) -> tuple[float, float]:
     """Height of the sun above the horizon and its azimuth from north on a month's middle day."""
+    height, azimuth = heights_and_azimuths_deg(site, np.array([month]), np.array([hour]))
+    return float(height[0]), float(azimuth[0])
+
+
+def heights_and_azimuths_deg(
+    site: Site, months: NDArray[np.int64], hours: Array
+) -> tuple[Array, Array]:
+    """Of the sun on the middle days of months (m,) at hours (m,) of mean solar time."""
+    if not len(hours):
+        return np.zeros(0), np.zeros(0)
     longitude = site.longitude_deg or 0.0
     latitude = WITHOUT_LATITUDE_DEG if site.latitude_deg is None else site.latitude_deg
-    noon_shift_s = longitude / 15 * 3600
-    start = datetime(YEAR, month, DAY, tzinfo=UTC).timestamp()
+    midnight = np.array([datetime(YEAR, m, DAY, tzinfo=UTC).timestamp() for m in range(1, 13)])
     zenith, azimuth = sun_position(
-        np.array([start + 3600 * hour - noon_shift_s]),
+        midnight[months - 1] + 3600 * (hours - longitude / 15),
         latitude_deg=latitude, longitude_deg=longitude,
     )  # fmt: skip
-    return 90 - float(zenith[0]), float(azimuth[0])
+    return 90 - zenith, azimuth
 
 
 def usual_hour(site: Site, eye_m: Triple, focal_m: Triple, *, month: int) -> float:

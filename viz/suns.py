@@ -12,17 +12,16 @@ Source: sunrise where the sun's upper edge stands on a level horizon, its radius
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from growth.seasons import WITHOUT_LATITUDE_DEG
-from growth.sun import DAY, YEAR, direction, sun_position
+from growth.sun import direction
 from scenes.document import Site
 from viz.palette import Light, afternoon, developed, received
-from viz.stillsun import lit_through_air
+from viz.stillsun import heights_and_azimuths_deg, lit_through_air
 
 Array = NDArray[np.float64]
 
@@ -129,22 +128,6 @@ def _edges_h(
         start, low_deg = np.where(same, middle, start), np.where(same, off, low_deg)
         end, high_deg = np.where(same, end, middle), np.where(same, high_deg, off)
     return np.asarray(middle)
-
-
-def heights_and_azimuths_deg(
-    site: Site, months: NDArray[np.int64], hours: Array
-) -> tuple[Array, Array]:
-    """Of the sun on the middle days of months (m,) at hours (m,) of mean solar time."""
-    if not len(hours):
-        return np.zeros(0), np.zeros(0)
-    longitude = site.longitude_deg or 0.0
-    latitude = WITHOUT_LATITUDE_DEG if site.latitude_deg is None else site.latitude_deg
-    midnight = np.array([datetime(YEAR, m, DAY, tzinfo=UTC).timestamp() for m in range(1, 13)])
-    zenith, azimuth = sun_position(
-        midnight[months - 1] + 3600 * (hours - longitude / 15),
-        latitude_deg=latitude, longitude_deg=longitude,
-    )  # fmt: skip
-    return 90 - zenith, azimuth
 
 
 def _light(usual: Light, towards: Array) -> Light:
