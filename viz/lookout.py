@@ -103,13 +103,16 @@ def _clash(known: _Known, clash: Clash, text: str) -> Iterator[Line]:
     yield Line(known.source(plant), text, Hit(plant, year, first, clash.latest_year, more))
 
 
+def _years(clash: Clash) -> list[float]:
+    """Its years at expected and at fast growth, infinite where it does not happen."""
+    years = (clash.first_year, clash.earliest_year)
+    return [float("inf") if year is None else year for year in years]
+
+
 def _clearances(known: _Known, findings: Findings) -> Iterator[Line]:
     soonest: dict[tuple[int, str], Clash] = {}
-    for clash in findings.clearance:
-        key = known.at(clash.at, clash.plant), clash.against
-        held = soonest.get(key)
-        if held is None or (clash.first_year or 99) < (held.first_year or 99):
-            soonest[key] = clash
+    for clash in sorted(findings.clearance, key=_years):
+        soonest.setdefault((known.at(clash.at, clash.plant), clash.against), clash)
     for clash in soonest.values():
         against = "the lot line" if clash.against == "lot line" else clash.against
         yield from _clash(known, clash, f"Comes too near to {against}")

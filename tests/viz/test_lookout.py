@@ -71,6 +71,17 @@ def test_what_never_happens_is_not_told(quiet):
     assert told(quiet, table=1, clearance=(clash(None, None, None),)) == []
 
 
+@pytest.mark.parametrize(
+    ("soonest", "later"),
+    [((0, 0, 0), (9, 4, None)), ((5, 2, 9), (None, 1, None)), ((None, 3, None), (None, 8, None))],
+)
+def test_of_one_plant_and_one_thing_the_soonest_at_expected_growth_is_told(quiet, soonest, later):
+    for found in ((clash(*soonest), clash(*later)), (clash(*later), clash(*soonest))):
+        (line,) = told(quiet, table=1, clearance=found)
+        ((*_, first, _, _),) = line[1]
+        assert first == soonest[1]
+
+
 def test_plants_alike_share_a_line_the_soonest_first(quiet):
     pair = (clash(9, 8, 10), clash(5, 3, 7, at=(7.4, 1.2)))
     (line,) = told(quiet, table=1, clearance=pair)
