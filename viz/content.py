@@ -15,7 +15,6 @@ from growth.checks.standing import season_of
 from growth.ranges import Range
 from scenes.document import Yard
 from scenes.lengths import METRES
-from viz.event import Event
 from viz.forecast import FORECAST, START_YEAR
 from viz.rows import Row
 from viz.stage import Stage
@@ -94,7 +93,7 @@ def page_story(
     events = story(findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
     return {
         **early_story(yard, stage, shown, crowns_m2=crowns_m2),
-        "events": [_event_data(event) for event in events],
+        "events": [asdict(event) for event in events],
         "verdicts": [_verdict_data(verdict, yard) for verdict in findings.requirements],
         "places": places,
     }
@@ -113,7 +112,7 @@ def early_story(
         "places": {},
         "verdicts": [_open_verdict(asked.name) for asked in yard.requirement],
         "views": _view_data(yard, stage),
-        "crowns": _range_data(crowns_m2),
+        "crowns": range_data(crowns_m2),
         "area_unit": unit,
         "area_m2": unit_m2,
         "rows": [_row_data(row, i) for i, row in enumerate(shown)],
@@ -133,7 +132,7 @@ def _row_data(row: Row, number: int) -> dict[str, Any]:
             {
                 "id": value_id(number, each.season),
                 "season": each.season,
-                **_range_data(each.fraction),
+                **range_data(each.fraction),
             }
             for each in row.courses
         ],
@@ -145,17 +144,13 @@ def area_unit(yard: Yard) -> tuple[str, float]:
     return ("sq ft", METRES["ft"] ** 2) if imperial(yard.lengths) else ("m²", 1.0)
 
 
-def _event_data(event: Event) -> dict[str, Any]:
-    return {name: getattr(event, name) for name in Event.__dataclass_fields__}
-
-
 def _verdict_data(verdict: Verdict, yard: Yard) -> dict[str, Any]:
     shown = figure(verdict)
     latitude_deg, longitude_deg = yard.site.latitude_deg, yard.site.longitude_deg
     season = season_of(verdict.season, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
     return {
         "name": verdict.name,
-        "event": _event_data(due(verdict, season)),
+        "event": asdict(due(verdict, season)),
         "limit": f"{limit_words(verdict)}; year {verdict.year}",
         "text": f"{ending(verdict)}:" if shown else ending(verdict),
         "figure": shown,
@@ -175,7 +170,8 @@ def _view_data(yard: Yard, stage: Stage) -> list[dict[str, str]]:
     ]
 
 
-def _range_data(course: Range) -> dict[str, list[float]]:
+def range_data(course: Range) -> dict[str, list[float]]:
+    """A yearly course with its range, as lists."""
     return {
         "low": np.asarray(course.low, dtype=float).tolist(),
         "expected": np.asarray(course.expected, dtype=float).tolist(),

@@ -13,10 +13,11 @@ from shapely.geometry import Polygon
 
 from scenes.document import Yard
 from scenes.errors import Mistake, scene_error
-from viz.content import value_id
+from viz.content import range_data, value_id
 from viz.rows import Row, rows
 from viz.sent import parts_of
 from viz.shown import Shown
+from viz.units import length_text
 
 LEAST_COMMON = 0.8
 """Share of the ground of both lots together that they must have in common."""
@@ -44,7 +45,8 @@ def check_levels(first: Shown, second: Shown, *, files: tuple[Path, Path]) -> No
     apart_m = levels[1] - levels[0]
     if abs(apart_m) > MOST_APART_M:
         side = "above" if apart_m > 0 else "below"
-        wrong = f"lies {abs(apart_m):.1f} m {side} the ground of {files[0]}"
+        apart = length_text(abs(apart_m), lengths=second.yard.lengths)
+        wrong = f"lies {apart} {side} the ground of {files[0]}"
         remedy = "two yards are shown by one camera: give both the same zero of levels"
         raise scene_error(str(files[1]), [Mistake("ground", wrong, remedy)])
 
@@ -70,8 +72,5 @@ def paired(mine: tuple[Row, ...], theirs: tuple[Row, ...]) -> dict[str, dict[str
             courses = twin.courses if twin else ()
             same = [each for each in courses if each.season == course.season] or courses[:1]
             if same:
-                fraction = same[0].fraction
-                ends = {name: getattr(fraction, name) for name in ("low", "expected", "high")}
-                lists = {name: np.asarray(end, dtype=float).tolist() for name, end in ends.items()}
-                found[value_id(number, course.season)] = lists
+                found[value_id(number, course.season)] = range_data(same[0].fraction)
     return found

@@ -37,9 +37,8 @@ def picture(yard: Yard, stage: Stage, crowns_m2: Range) -> dict[str, Any]:
 
 def figures(ready: Shown) -> dict[str, Any]:
     """What rests on the checks, and the views, which the story names."""
-    shown = rows(ready.findings)
     views = packed(params(ready.stage)["views"])
-    return {**told(ready), "views": views, "words": page_words(ready.yard, ready.findings, shown)}
+    return {**told(ready), "views": views, "words": words_of(ready)}
 
 
 def words_of(ready: Shown) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 import tomllib
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from growth.ranges import Range
 from scenes.errors import SceneError
 from viz.__main__ import main
 from viz.rows import Course, Row
-from viz.secondyard import check_lots, paired
+from viz.secondyard import check_levels, check_lots, paired
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 FILES = (Path("a.toml"), Path("b.toml"))
@@ -39,6 +40,25 @@ def test_unlike_lots_are_refused_with_what_they_share(yard):
     moved = with_lot(yard, [[6, 0], [18, 0], [18, 10], [6, 10]])
     with pytest.raises(SceneError, match=r"^b\.toml: site\.boundary: has 33 % .* a\.toml; .* one"):
         check_lots(yard, moved, files=FILES)
+
+
+def at_level(yard, level_m):
+    ground = SimpleNamespace(points=np.array([[0, 0, level_m - 1], [1, 0, level_m], [2, 0, 90.0]]))
+    return SimpleNamespace(yard=yard, stage=SimpleNamespace(ground=ground))
+
+
+@pytest.mark.parametrize(("lengths", "told"), [("m", "6.00 m"), ("ft", "19.7 ft")])
+def test_grounds_far_above_each_other_are_refused_in_the_documents_unit(yard, lengths, told):
+    """6 m are 19.69 ft."""
+    low, near = at_level(yard, 10.0), at_level(yard, 14.0)
+    check_levels(low, near, files=FILES)
+    high = at_level(yard.model_copy(update={"lengths": lengths}), 16.0)
+    with pytest.raises(
+        SceneError, match=rf"^b\.toml: ground: lies {told} above .* a\.toml; .* zero"
+    ):
+        check_levels(low, high, files=FILES)
+    with pytest.raises(SceneError, match="below the ground of"):
+        check_levels(high, low, files=FILES)
 
 
 def test_more_than_two_yards_are_one_line(capsys):
