@@ -23,9 +23,9 @@ from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
 from viz.checker import planned
 from viz.groundreport import print_ground
-from viz.oneortwo import one_or_two
 from viz.plantreport import none_found, print_course, print_plants
 from viz.report import print_findings
+from viz.typed import one_or_two
 
 WELL, NOT_MET = 0, 1
 COURSE_YEARS = (0, 1, 2, 3, 5, 10, 15, 20, 30)

@@ -10,8 +10,8 @@ from threading import Thread
 from typing import Any
 
 from viz.maker import making
-from viz.oneortwo import one_or_two
 from viz.ports import usable_port
+from viz.typed import one_or_two
 
 DEMO_YARD = Path(__file__).parents[1] / "scenes" / "library" / "terrace.toml"
 

@@ -1,16 +1,18 @@
-"""What may be typed after several commands: years, months, days, names of files, and their options.
+"""What may be typed after several commands: yards, years, months, days, names of files, options.
 
-What cannot be read is refused by argparse in one line that says what may be written.
+What cannot be read is refused in one line that says what may be written.
 """
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
 from growth.seasons import MONTHS
+from viz.errors import WrongYardError
 
 LAST_YEAR = 30
+MOST_YARDS = 2
 
 
 def add_month(parser: argparse.ArgumentParser) -> None:
@@ -25,6 +27,15 @@ def add_maker(parser: argparse.ArgumentParser) -> None:
         "--date", type=read_day, default=date.today(), metavar="DAY",
         help="like 2027-03-15; else today",
     )  # fmt: skip
+
+
+def one_or_two(yards: Sequence[Path]) -> tuple[Path, Path | None]:
+    """The first yard, and the second or None; WrongYardError for more."""
+    if len(yards) > MOST_YARDS:
+        raise WrongYardError(
+            f"{len(yards)} yards cannot be shown together; name one, or two to see side by side"
+        )
+    return yards[0], yards[1] if len(yards) == MOST_YARDS else None
 
 
 def read_year(text: str) -> int:
