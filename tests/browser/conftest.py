@@ -24,6 +24,7 @@ import growth
 import scenes
 
 ROOT = Path(__file__).parents[2]
+SHOW = ("-m", "viz", "show", "--port", "0", "--no-browser")
 SMALL = ROOT / "tests" / "scenes" / "yards" / "small.toml"
 
 LOW_PICTURE = """addEventListener('DOMContentLoaded', () =>
@@ -31,11 +32,19 @@ LOW_PICTURE = """addEventListener('DOMContentLoaded', () =>
 """
 """Software drawing takes its time by the pixel: a low picture at any width."""
 
+PLAN_ALONE = """
+import sys; from pathlib import Path; from threading import Thread
+import scenes; from viz.handdesk import Plans; from viz.server import serve
+plans = Plans(Path(sys.argv[1]), scenes.load(sys.argv[1]))
+Thread(target=plans.follow, daemon=True).start()
+serve({"plan": plans.visit}, titles={"plan": "Plan"}, port=0, open_browser=False)
+"""
+
 
 @contextlib.contextmanager
-def served(yard: Path) -> Iterator[str]:
-    """The address of a yard shown by the command, on a free port."""
-    command = [sys.executable, "-m", "viz", "show", str(yard), "--port", "0", "--no-browser"]
+def served(yard: Path, *program: str) -> Iterator[str]:
+    """The address of a yard shown by the command, or by a program of its own, on a free port."""
+    command = [sys.executable, *(program or SHOW), str(yard)]
     process = subprocess.Popen(
         command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
     )
@@ -181,6 +190,13 @@ def shared_race(flat_browser, small_yard) -> Iterator[Visit]:
     race = Visit(flat_browser, f"{small_yard}race", drawn=False, ready=".order li")
     yield race
     race.context.close()
+
+
+@pytest.fixture
+def serve_plan_alone():
+    """Serves the plans of documents, with nobody who makes pictures or checks meanwhile."""
+    with contextlib.ExitStack() as stack:
+        yield lambda yard: stack.enter_context(served(yard, "-c", PLAN_ALONE))
 
 
 @pytest.fixture
