@@ -22,6 +22,7 @@ from scenes.document import Planting, Structure, Yard
 from scenes.layout import Layout, Source
 from scenes.lengths import METRES
 from scenes.sighttriangles import sight_shapes
+from viz.builtoutlines import built_outline
 from viz.units import imperial
 
 MARGIN_M = 3.0
@@ -103,22 +104,11 @@ def _areas(drawn: Drawn) -> Iterator[dict[str, Any]]:
     for kind, name, place, outline in sorted(flat, key=lambda each: -each[3].area):
         yield _area(kind, name, place, outline)
     for k, structure in enumerate(yard.structure, 1):
-        outline = _built_outline(structure, layout)
+        outline = built_outline(structure, layout)
         if outline is not None:
             yield _area("built", structure.name, f"structure[{k}]", outline)
     for k, sight in enumerate(sight_shapes(yard), 1):
         yield _area("sight", sight.name, f"sight[{k}]", sight.area)
-
-
-def _built_outline(structure: Structure, layout: Layout) -> BaseGeometry | None:
-    """What a built thing covers; of a model the hull of its corners. None of what is a line."""
-    if structure.outline is not None:
-        return Polygon(structure.outline)
-    solid = next((one for one in layout.solids if one.name == structure.name), None)
-    if structure.kind != "model" or solid is None:
-        return None
-    corners = np.concatenate([part.points_m[:, :2] for part in solid.parts])
-    return shapely.MultiPoint(corners).convex_hull
 
 
 def _lines(yard: Yard) -> Iterator[dict[str, Any]]:

@@ -17,6 +17,7 @@ from scenes.layout import Layout
 from scenes.lengths import METRES
 from scenes.sighttriangles import sight_shapes
 from scenes.terrain import Terrain
+from viz.builtoutlines import built_outline
 from viz.contours import ROUND, Contours, contours
 from viz.planmarks import GREY, Area, Array, Line, Mark, Words, width_of
 from viz.plansheet import Frame
@@ -47,7 +48,7 @@ def ground_marks(yard: Yard, terrain: Terrain, layout: Layout, frame: Frame) -> 
     """Everything under the plants."""
     yield from _flat(layout, frame)
     yield from _contours(yard, terrain, frame)
-    yield from _built(yard, frame)
+    yield from _built(yard, layout, frame)
     yield from _safety(yard, layout, frame)
     lot = frame.mm(np.array(yard.site.boundary))
     yield Area("property", (lot,), edge=0.9, dash=(9.0, 1.6, 1.6, 1.6, 1.6, 1.6))
@@ -119,16 +120,17 @@ def _levels(
                 yield Words("level", text, (place[0], place[1]), 1.6, "center", backed=True)
 
 
-def _built(yard: Yard, frame: Frame) -> Iterator[Mark]:
+def _built(yard: Yard, layout: Layout, frame: Frame) -> Iterator[Mark]:
     for structure in yard.structure:
-        if structure.outline is not None:
-            on = frame.mm(np.array(structure.outline))
-            yield from area_of("building", (on,))
-            yield Area(structure.kind, (on,), edge=0.6)
-            yield from _name(structure, on, frame)
+        outline = built_outline(structure, layout)
+        if outline is not None:
+            on = rings(outline, frame)
+            yield from area_of("building", on)
+            yield Area(structure.kind, on, edge=0.6)
+            yield from _name(structure, shapely.transform(outline, frame.mm), frame)
         if structure.line is not None:
             yield from _wall(structure, frame)
-        if structure.at is not None:
+        if structure.kind == "meter":
             at = frame.mm(np.array([structure.at]))[0]
             yield Area("meter", (at + 1.0 * _square(),), fill="#ffffff", edge=0.3)
         for opening in structure.opening:
@@ -137,10 +139,10 @@ def _built(yard: Yard, frame: Frame) -> Iterator[Mark]:
             yield Line(opening.kind, way, 0.2 if opening.kind == "window" else 0.35)
 
 
-def _name(structure: Structure, on: Array, frame: Frame) -> Iterator[Mark]:
+def _name(structure: Structure, on: BaseGeometry, frame: Frame) -> Iterator[Mark]:
     west, south, east, north = frame.window
     window = shapely.box(west, south + frame.low, east, north)
-    seen = Polygon(on).intersection(window)
+    seen = on.intersection(window)
     if not seen.is_empty and seen.area > 40:
         at = seen.representative_point()
         size = min(2.6, 0.85 * (seen.bounds[2] - seen.bounds[0]) / width_of(structure.name, 1.0))

@@ -205,7 +205,7 @@ def _key_items(yard: Yard, layout: Layout, stand: Stand) -> Iterator[Item]:
             at = np.array([4.0, 1.4])
             yield list(symbol(shown, at, 1.9, kept=False, gone=False)), text
     kinds = {surface.kind for surface in layout.surfaces} | ({"bed"} if layout.beds else set())
-    kinds |= {"building"} if any(s.outline for s in yard.structure) else set()
+    kinds |= {"building"} if any(s.outline or s.kind == "model" for s in yard.structure) else set()
     box = np.array([[0.5, 0.0], [7.5, 0.0], [7.5, 2.8], [0.5, 2.8]])
     for kind in MATERIALS:
         if kind in kinds:

@@ -80,7 +80,7 @@ def test_areas_of_the_small_yard_are_those_of_its_document():
     assert plan["views"][0]["eye"] == [8.7, -4]
 
 
-def test_a_meter_is_a_circle_and_a_model_the_hull_of_its_corners(tmp_path):
+def test_a_meter_is_a_circle_and_a_model_what_it_covers(tmp_path):
     """A box of 2 by 3 m in plan, its middle at (3, 5); a meter at (9, 9.5), clear 0.9 m."""
     trimesh.creation.box((2, 4, 3)).export(tmp_path / "shed.glb")  # y is up in a GLB
     (tmp_path / "small-survey.csv").write_bytes(SMALL.with_name("small-survey.csv").read_bytes())
