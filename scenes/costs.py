@@ -114,10 +114,15 @@ def _gathered(found: Iterable[Quantity]) -> list[Quantity]:
     return list(by.values())
 
 
+def _listed(item: Quantity, prices: dict[tuple[str, str], Price]) -> Price | None:
+    """The row of an item in its size, else in any size."""
+    return prices.get(key_of(item.work, item.size)) or prices.get(key_of(item.work, ""))
+
+
 def _price_of(item: Quantity, prices: dict[tuple[str, str], Price]) -> Price | None:
-    """The price of an item in its size, else in any size."""
-    own = prices.get(key_of(item.work, item.size)) or prices.get(key_of(item.work, ""))
-    return None if own is None or own.unit == "sum" else own
+    """The price of one unit of an item; None where it has none, or one sum for the whole."""
+    row = _listed(item, prices)
+    return None if row is None or row.unit == "sum" else row
 
 
 def _priced(item: Quantity, prices: dict[tuple[str, str], Price]) -> Iterator[Price]:
@@ -133,7 +138,7 @@ def _unpriced(
     named: set[tuple[str, str]] = set()
     for item in items:
         key = key_of(item.work, item.size)
-        if _price_of(item, prices) is None and key not in named:
+        if _listed(item, prices) is None and key not in named:
             named.add(key)
             yield item
 

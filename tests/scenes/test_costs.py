@@ -84,6 +84,15 @@ def test_sums_of_their_own_and_prices_of_nothing_here():
     assert found.unused == ("kerb",)
 
 
+def test_an_item_may_have_one_sum_for_the_whole_of_it():
+    """Mulch for 500 in all, whatever its amount; the roses are still without a price."""
+    found = cost(row("Mulch", "sum", "500"), of=[*MULCH, ROSES])
+    (line,) = found.lines
+    assert (line.amount, line.unit, found.total) == (1, "sum", 500)
+    assert [one.work for one in found.no_price] == ["Rosa rugosa"]
+    assert not found.unused
+
+
 def test_a_price_in_another_unit_is_refused():
     said = r'prices.csv: line 2: "mulch" is not measured in m2; write its unit as m3 or ft3 or yd3'
     with pytest.raises(SceneError, match=said):
