@@ -38,6 +38,17 @@ MATERIALS = {
 }
 """Fill and pattern of each material."""
 
+STROKES: dict[str, tuple[float, tuple[float, ...]]] = {
+    "property": (0.9, (9.0, 1.6, 1.6, 1.6, 1.6, 1.6)),
+    "existing contour": (0.18, (1.6, 1.0)),
+    "proposed contour": (0.18, ()),
+    "root zone": (0.35, (0.6, 0.9)),
+    "throw": (0.25, (2.0, 0.8, 0.4, 0.8)),
+    "sight triangle": (0.35, (3.0, 1.0)),
+    "overhead line": (0.35, (6.0, 1.5, 0.7, 1.5)),
+}
+"""Width and dashes of lines that the key explains, in mm."""
+
 MOVED_M = 0.02
 MOST_LINES = 14
 TURN = np.linspace(0, 2 * np.pi, 73)
@@ -51,7 +62,7 @@ def ground_marks(yard: Yard, terrain: Terrain, layout: Layout, frame: Frame) -> 
     yield from _built(yard, layout, frame)
     yield from _safety(yard, layout, frame)
     lot = frame.mm(np.array(yard.site.boundary))
-    yield Area("property", (lot,), edge=0.9, dash=(9.0, 1.6, 1.6, 1.6, 1.6, 1.6))
+    yield _outlined("property", (lot,))
     for street in yard.street:
         yield Line("curb", frame.mm(np.array(street.curb)), 0.6, (), GREY)
 
@@ -64,6 +75,11 @@ def rings(outline: BaseGeometry, frame: Frame) -> tuple[Array, ...]:
         if isinstance(part, Polygon) and not part.is_empty
         for ring in (part.exterior, *part.interiors)
     )
+
+
+def _outlined(role: str, on: tuple[Array, ...]) -> Area:
+    edge, dash = STROKES[role]
+    return Area(role, on, edge=edge, dash=dash)
 
 
 def area_of(material: str, on: tuple[Array, ...]) -> Iterator[Mark]:
@@ -103,7 +119,8 @@ def _levels(
     found: Contours, lot: Polygon, frame: Frame, step: float, *, dashed: bool
 ) -> Iterator[Mark]:
     role = "existing contour" if dashed else "proposed contour"
-    dash, colour = ((1.6, 1.0), "#8a7350") if dashed else ((), "#5b4420")
+    thick, dash = STROKES[role]
+    colour = "#8a7350" if dashed else "#5b4420"
     for line, level in zip(found.lines_m, found.level, strict=True):
         if len(line) < 2:
             continue
@@ -111,7 +128,7 @@ def _levels(
         for part in getattr(inside, "geoms", [inside]):
             if not isinstance(part, LineString) or frame.size(part.length) < 2:
                 continue
-            yield Line(role, frame.mm(np.asarray(part.coords)), 0.18, dash, colour)
+            yield Line(role, frame.mm(np.asarray(part.coords)), thick, dash, colour)
             if frame.size(part.length) > 22:
                 text = f"({level * step:g})" if dashed else f"{level * step:g}"
                 share = 0.06 if dashed else 0.5
@@ -152,7 +169,7 @@ def _name(structure: Structure, on: BaseGeometry, frame: Frame) -> Iterator[Mark
 def _wall(structure: Structure, frame: Frame) -> Iterator[Mark]:
     on = frame.mm(np.array(structure.line))
     if structure.kind == "line":
-        yield Line("overhead line", on, 0.35, (6.0, 1.5, 0.7, 1.5))
+        yield Line("overhead line", on, *STROKES["overhead line"])
     elif structure.kind == "fence":
         yield Line("fence", on, 0.25)
         path = LineString(on)
@@ -170,11 +187,11 @@ def _safety(yard: Yard, layout: Layout, frame: Frame) -> Iterator[Mark]:
     for sight in sight_shapes(yard):
         on = rings(sight.area, frame)
         yield Area("sight triangle", on, hatch="..", colour="#999999")
-        yield Area("sight triangle", on, edge=0.35, dash=(3.0, 1.0))
+        yield _outlined("sight triangle", on)
     for zone in layout.root_zones:
         middle = frame.mm(np.array([zone.at]))[0]
         ring = middle + frame.size(zone.radius_m) * ROUND_1
-        yield Area("root zone", (ring,), edge=0.35, dash=(0.6, 0.9))
+        yield _outlined("root zone", (ring,))
     for head in yard.head:
         yield from _head(head.at, head.throw, head.arc, frame)
 
@@ -188,7 +205,7 @@ def _head(
     angle = np.radians(arc[0] + sweep * np.linspace(0, 1, 37))
     edge = middle + frame.size(throw) * np.column_stack([np.sin(angle), np.cos(angle)])
     whole = edge if sweep == 360 else np.concatenate([[middle], edge, [middle]])
-    yield Line("throw", whole, 0.25, (2.0, 0.8, 0.4, 0.8), "#2a5f8a")
+    yield Line("throw", whole, *STROKES["throw"], "#2a5f8a")
     disc = np.array(Point(*middle).buffer(0.8).exterior.coords)
     yield Area("spray head", (disc,), fill="#ffffff", edge=0.3, colour="#2a5f8a")
 

@@ -13,7 +13,7 @@ from io import StringIO
 
 import numpy as np
 
-from growth.plants import Plant
+from growth.plants import UNKNOWN, Plant
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout, Source
@@ -135,7 +135,7 @@ def _remarks(yard: Yard, plant: Plant, sources: list[Source]) -> Iterator[str]:
             yield f"taken out in year {planting.removed}"
         if planting.kept_at is not None:
             yield "clipped, see document"
-    if plant.toxic and plant.toxic != "not looked up":
+    if plant.toxic and plant.toxic != UNKNOWN:
         yield plant.toxic if "toxic" in plant.toxic else f"toxic: {plant.toxic}"
     if plant.thorny:
         yield "thorny"

@@ -14,7 +14,7 @@ from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.lengths import METRES
-from viz.planground import MATERIALS, area_of
+from viz.planground import MATERIALS, STROKES, area_of
 from viz.planmarks import Area, Array, Line, Mark, Words, wrapped
 from viz.planschedule import Row
 from viz.plansheet import GAP, MARGIN, Frame
@@ -35,15 +35,17 @@ NOTES = (
     "what is not marked was not found safe.",
     "Local codes and licensed professionals govern. Not a survey: check all measures on site.",
 )
-LINES = (
-    ("Property line", 0.9, (3.0, 0.7, 0.7, 0.7, 0.7, 0.7), "property"),
-    ("Contour, existing", 0.18, (1.6, 1.0), "existing"),
-    ("Contour, proposed", 0.18, (), "proposed"),
-    ("Root zone", 0.35, (0.6, 0.9), "roots"),
-    ("Spray head's throw", 0.25, (2.0, 0.8, 0.4, 0.8), "head"),
-    ("Sight triangle", 0.35, (3.0, 1.0), "sight"),
-    ("Overhead line", 0.35, (6.0, 1.5, 0.7, 1.5), "overhead"),
-)
+LINES = {
+    "property": "Property line",
+    "existing contour": "Contour, existing",
+    "proposed contour": "Contour, proposed",
+    "root zone": "Root zone",
+    "throw": "Spray head's throw",
+    "sight triangle": "Sight triangle",
+    "overhead line": "Overhead line",
+}
+SHORT_PROPERTY = (3.0, 0.7, 0.7, 0.7, 0.7, 0.7)
+"""The dashes of the property line in the key, which has no room for its long ones."""
 
 
 @dataclass(frozen=True)
@@ -211,12 +213,15 @@ def _key_items(yard: Yard, layout: Layout, stand: Stand) -> Iterator[Item]:
         if kind in kinds:
             yield list(area_of(kind, (box,))), kind
     used = {
-        "property": True, "existing": True, "proposed": bool(yard.grading),
-        "roots": bool(layout.root_zones), "head": bool(yard.head), "sight": bool(yard.sight),
-        "overhead": any(s.kind == "line" for s in yard.structure),
+        "property": True, "existing contour": True, "proposed contour": bool(yard.grading),
+        "root zone": bool(layout.root_zones), "throw": bool(yard.head),
+        "sight triangle": bool(yard.sight),
+        "overhead line": any(s.kind == "line" for s in yard.structure),
     }  # fmt: skip
-    for text, thick, dash, name in LINES:
+    for name, text in LINES.items():
         if used[name]:
+            thick, dash = STROKES[name]
+            dash = SHORT_PROPERTY if name == "property" else dash
             yield [Line("key line", np.array([[0.3, 1.3], [7.7, 1.3]]), thick, dash)], text
 
 
