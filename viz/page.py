@@ -13,7 +13,7 @@ from typing import Any, ClassVar
 import param
 from panel.custom import JSComponent
 
-from viz.frame import filled, framed, script_source, style_source
+from viz.frame import filled, framed, script_source, style_source, taken_as_it_is
 
 GROUND = (
     "reckoned.js", "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js",
@@ -60,6 +60,9 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """Set by the page once it is there to be told something."""
     news = param.Dict({})
     """What is read after everything else was sent: how often told, when read, what is wrong."""
+
+    def _get_properties(self, doc: Any) -> dict[str, Any]:
+        return taken_as_it_is(super()._get_properties(doc))
 
     def __repr__(self, depth: int = 0) -> str:
         """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""

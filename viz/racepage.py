@@ -10,7 +10,7 @@ import param
 from panel.custom import JSComponent
 
 from viz.forecast import FORECAST
-from viz.frame import framed, script_source, style_source
+from viz.frame import framed, script_source, style_source, taken_as_it_is
 
 SCRIPTS = (
     "dom.js", "arrays.js", "news.js", "loading.js", "track.js", "years.js", "courses.js",
@@ -45,6 +45,9 @@ class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """Set by the page once it is there to be told something."""
     news = param.Dict({})
     """What is read after everything else was sent: how often told, when read, what is wrong."""
+
+    def _get_properties(self, doc: Any) -> dict[str, Any]:
+        return taken_as_it_is(super()._get_properties(doc))
 
     def __repr__(self, depth: int = 0) -> str:
         """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""

@@ -5,8 +5,11 @@ import socket
 import pytest
 
 from viz.errors import ShowError
-from viz.frame import escaped
+from viz.frame import escaped, script_source
+from viz.page import SCRIPTS, YardView
+from viz.planpage import PlanView
 from viz.ports import usable_port
+from viz.racepage import RaceView
 from viz.server import serve
 
 
@@ -47,3 +50,12 @@ def test_only_this_machine_is_served_and_the_browser_opens_after_the_start(monke
     assert asked["address"] == "127.0.0.1"
     assert asked["websocket_origin"] == [f"localhost:{port}", f"127.0.0.1:{port}"]
     assert order == ["started", f"http://localhost:{port}/"]
+
+
+def test_every_script_is_run_as_it_stands_and_known_from_the_others():
+    yard, again, race, plan = (
+        kind().get_root() for kind in (YardView, YardView, RaceView, PlanView)
+    )
+    assert yard.esm.rstrip() == script_source(SCRIPTS).rstrip()
+    assert yard.bundle == again.bundle
+    assert len({None, yard.bundle, race.bundle, plan.bundle}) == 4
