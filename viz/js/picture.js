@@ -73,7 +73,7 @@ class Picture {
     if (!first) this.prepareAll();
     this.middle = middleOf(this.data.ground.points);
     if (first && parts.views) this.look(Math.max(0, parts.views.views.length - 2));
-    this.setYear(this.year);
+    if (Object.keys(parts).some((name) => name !== 'views')) this.setYear(this.year);
   }
 
   show(name, actor) {
@@ -330,7 +330,8 @@ class Picture {
     this.aim();
     drawPicture(this);
     this.gl.getContext().readPixels(0, 0, 1, 1, 6408, 5121, new Uint8Array(4)); // waits until drawn
-    if (performance.now() - start > SLOW_MS) this.slower();
+    this.fineMs = performance.now() - start;
+    if (this.fineMs > SLOW_MS) this.slower();
   }
 
   slower() {

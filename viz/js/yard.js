@@ -4,6 +4,7 @@
 
 const THUMBNAIL_PX = [144, 81];
 const SLOW_THUMBNAIL_MS = 150;
+const SLOW_FINE_MS = 600; // a fine drawing that takes longer tells the same without one more
 const BEFORE_THUMBNAILS_MS = 1500; // the first picture and its finer drawing come first
 const MOST_BESIDE = 3;
 const PARTS = ["ground", "hard", "far", "kinds", "plants", "sizes", "months", "suns", "layers", "closing", "hours", "cards", "views"];
@@ -156,6 +157,7 @@ class Yard {
     const taken = [];
     const run = (this.taking = {});
     await new Promise((later) => setTimeout(later, BEFORE_THUMBNAILS_MS));
+    if (this.picture.fineMs > SLOW_FINE_MS) return;
     for (let i = 0; i < this.viewRadios.length; i += 1) {
       await new Promise((drawn) => requestAnimationFrame(drawn));
       if (run !== this.taking) return; // the yard was read again meanwhile
