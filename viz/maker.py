@@ -8,6 +8,7 @@ pages meanwhile. What is told is plain data and bytes.
 
 from __future__ import annotations
 
+import gc
 import pickle
 import signal
 import threading
@@ -67,7 +68,10 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
     with suppress(BrokenPipeError):
         since = look(path)
         maker = Maker(lambda what, value: line.send((what, value)))
+        gc.disable()  # it would walk through all that is loaded again and again
         maker.make(path)
+        gc.freeze()
+        gc.enable()
         for _ in saves(path, since):
             maker.make(path)
 
@@ -106,7 +110,8 @@ class Maker:
             lambda: growth.check(yard, terrain, layout, stand, light=False, memory=self._checked),
         )
         shown = import_module("viz.shown").Shown(yard, layout, stand, stage, findings, crowns_m2)
-        self._tell("figures", {"yard": kept, **sent.figures(shown)})
+        figures = import_module("viz.sentlater").figures(shown)
+        self._tell("figures", {"yard": kept, **figures})
         race = import_module("viz.racesent").race_contents
         self._tell("race", race(yard, layout.sources, self._raced))
 

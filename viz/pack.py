@@ -27,7 +27,8 @@ from viz.page import YardView
 from viz.racepage import RaceView, race_words
 from viz.racesent import race_contents
 from viz.secondyard import check_levels, check_lots, second_yard
-from viz.sent import parts_of, told, words_of
+from viz.sent import parts_of
+from viz.sentlater import told, words_of
 from viz.shown import Shown, composed
 from viz.sunlayer import sun_layer
 

@@ -1,5 +1,6 @@
-"""All that the page of a yard is sent, by the names of its component's parameters: plain data
-and bytes, so that whoever sends it need not know what a yard is."""
+"""What the page of a yard is sent with its picture, by the names of its component's parameters:
+plain data and bytes, so that whoever sends it need not know what a yard is. What rests on the
+checks comes later (viz/sentlater.py)."""
 
 from typing import Any
 
@@ -7,13 +8,9 @@ import numpy as np
 
 from growth.ranges import Range
 from scenes.document import Yard
-from viz.closinglayer import closing_layer
-from viz.content import early_story, early_words, page_story, page_words
+from viz.content import early_story, early_words
 from viz.packed import packed
-from viz.plantcards import plant_cards
-from viz.ringed import places
-from viz.rows import rows, rows_to_come
-from viz.shown import Shown
+from viz.rows import rows_to_come
 from viz.stage import Stage, params
 from viz.words import subtitle
 
@@ -35,33 +32,6 @@ def picture(yard: Yard, stage: Stage, crowns_m2: Range) -> dict[str, Any]:
     return {**parts_of(stage), **told, "cards": packed(NO_CARDS), "closing": packed(NO_CLOSING)}
 
 
-def figures(ready: Shown) -> dict[str, Any]:
-    """What rests on the checks, and the views, which the story names."""
-    views = packed(params(ready.stage)["views"])
-    return {**told(ready), "views": views, "words": words_of(ready)}
-
-
-def words_of(ready: Shown) -> dict[str, Any]:
-    """All text of the page, not yet escaped."""
-    return page_words(ready.yard, ready.findings, rows(ready.findings))
-
-
 def parts_of(stage: Stage) -> dict[str, Any]:
     """What the picture is drawn from, each part as one run of bytes."""
     return {name: packed(part) for name, part in params(stage).items()}
-
-
-def told(ready: Shown) -> dict[str, Any]:
-    """What rests on the checks: the story, closing beds, and cards of plants."""
-    shown = rows(ready.findings)
-    story = page_story(
-        ready.yard,
-        ready.stage,
-        ready.findings,
-        shown,
-        crowns_m2=ready.crowns_m2,
-        places=places(ready.yard, ready.layout, ready.findings),
-    )
-    closing = packed(closing_layer(ready.layout, ready.findings))
-    cards = packed(plant_cards(ready.yard, ready.layout, ready.stand, ready.findings))
-    return {"story": story, "closing": closing, "cards": cards}

@@ -1,6 +1,7 @@
 """From a document to its pages in the browser."""
 
 import argparse
+import gc
 import pickle
 from collections.abc import Callable
 from contextlib import closing
@@ -45,6 +46,15 @@ def run_show(args: argparse.Namespace) -> int:
     return 0
 
 
+def _loaded(*names: str) -> list[Any]:
+    """Modules of this floor; the collector would walk all that they hold again and again."""
+    gc.disable()
+    modules = [import_module(f"viz.{name}") for name in names]
+    gc.freeze()
+    gc.enable()
+    return modules
+
+
 def show(path: Path, *, port: int, open_browser: bool) -> None:
     """Serve the pages of a document, which follow it, until interrupted.
 
@@ -53,18 +63,17 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
     port = usable_port(port)  # before the work, not after it
     with making(path) as line:
         # loaded only now, in a second in which the yard is already being made
-        conditionspage, sunpage = (
-            import_module(f"viz.{name}") for name in ("conditionspage", "sunpage")
+        conditionspage, sunpage, server, pages = _loaded(
+            "conditionspage", "sunpage", "server", "following"
         )
-        serve = import_module("viz.server").serve
-        following = import_module("viz.following").Following(line)
+        following = pages.Following(line)
         plans = PlansLater(path, following.yard)
         with (
             closing(conditionspage.Conditions(following.yard, following.title)) as conditions,
             closing(sunpage.AskedLayer(following.yard, "viz.sunlayer")) as sunlight,
             closing(sunpage.AskedLayer(following.yard, "viz.plantlight")) as plant_light,
         ):
-            serve(
+            server.serve(
                 {"": following.visit, "race": following.visit_race, "plan": plans.visit},
                 titles={
                     "": following.title(),

@@ -13,7 +13,7 @@ from scenes.document import Yard
 from viz.checker import planned
 from viz.maker import STEPS, Maker, making
 from viz.pack import contents
-from viz.sent import words_of
+from viz.sentlater import words_of
 from viz.shown import Shown, composed
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
