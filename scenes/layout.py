@@ -254,5 +254,3 @@ def _not_computed(yard: Yard) -> Iterator[str]:
             yield f'structure "{structure.name}": its roof covers a simpler shape than its outline'
     for street in yard.street:
         yield f'street "{street.name}": streets serve sight triangles and are not drawn yet'
-    if yard.base_plan is not None:
-        yield "base_plan: a picture under the plan is not shown yet"

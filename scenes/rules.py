@@ -10,11 +10,12 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from scenes import keys, outlines
+from scenes.baseplan import base_plan_tied
 from scenes.canopyrules import canopy_rules_known
 from scenes.countwords import count_words
 from scenes.document import Panel, Yard
 from scenes.errors import Mistake, mistake_of, shown
-from scenes.files import MODEL_BYTES, MODEL_TYPES, PICTURE_BYTES, SURVEY_BYTES, file_inside
+from scenes.files import MODEL_BYTES, MODEL_TYPES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
 from scenes.rootrules import trunk_m
@@ -167,6 +168,7 @@ RULES: tuple[Rule, ...] = (
     limits_known,
     sights_known,
     canopy_rules_known,
+    base_plan_tied,
 )
 
 
@@ -183,9 +185,6 @@ def _openings(yard: Yard) -> Iterator[tuple[str, str]]:
 def _files(yard: Yard) -> Iterator[tuple[str, str, tuple[str, ...], int]]:
     if yard.ground.survey is not None:
         yield "ground.survey", yard.ground.survey, SURVEY_TYPES, SURVEY_BYTES
-    if yard.base_plan is not None:
-        types = (".png", ".jpg", ".jpeg")
-        yield "base_plan.picture", yard.base_plan.picture, types, PICTURE_BYTES
     for number, structure in enumerate(yard.structure, 1):
         if structure.file is not None:
             yield f"structure[{number}].file", structure.file, MODEL_TYPES, MODEL_BYTES

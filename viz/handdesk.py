@@ -30,6 +30,7 @@ from viz.handplan import Drawn, hand_plan
 from viz.handsearch import found
 from viz.packed import packed
 from viz.planpage import PlanView, plan_page
+from viz.underplan import under_plan
 from viz.watching import look, saves
 
 KEPT = 6
@@ -45,6 +46,7 @@ class Drafts:
     _graded: tuple[Any, Terrain] | None = None
     _bare: tuple[Any, Layout] | None = None
     _last: tuple[str, Any, Drawn, dict[str, Any]] | None = None
+    _under: tuple[Any, dict[str, Any]] | None = None
 
     def __init__(self) -> None:
         """Nothing is laid out yet."""
@@ -58,6 +60,14 @@ class Drafts:
                 drawn = self._laid_out(yard, files)
                 self._last = text, files, drawn, packed(hand_plan(drawn))
             return self._last[2:]
+
+    def under(self, yard: Yard) -> dict[str, Any]:
+        """The picture under the plan, as its page is sent it."""
+        made_of = yard.base_plan, look(yard.path).facts[1:] if yard.base_plan else ()
+        with self._lock:
+            if self._under is None or self._under[0] != made_of:
+                self._under = made_of, under_plan(yard)
+            return self._under[1]
 
     def _laid_out(self, yard: Yard, files: Any) -> Drawn:
         ground = yard.model_copy(update=dict.fromkeys(OFF_THE_GROUND, ())), files
@@ -86,7 +96,7 @@ class Hand:
         """Show the document as it is; where it is wrong, the yard as it was last read well."""
         self.look_again()
         if not self._desks:
-            self._view.sheet = self._drafts.of(yard, "")[1]
+            self._draw(yard, self._drafts.of(yard, "")[1])
 
     def look_again(self) -> None:
         """Show the document as it is now, if it is another one."""
@@ -157,8 +167,7 @@ class Hand:
         rev = self._state["rev"] + 1
         kept = {n: each for n, each in self._desks.items() if each is not desk}
         self._desks = {**dict(list(kept.items())[-KEPT:]), rev: desk}
-        if self._view.sheet != sheet:
-            self._view.sheet = sheet
+        self._draw(desk.yard, sheet)
         self._tell(
             said=said,
             rev=rev,
@@ -167,6 +176,14 @@ class Hand:
             read_only=desk.why_not or "",
             title=desk.yard.title,
         )
+
+    def _draw(self, yard: Yard, sheet: dict[str, Any]) -> None:
+        """Send what the page does not have yet."""
+        under = self._drafts.under(yard)
+        if self._view.under != under:
+            self._view.under = under
+        if self._view.sheet != sheet:
+            self._view.sheet = sheet
 
     def _tell(self, *, said: Any = None, mistakes: list[str] | None = None, **more: Any) -> None:
         self._state = {

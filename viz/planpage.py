@@ -14,7 +14,7 @@ from viz.frame import framed, script_source, style_source, taken_as_it_is
 
 SCRIPTS = (
     "dom.js", "arrays.js", "news.js", "handsheet.js", "handmarks.js", "handthings.js",
-    "handpointer.js", "handfind.js", "handforms.js", "handpanel.js", "handplan.js",
+    "handunder.js", "handpointer.js", "handfind.js", "handforms.js", "handpanel.js", "handplan.js",
 )  # fmt: skip
 
 CAUTIONS = (
@@ -37,6 +37,8 @@ class PlanView(JSComponent):  # type: ignore[misc]  # Panel has no types
 
     sheet = param.Dict({})
     """What is drawn."""
+    under = param.Dict({})
+    """The picture under it; sent apart, for it is large and an edit leaves it alone."""
     found = param.Dict({})
     """Plants found by the words last asked for."""
     state = param.Dict({})

@@ -49,7 +49,8 @@ class HandPlan {
       "Arrow keys nudge what is chosen by 0.1 m, with Shift by 1 m; Delete removes it; Ctrl+Z takes back, Ctrl+Shift+Z makes again.");
     const dig = tag("p", { class: "dig" }, tag("b", {}, "Call before you dig. "), "Buried lines are not on this plan, roots reach beyond what is drawn, and local codes go before it.");
     const box = tag("div", { class: "planbox" }, this.sheet.node, this.zoomButtons());
-    const main = tag("div", { class: "planmain" }, this.readOnly, box, this.makeYears(), keys, dig);
+    this.under = new Under(this.sheet);
+    const main = tag("div", { class: "planmain" }, this.readOnly, box, this.makeYears(), this.under.node, keys, dig);
     this.news.again.hidden = true;
     this.node = tag("div", { class: "handcolumns" }, this.news.mistake, main, this.panel.node);
     this.node.addEventListener("keydown", (event) => this.key(event));
@@ -105,6 +106,7 @@ class HandPlan {
       this.node.setAttribute("aria-busy", "false");
     }
     if (said.kind === "asks") this.asked = flight;
+    this.under.draw(this.model.under);
     if (this.model.sheet !== this.known) this.draw(said.kind === "done" ? flight : null);
     else if (flight) this.show(0, 0);
     this.panel.say(state);

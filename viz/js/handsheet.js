@@ -26,7 +26,7 @@ class PlanSheet {
     for (const [name, [size, d]] of Object.entries(GROUND_PATTERNS)) this.addPattern(name, size, d);
     this.world = shape("g", { class: "world" }, this.node);
     const layer = (name) => shape("g", { class: name }, this.world);
-    [this.flat, this.zones, this.plants, this.built, this.over, this.handles] = ["flat", "zones", "plants", "standing", "over", "handles"].map(layer);
+    [this.under, this.flat, this.zones, this.plants, this.built, this.over, this.handles] = ["under", "flat", "zones", "plants", "standing", "over", "handles"].map(layer);
     this.labels = shape("g", { class: "labels", "aria-hidden": "true" }, this.node);
     this.bar = shape("g", { class: "scalebar", "aria-hidden": "true" }, this.node);
     this.north = shape("g", { class: "north", "aria-hidden": "true" }, this.node);
@@ -54,6 +54,15 @@ class PlanSheet {
     for (const head of data.heads) this.drawHead(head);
     for (const view of data.views) this.drawView(view);
     if (this.scale) this.place();
+  }
+
+  /* The picture under everything, by its matrix from pixels to metres; none where there is none. */
+  drawUnder({ picture, size: [width, height] = [], matrix }) {
+    URL.revokeObjectURL(this.underAt);
+    this.under.replaceChildren();
+    if (!picture) return;
+    this.underAt = URL.createObjectURL(new Blob([picture], { type: "image/jpeg" }));
+    shape("image", { href: this.underAt, width, height, preserveAspectRatio: "none", transform: `matrix(${matrix.join(" ")})` }, this.under);
   }
 
   drawArea({ kind, name, rings }) {
