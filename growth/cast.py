@@ -103,12 +103,9 @@ def _holds_some(strip: Any, foot: Any, cell: Any, columns: int, listed: Any, beg
     end = min(len(begin) - 1, int(strip[1] // cell) + 1)
     for row in range(max(0, int(np.ceil(strip[0] / cell))), end):
         west, east = _columns(strip, foot, row, cell)
-        for at in range(begin[row], begin[row + 1]):
-            column = listed[at] - row * columns
-            if column > east:
-                break
-            if column >= west:
-                return True
+        at, stop = _between(listed, begin, row, columns, west, east)
+        if at < stop:
+            return True
     return False
 
 
@@ -125,9 +122,8 @@ def _let_through(depth: Any, left: Any, wanted: Any, share: Any) -> None:
     """Share of one sun that comes past what stands and through crowns of that depth."""
     for cell in range(len(share)):
         if len(wanted) == 1 or wanted[cell]:
-            share[cell] = left[cell] if len(left) > 1 else np.float32(1)
-            if depth[cell] > 0:
-                share[cell] *= np.exp(-depth[cell])
+            through = np.exp(-depth[cell]) if depth[cell] > 0 else np.float32(1)
+            share[cell] = through * left[cell] if len(left) > 1 else through
 
 
 @compiled
@@ -204,25 +200,35 @@ def _darken(
     for row in range(max(0, int(np.ceil(strip[0] / cell))), end):
         west, east = _columns(strip, foot, row, cell)
         y = np.float32(foot[1] - row * cell)
-        at, stop = begin[row], begin[row + 1]
-        if stop - at == columns:  # all of the row: those west of the shadow need not be passed by
-            at += min(columns, max(0, west))
-        while at < stop and listed[at] <= row * columns + east:
-            number = listed[at]
-            at += 1
-            column = number - row * columns
-            if column < west or state[2, number] > DARK:
-                continue
-            work[0, count] = np.float32(foot[0] - column * cell)
-            work[1, count] = y
-            work[2, count] = level - height[row, column]
-            place[count] = number
-            count += 1
+        at, stop = _between(listed, begin, row, columns, west, east)
+        while at < stop:
+            some = min(stop - at, AT_ONCE - count)
+            for i in range(some):
+                column = listed[at + i] - row * columns
+                work[0, count + i] = np.float32(foot[0] - column * cell)
+                work[1, count + i] = y
+                work[2, count + i] = level - height[row, column]
+                place[count + i] = listed[at + i]
+            at += some
+            count += some
             if count == AT_ONCE:
                 _pass_through(crowns, plant, size, line, work, place, count, state)
                 count = 0
     if count:
         _pass_through(crowns, plant, size, line, work, place, count, state)
+
+
+@compiled
+def _between(listed: Any, begin: Any, row: int, columns: int, west: int, east: int) -> Any:
+    """Where in the list the cells of a row from column west to column east stand."""
+    at, stop = begin[row], begin[row + 1]
+    if stop - at == columns:  # the whole row is listed
+        return at + max(0, west), at + min(columns, east + 1)
+    while at < stop and listed[at] < row * columns + west:
+        at += 1
+    while at < stop and listed[stop - 1] > row * columns + east:
+        stop -= 1
+    return at, stop
 
 
 @compiled
@@ -249,7 +255,7 @@ def _pass_through(
         _cross(piece, d2, dz, sizes, x, away2, base, enter, through)
     here = density[0, plant] * vigour[plant if len(vigour) > 1 else 0, size]
     for i in range(count):
-        if through[i] > 0:
+        if through[i] > 0 and state[2, place[i]] <= DARK:
             _take(here, enter[i], through[i], place[i], state)
 
 
