@@ -60,9 +60,8 @@ EDITS: dict[str, Kind] = {
 """The edits by their words; adding one is a row here, its record and its function."""
 
 TOGETHER = "together"
-ASKED: dict[str, type[Table]] = {
-    **{do: kind.asks for do, kind in EDITS.items()}, TOGETHER: Together,
-}  # fmt: skip
+ALONE: dict[str, type[Table]] = {do: kind.asks for do, kind in EDITS.items()}
+ASKED: dict[str, type[Table]] = {**ALONE, TOGETHER: Together}
 
 
 def edited(text: str, yard: Yard, edit: dict[str, Any]) -> Edited:
@@ -108,7 +107,7 @@ def _one(text: str, yard: Yard, do: str, record: Any) -> Edited:
 def _together(text: str, yard: Yard, several: Together) -> Edited:
     """Several edits as one; the last tables go first, so that no number shifts before its turn."""
     try:
-        pairs = [asked({do: kind.asks for do, kind in EDITS.items()}, e) for e in several.edits]
+        pairs = [asked(ALONE, edit) for edit in several.edits]
     except ValueError as error:
         raise SceneError(str(error)) from None
     places = [getattr(record, "of", "") for _, record in pairs]
