@@ -20,8 +20,9 @@ import tomlkit
 from PIL import Image
 from playwright.sync_api import Browser, Page, WebSocket
 
-import growth
 import scenes
+from growth.checks.findings import Findings
+from viz.checker import planned
 
 ROOT = Path(__file__).parents[2]
 SHOW = ("-m", "viz", "show", "--port", "0", "--no-browser")
@@ -68,12 +69,9 @@ def flat_browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def small_findings() -> growth.Findings:
+def small_findings() -> Findings:
     """The findings of the small yard, without any page."""
-    yard = scenes.load(SMALL)
-    terrain = scenes.grade(yard)
-    layout = scenes.lay_out(yard, terrain)
-    return growth.check(yard, terrain, layout, growth.grow(yard, layout))
+    return planned(scenes.load(SMALL)).findings
 
 
 @pytest.fixture(scope="session")

@@ -34,6 +34,11 @@ class Rows {
     return row.height - ROW_BOTTOM_PX - (share / row.top) * (row.height - ROW_TOP_PX - ROW_BOTTOM_PX);
   }
 
+  /* A course by years as points "x y" of a row. */
+  points(row, values) {
+    return values.map((share, year) => `${xOfYear(year, row.width).toFixed(1)} ${this.y(row, share).toFixed(1)}`);
+  }
+
   drawLines(row) {
     const [x1, x2] = [xOfYear(0, row.width), xOfYear(LAST_YEAR, row.width)];
     for (const [share, look] of [[0, "edge"], [row.top, "hair"]]) {
@@ -43,7 +48,7 @@ class Rows {
   }
 
   drawCourse(row, { season, low, expected, high }) {
-    const points = (values) => values.map((share, year) => `${xOfYear(year, row.width).toFixed(1)} ${this.y(row, share).toFixed(1)}`);
+    const points = (values) => this.points(row, values);
     const band = shape("path", { d: `M${[...points(high), ...points(low).reverse()].join("L")}Z`, class: `range ${season}` }, row.art);
     if (season === "bare") band.setAttribute("fill", `url(#${this.hatch(row)})`);
     for (const end of [low, high]) shape("path", { d: `M${points(end).join("L")}`, class: `end ${season}` }, row.art);
@@ -53,8 +58,7 @@ class Rows {
   /* The course of another yard, dashed over that of the first. */
   drawOther(row, course) {
     if (!course) return;
-    const points = course.expected.map((share, year) => `${xOfYear(year, row.width).toFixed(1)} ${this.y(row, share).toFixed(1)}`);
-    shape("path", { d: `M${points.join("L")}`, class: "course other" }, row.art);
+    shape("path", { d: `M${this.points(row, course.expected).join("L")}`, class: "course other" }, row.art);
   }
 
   /* Courses of another yard by the ids of the first one's, to be drawn by the next layout. */
