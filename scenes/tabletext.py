@@ -12,7 +12,7 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Item
 
-from scenes.blocks import HEADER, Block, Entry, cut, entries, parted, span
+from scenes.blocks import HEADER, Block, Entry, cut, entries, span
 
 
 @dataclass(frozen=True)
@@ -128,11 +128,6 @@ def new_table(text: str, name: str, values: dict[str, Any]) -> TableText:
         document.add(key, _item(value))
     written = f"[[{name}]]\n{document.as_string()}"
     return TableText(name, written.replace("\n", _line_end(text)))
-
-
-def places(text: str, name: str) -> int:
-    """How many tables of a name the text has."""
-    return sum(block.name == parted(name)[0] for block in cut(text))
 
 
 def _set_between(blocks: Sequence[Block], first: int, last: int, texts: list[str]) -> str:
