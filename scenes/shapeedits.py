@@ -13,7 +13,7 @@ from scenes.document import Yard
 from scenes.edits import AddPoint, Edited, LookAt, MovePoints, PanelM, RemovePoint, Spray
 from scenes.lengths import parse_length_m
 from scenes.plantedits import at_m, shift
-from scenes.points import Point
+from scenes.points import SAME_POINT_M, Point
 from scenes.tabletext import TableText, table_text, with_tables
 from scenes.written import length_told, length_written, list_written, point_written, unit_written
 
@@ -131,7 +131,7 @@ def _drawn(text: str, yard: Yard, place: str) -> tuple[TableText, str, list[Any]
         raise ValueError(f"has no points to change; a table with one of {', '.join(DRAWN)} has")
     points = table.value(key)
     ends = [at_m(points[0], yard), at_m(points[-1], yard)]
-    closed = key in RINGS and len(points) > 1 and math.dist(*ends) < 1e-3
+    closed = key in RINGS and len(points) > 1 and math.dist(*ends) < SAME_POINT_M
     return table, key, points[:-1] if closed else points
 
 

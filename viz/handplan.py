@@ -21,6 +21,7 @@ from scenes.bedlines import bed_outline
 from scenes.document import Planting, Structure, Yard
 from scenes.layout import Layout, Source
 from scenes.lengths import METRES
+from scenes.points import SAME_POINT_M
 from scenes.sighttriangles import sight_shapes
 from viz.builtoutlines import built_outline
 from viz.units import imperial
@@ -33,9 +34,6 @@ REACH_M = 25.0
 
 METER_M = 0.3
 """Radius drawn for a meter whose clearance is not written."""
-
-SAME_POINT_M = 1e-3
-"""Nearer than this, the ends of an edge are one point, as `scenes.shapeedits` has it."""
 
 
 @dataclass(frozen=True)
