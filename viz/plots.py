@@ -17,6 +17,11 @@ from viz.words import percent, spread
 WIDE, HIGH, LEFT, TOP = 550.0, 76.0, 44.0, 8.0
 """The field of a drawing, and the room left of it and above it for words."""
 
+BOTTOM, RIGHT = TOP + HIGH, LEFT + WIDE
+BOX = f"0 0 {RIGHT + 18:g} {BOTTOM + 20:g}"
+ENDS = f"M{LEFT:g} {TOP:g}H{RIGHT:g}M{LEFT:g} {BOTTOM:g}H{RIGHT:g}"
+"""A whole drawing, and the lines at the ends of its height."""
+
 TOLD_YEARS = (1, 5, 15, 30)
 GATE = 5.0
 
@@ -32,7 +37,9 @@ def _plot(row: Row, last: int) -> dict[str, Any]:
         "name": row.name,
         "note": row.note,
         "top": percent(row.top),
-        "years": [{"year": year, "x": _x(year, last)} for year in range(0, last + 1, 5)],
+        "box": BOX,
+        "ends": ENDS,
+        "years": [_mark(year, last) for year in range(0, last + 1, 5)],
         "courses": [_course(course, row.top, last) for course in row.courses],
         "gates": [gate_path(gate, row.top, last) for gate in row.gates],
         "words": [course.word for course in row.courses],
@@ -42,6 +49,12 @@ def _plot(row: Row, last: int) -> dict[str, Any]:
             if year <= last
         ],
     }
+
+
+def _mark(year: int, last: int) -> dict[str, Any]:
+    """A year of the axis, with the upright line at it."""
+    x = _x(year, last)
+    return {"year": year, "x": x, "line": f"M{x} {TOP:g}V{BOTTOM:g}"}
 
 
 def _course(course: Course, top: float, last: int) -> dict[str, str]:
@@ -63,7 +76,7 @@ def points(fractions: ArrayLike, top: float, last: int) -> list[str]:
 def gate_path(gate: Gate, top: float, last: int) -> str:
     """A bracket at a gate's year, open towards where the course must be."""
     x, y = _x(gate.year, last), _y(gate.limit, top)
-    away = TOP + HIGH if gate.at_least else TOP
+    away = BOTTOM if gate.at_least else TOP
     return f"M{x - GATE:.2f} {y}H{x + GATE:.2f}M{x} {y}V{away:.2f}"
 
 
