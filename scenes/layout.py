@@ -249,7 +249,10 @@ def _not_computed(yard: Yard) -> Iterator[str]:
     """One line for each agreed table that no part of this floor computes yet."""
     for structure in yard.structure:
         if structure.kind == "model":
-            yield f'structure "{structure.name}": plants are not held clear of a model\'s walls'
+            yield (
+                f'structure "{structure.name}": a model hides and shades; plants are not held '
+                "clear of its walls, and water, falls and edging run through it"
+            )
         elif structure.eave is not None and not roof_fits(structure):
             yield f'structure "{structure.name}": its roof covers a simpler shape than its outline'
     for street in yard.street:
