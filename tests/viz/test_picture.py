@@ -173,6 +173,23 @@ def test_a_year_is_drawn_once_and_with_its_own_shade(page: Page) -> None:
     assert drawn[2] > 1000
 
 
+def test_ground_that_was_drawn_before_its_shade_takes_it_later(page: Page) -> None:
+    had_place = page.evaluate(
+        """() => {
+          const { gl } = picture;
+          while (gl.getContext().getError()) {}
+          picture.loadGround(picture.data.ground);
+          drawPicture(picture);
+          picture.setYear(25);
+          return Boolean(gl.getViewNodeFor(picture.shade.texture)?.getHandle());
+        }"""
+    )
+    assert had_place
+    page.wait_for_function("!picture.waiting && picture.shaded && !picture.shade.fresh")
+    page.evaluate("picture.draw()")
+    assert page.evaluate("picture.gl.getContext().getError()") == 0
+
+
 def test_bare_season_shows_less_green(page: Page) -> None:
     page.evaluate("picture.look(2); picture.setYear(15); picture.setMoment(5, 12)")
     leaf = greens(page)

@@ -127,7 +127,7 @@ class Shade {
     if (this.tools.lost) return;
     if (this.stood !== light || this.hard !== data.hard) this.stand(light, data.hard);
     this.show(light, this.fill(data, month, now));
-    this.fresh = this.texture.getCanvas() === this.canvas;
+    this.fresh = Boolean(placeOf(this.picture, this.texture));
     if (!this.fresh) this.texture.setCanvas(this.canvas); // sent by vtk.js with the frame it draws next
   }
 
@@ -347,9 +347,12 @@ function paddedPieces(pieces, kinds) {
   return padded;
 }
 
+/* A texture's place on the graphics card, once vtk.js has made one. */
+const placeOf = (picture, texture) => picture.gl.getViewNodeFor(texture)?.getHandle();
+
 /* Sends a canvas to the graphics card; false while vtk.js has no place for it. */
 function uploadCanvas(picture, { texture, canvas }, { premultiplied = false } = {}) {
-  const handle = picture.gl.getViewNodeFor(texture)?.getHandle();
+  const handle = placeOf(picture, texture);
   if (!handle) return false;
   const gl = picture.gl.getContext();
   gl.activeTexture(gl.TEXTURE0); // not the leaves'
