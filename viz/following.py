@@ -9,6 +9,7 @@ mended. Pages are only touched in their own documents' turn.
 
 import time
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import partial
 from multiprocessing.connection import Connection
 from threading import Thread
@@ -40,6 +41,7 @@ class Following:
         self._words: dict[str, Any] = {}
         self._yard = b""
         self._read = ""
+        self._seen = False
         self._whole = False
         self._steps: tuple[str, ...] = ()
         self._news: dict[str, Any] = {"count": 0, "mistakes": [], "figures": False}
@@ -74,6 +76,7 @@ class Following:
         view = YardView(sizing_mode="stretch_width")
         self._bring(view)
         _remember(view, self._pages, self._bring)
+        view.param.watch(lambda _: self._say_seen(), "seen")
         return build_page(self._words, view)
 
     def visit_race(self) -> Any:
@@ -82,6 +85,13 @@ class Following:
         self._bring_race(view)
         _remember(view, self._races, self._bring_race)
         return race_page(self.title(), view)
+
+    def _say_seen(self) -> None:
+        """Say once that a picture is on a screen: the first checks wait for it."""
+        if not self._seen:
+            self._seen = True
+            with suppress(OSError):  # nobody there to hear it: that is told when nothing comes
+                self._line.send("seen")
 
     def _heard(self) -> tuple[str, Any]:
         try:

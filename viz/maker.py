@@ -32,7 +32,11 @@ STEPS = ("Ground", "Plants placed", "Growth", "Picture", "Checks")
 """What is done to a yard until its page is whole, in order."""
 
 CHECKS_LOWER = 10
-"""How far the checks, which use all processors, stand back behind the browser that draws."""
+"""How far the checks, which use all processors, stand back behind what else there is to do."""
+
+SEEN_WITHIN_S = 4.0
+"""How long the first checks wait for the picture to be on a screen, in seconds: systems that
+share processors out by program would give them half of what the browser needs to draw it."""
 
 Telling = Callable[[str, Any], object]
 
@@ -44,11 +48,12 @@ def making(path: Path) -> Iterator[Connection]:
     `read`: title and subtitle, the steps to come, and the yard, pickled; `step`: the number of
     the step begun; `picture` and `figures`: what the page of the yard shows, by the names of its
     parameters; `race`: the same of the growth race; `mistakes`: lines that say what is wrong.
+    Whatever is sent along the line says that the first picture is on a screen.
     """
     # a copy of a process with threads would wait for them forever
     several = threading.active_count() > 1
     world = get_context("spawn" if several else None)
-    ours, theirs = world.Pipe(duplex=False)
+    ours, theirs = world.Pipe()
     process = world.Process(target=_make_on, args=(path, theirs, ours), daemon=True)
     process.start()
     theirs.close()
@@ -65,9 +70,11 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
     not_ours.close()  # else the line would stay open for as long as this process has it
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the one that began us
     end_with_owner()
-    with suppress(BrokenPipeError):
+    with suppress(ConnectionError):  # nobody listens any more
         since = look(path)
-        maker = Maker(lambda what, value: line.send((what, value)))
+        maker = Maker(
+            lambda what, value: line.send((what, value)), lambda: line.poll(SEEN_WITHIN_S)
+        )
         gc.disable()  # it would walk through all that is loaded again and again
         maker.make(path)
         gc.freeze()
@@ -79,9 +86,9 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
 class Maker:
     """Makes a yard again and again, and remembers the parts that an edit leaves alone."""
 
-    def __init__(self, tell: Telling) -> None:
-        """Who is told."""
-        self._tell = tell
+    def __init__(self, tell: Telling, seen: Callable[[], object] = bool) -> None:
+        """Who is told, and what waits until the first picture is seen."""
+        self._tell, self._seen = tell, seen
         memory = import_module("growth.memory").Memory
         self._drawn, self._checked, self._raced = memory(), memory(), memory()
 
@@ -104,6 +111,8 @@ class Maker:
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
         crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand)
         self._tell("picture", sent.picture(yard, stage, crowns_m2))
+        self._seen()
+        self._seen = bool
         nice(CHECKS_LOWER)
         findings = self._step(
             4,

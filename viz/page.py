@@ -58,6 +58,8 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     words = param.Dict({})
     here = param.Boolean(default=False)
     """Set by the page once it is there to be told something."""
+    seen = param.Boolean(default=False)
+    """Set by the page once its picture is on the screen, or none can be."""
     news = param.Dict({})
     """What is read after everything else was sent: how often told, when read, what is wrong."""
 

@@ -94,7 +94,7 @@ from viz.following import Following
 from viz.maker import Maker
 from viz.server import serve
 
-ours, theirs = Pipe(duplex=False)
+ours, theirs = Pipe()
 told = []
 Maker(lambda what, value: told.append((what, value))).make(Path(sys.argv[1]))
 
@@ -107,6 +107,7 @@ def tell():  # one thing a line of input
 
 theirs.send(told[0])
 Thread(target=tell, daemon=True).start()
+Thread(target=lambda: print(theirs.recv(), flush=True), daemon=True).start()
 following = Following(ours)
 serve({"": following.visit, "race": following.visit_race}, titles={"": "a", "race": "b"}, port=0,
       open_browser=False, meanwhile=following.attend)
@@ -116,7 +117,8 @@ serve({"": following.visit, "race": following.visit_race}, titles={"": "a", "rac
 
 @pytest.fixture
 def slow_yard():
-    """Address of the pages, and what lets the making go on until it has told something."""
+    """Address of the pages, what lets the making go on until it has told something, and what
+    waits for the next line that the process says."""
     process = subprocess.Popen(
         [sys.executable, "-c", MAKING, str(SMALL)], cwd=ROOT, text=True,
         stdin=subprocess.PIPE, stdout=subprocess.PIPE,
@@ -127,7 +129,7 @@ def slow_yard():
         process.stdin.write(what + "\n")
         process.stdin.flush()
 
-    yield address, until
+    yield address, until, process.stdout.readline
     process.kill()
     process.communicate()
 
@@ -135,7 +137,7 @@ def slow_yard():
 def test_while_a_yard_is_made_the_steps_are_told_then_the_picture_then_the_figures(
     visit, slow_yard
 ):
-    address, until = slow_yard
+    address, until, said_next = slow_yard
     phone = {"width": 390, "height": 844}
     yards = [
         visit(address, ready=".loading", viewport=size, drawn=drawn)
@@ -159,6 +161,7 @@ def test_while_a_yard_is_made_the_steps_are_told_then_the_picture_then_the_figur
     assert yards[0].page.locator("h1").inner_text() == "Small yard"
     until("picture")
     yards[0].page.locator(".view3d[data-ready=true]").wait_for()
+    assert said_next() == "seen\n"
     for yard in yards:
         page = yard.page
         expect(page.locator(".again")).to_have_text("The checks are being done; the figures follow")

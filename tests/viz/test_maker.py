@@ -50,6 +50,19 @@ def test_the_picture_comes_before_the_checks_and_all_is_told_in_order(document: 
     assert {verdict["text"] for verdict in early["story"]["verdicts"]} == {"not computed yet"}
 
 
+def test_only_the_first_checks_wait_until_the_picture_is_seen(document: Path) -> None:
+    order: list[str] = []
+    tell = lambda what, value: order.append(STEPS[value] if what == "step" else what)  # noqa: E731
+    maker = Maker(tell, lambda: order.append("seen"))
+    maker.make(document)
+    first = list(order)
+    order.clear()
+    maker.make(document)
+    at = first.index("seen")
+    assert first[at - 1 : at + 2] == ["picture", "seen", "Checks"]
+    assert order == [what for what in first if what != "seen"]
+
+
 def whole_yard(yard: Yard) -> Shown:
     return composed(planned(yard, light=False))
 

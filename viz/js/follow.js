@@ -19,6 +19,11 @@ class Follow {
     else this.say();
   }
 
+  /* The picture is on the screen, or none can be: what waits for it may go on. */
+  seen() {
+    this.model.seen = true;
+  }
+
   /* What came since: parts are new objects where they were sent, and the same where not. */
   take() {
     const { model, known, yard } = this;

@@ -8,7 +8,7 @@ const REST_MS = 350;
 const FIRST_REST_MS = 900; // the first picture is on the screen before it is made finer
 const PAUSE_MS = 20; // between drawings that are made ahead
 const LOOKS = ['leaf', 'flowers', 'bare']; // as in viz/months.py
-const SLOW_MS = 900; // a finer picture that takes longer than this is made less fine
+const SLOW_MS = 900; // a finer picture that takes longer is made less fine
 
 class Picture {
   /* A picture in a box; `lender` is another one whose drawing context it shares. */
@@ -26,8 +26,8 @@ class Picture {
     this.ms = 0;
     this.failed = '';
     this.onready = () => {};
-    this.onlost = () => {};
-    this.onfailed = () => {};
+    this.onseen = () => {}; // once the first picture is on the screen
+    this.onlost = this.onfailed = () => {};
     this.ondraw = () => {}; // what stands over the picture follows it
     this.onpaint = () => {}; // so does a picture beside it
     this.planted = true;
@@ -305,6 +305,7 @@ class Picture {
       // two frames on, this one is on the screen: drawing may take the graphics card a second
       requestAnimationFrame(() => requestAnimationFrame(() => {
         this.rest(FIRST_REST_MS);
+        this.onseen();
         this.prepareAll();
       }));
       this.first();
@@ -324,7 +325,7 @@ class Picture {
 
   /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
   refine() {
-    if (this.lost || this.asked) return;
+    if (this.lost || this.asked || this.waiting) return;
     const start = performance.now();
     this.sharpen(this.fine);
     this.aim();

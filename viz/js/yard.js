@@ -118,12 +118,16 @@ class Yard {
       this.person.place();
       this.showThumbnails();
     };
+    this.picture.onseen = () => this.follow.seen();
     this.picture.onlost = () => this.sayLost();
     this.picture.onfailed = () => this.say3dFailed();
     this.picture.ondraw = () => this.drawn();
     this.load();
     this.picture.look(this.view);
-    if (this.picture.failed) this.say3dFailed();
+    if (this.picture.failed) {
+      this.say3dFailed();
+      this.follow.seen();
+    }
     this.resized.observe(this.node);
     this.layout();
     this.showCaption();
