@@ -19,6 +19,7 @@ import panel as pn
 from bokeh.document import Document
 
 from viz.errors import ShowError, WrongYardError
+from viz.maker import REPLACED, SEEN
 from viz.page import YardView, build_page, told_outside
 from viz.racepage import RaceView, race_page
 
@@ -63,6 +64,11 @@ class Following:
 
         Thread(target=attend, daemon=True).start()
 
+    def make_again(self) -> None:
+        """Have the document made anew at once: it was just replaced by a whole one."""
+        with suppress(OSError):  # the process has ended, which is heard of elsewhere
+            self._line.send(REPLACED)
+
     def yard(self) -> bytes:
         """The yard as last read well, pickled."""
         return self._yard
@@ -91,7 +97,7 @@ class Following:
         if not self._seen:
             self._seen = True
             with suppress(OSError):  # nobody there to hear it: that is told when nothing comes
-                self._line.send("seen")
+                self._line.send(SEEN)
 
     def _heard(self) -> tuple[str, Any]:
         try:

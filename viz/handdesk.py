@@ -8,7 +8,7 @@ grown from is refused before it is written.
 
 import contextlib
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 from threading import Lock
@@ -18,16 +18,14 @@ import panel as pn
 from bokeh.document import Document
 
 import growth
-import scenes
 from growth.errors import GrowthError
 from scenes.desk import Desk, Outcome
 from scenes.document import Yard
 from scenes.editing import laid_out, unchecked
 from scenes.errors import SceneError
-from scenes.layout import Layout, replanted
-from scenes.terrain import Terrain
 from viz.handplan import Drawn, hand_plan
 from viz.handsearch import found
+from viz.keptsite import KeptSite
 from viz.packed import packed
 from viz.planpage import PlanView, plan_page
 from viz.underplan import under_plan
@@ -36,21 +34,17 @@ from viz.watching import look, saves
 KEPT = 6
 """So many states of the document that a page was shown stay asked for."""
 
-OFF_THE_GROUND = ("planting", "requirement", "bed", "head")
-"""Tables that the ground does not depend on, so that it is graded anew for others alone."""
-
 
 class Drafts:
     """Yards laid out and grown, the last one kept; ground that an edit left alone is kept too."""
 
-    _graded: tuple[Any, Terrain] | None = None
-    _bare: tuple[Any, Layout] | None = None
     _last: tuple[str, Any, Drawn, dict[str, Any]] | None = None
     _under: tuple[Any, dict[str, Any]] | None = None
 
     def __init__(self) -> None:
         """Nothing is laid out yet."""
         self._lock = Lock()
+        self._site = KeptSite()
 
     def of(self, yard: Yard, text: str) -> tuple[Drawn, dict[str, Any]]:
         """The yard of a text, and what its page is sent; SceneError or GrowthError where wrong."""
@@ -70,23 +64,18 @@ class Drafts:
             return self._under[1]
 
     def _laid_out(self, yard: Yard, files: Any) -> Drawn:
-        ground = yard.model_copy(update=dict.fromkeys(OFF_THE_GROUND, ())), files
-        if self._graded is None or self._graded[0] != ground:
-            self._graded = ground, scenes.grade(yard)
-        terrain = self._graded[1]
-        bare = yard.model_copy(update={"planting": (), "requirement": ()}), files
-        if self._bare is None or self._bare[0] != bare:
-            self._bare = bare, scenes.lay_out(yard, terrain)
-        layout = self._bare[1]
-        layout = replanted(yard, terrain, layout)
+        layout = self._site.layout(yard, self._site.terrain(yard, files), files)
         return Drawn(yard, layout, growth.grow(yard, layout))
 
 
 class Hand:
     """One open page of the plan: its component, and the desks of the states it was shown."""
 
-    def __init__(self, view: PlanView, path: Path, drafts: Drafts) -> None:
-        """A page that shows nothing yet."""
+    def __init__(
+        self, view: PlanView, path: Path, drafts: Drafts, *, wrote: Callable[[], object]
+    ) -> None:
+        """A page that shows nothing yet; `wrote` is told of every change it wrote."""
+        self._wrote = wrote
         self._view, self._path, self._drafts = view, path, drafts
         self._desks: dict[int, Desk] = {}
         self._state: dict[str, Any] = {"count": 0, "rev": 0, "read_only": "", "mistakes": []}
@@ -156,6 +145,8 @@ class Hand:
             self._tell(said={**said, "kind": "asks", "answer": outcome.question.answer})
             return
         said["kind"] = "done" if outcome.done else "refused"
+        if outcome.done:
+            self._wrote()
         try:
             sheet = self._drafts.of(desk.yard, desk.text)[1]
         except (SceneError, GrowthError) as error:
@@ -196,9 +187,9 @@ class Hand:
 class Plans:
     """All open pages of the plan of one document."""
 
-    def __init__(self, path: Path, yard: Yard) -> None:
-        """A document, and its yard as it was last read well."""
-        self._path, self._yard = path, yard
+    def __init__(self, path: Path, yard: Yard, *, wrote: Callable[[], object]) -> None:
+        """A document, its yard as it was last read well, and whom to tell of what is written."""
+        self._path, self._yard, self._wrote = path, yard, wrote
         self._drafts = Drafts()
         self._hands: dict[Document, Hand] = {}
 
@@ -218,7 +209,7 @@ class Plans:
     def visit(self) -> Any:
         """A fresh page for one session, which will follow."""
         view, document = PlanView(sizing_mode="stretch_width"), pn.state.curdoc
-        hand = Hand(view, self._path, self._drafts)
+        hand = Hand(view, self._path, self._drafts, wrote=self._wrote)
         self._hands[document] = hand
         document.on_session_destroyed(lambda _: self._hands.pop(document, None))
         hand.begin(self._yard)

@@ -14,6 +14,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from functools import partial
 from importlib import import_module
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -38,6 +39,9 @@ SEEN_WITHIN_S = 4.0
 """How long the first checks wait for the picture to be on a screen, in seconds: systems that
 share processors out by program would give them half of what the browser needs to draw it."""
 
+SEEN, REPLACED = "seen", "replaced"
+"""What the process is told."""
+
 Telling = Callable[[str, Any], object]
 
 
@@ -48,7 +52,8 @@ def making(path: Path) -> Iterator[Connection]:
     `read`: title and subtitle, the steps to come, and the yard, pickled; `step`: the number of
     the step begun; `picture` and `figures`: what the page of the yard shows, by the names of its
     parameters; `race`: the same of the growth race; `mistakes`: lines that say what is wrong.
-    Whatever is sent along the line says that the first picture is on a screen.
+    What is sent back: `seen`, the first picture is on a screen; `replaced`, the document was just
+    replaced by a whole one.
     """
     # a copy of a process with threads would wait for them forever
     several = threading.active_count() > 1
@@ -70,7 +75,7 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
     not_ours.close()  # else the line would stay open for as long as this process has it
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the one that began us
     end_with_owner()
-    with suppress(ConnectionError):  # nobody listens any more
+    with suppress(ConnectionError, EOFError):  # nobody listens any more
         since = look(path)
         maker = Maker(
             lambda what, value: line.send((what, value)), lambda: line.poll(SEEN_WITHIN_S)
@@ -79,8 +84,16 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
         maker.make(path)
         gc.freeze()
         gc.enable()
-        for _ in saves(path, since):
+        for _ in saves(path, since, told_in=partial(_told_in, line)):
             maker.make(path)
+
+
+def _told_in(line: Connection, seconds: float) -> bool:
+    """Wait so long, or until something is sent: whether it says that the document was replaced."""
+    heard = [line.recv()] if line.poll(seconds) else []
+    while line.poll():
+        heard.append(line.recv())
+    return REPLACED in heard
 
 
 class Maker:
@@ -91,6 +104,7 @@ class Maker:
         self._tell, self._seen = tell, seen
         memory = import_module("growth.memory").Memory
         self._drawn, self._checked, self._raced = memory(), memory(), memory()
+        self._site = import_module("viz.keptsite").KeptSite()
 
     def make(self, path: Path) -> None:
         """Make the yard of a document, or tell what is wrong with it."""
@@ -104,8 +118,9 @@ class Maker:
         sent = import_module("viz.sent")
         kept = pickle.dumps(yard)
         self._tell("read", {"words": sent.first_words(yard), "steps": STEPS, "yard": kept})
-        terrain = self._step(0, lambda: scenes.grade(yard))
-        layout = self._step(1, lambda: scenes.lay_out(yard, terrain))
+        files = look(path).facts[1:]
+        terrain = self._step(0, lambda: self._site.terrain(yard, files))
+        layout = self._step(1, lambda: self._site.layout(yard, terrain, files))
         stand = self._step(2, lambda: growth.grow(yard, layout))
         compose = import_module("viz.stage").compose
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))

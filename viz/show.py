@@ -20,16 +20,18 @@ DEMO_YARD = Path(__file__).parents[1] / "scenes" / "library" / "terrace.toml"
 class PlansLater:
     """The pages of the plan; what edits a document is loaded when one is first asked for."""
 
-    def __init__(self, path: Path, yard: Callable[[], bytes]) -> None:
-        """A document, and the yard as it was last read well, pickled."""
-        self._path, self._yard = path, yard
+    def __init__(
+        self, path: Path, yard: Callable[[], bytes], *, wrote: Callable[[], object]
+    ) -> None:
+        """A document, the yard as it was last read well, pickled, and whom to tell of changes."""
+        self._path, self._yard, self._wrote = path, yard, wrote
         self._plans: Any = None
 
     def visit(self) -> Any:
         """A fresh page for one session."""
         if self._plans is None:
             self._plans = import_module("viz.handdesk").Plans(
-                self._path, pickle.loads(self._yard())
+                self._path, pickle.loads(self._yard()), wrote=self._wrote
             )
             Thread(target=self._plans.follow, daemon=True).start()
         return self._plans.visit()
@@ -67,7 +69,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
             "conditionspage", "sunpage", "server", "following"
         )
         following = pages.Following(line)
-        plans = PlansLater(path, following.yard)
+        plans = PlansLater(path, following.yard, wrote=following.make_again)
         with (
             closing(conditionspage.Conditions(following.yard, following.title)) as conditions,
             closing(sunpage.AskedLayer(following.yard, "viz.sunlayer")) as sunlight,

@@ -1,13 +1,14 @@
 """When a yard's document is saved, or a file it names: looked at ten times a second.
 
 Only size, time and number of the files are looked at, never their text; a save counts once
-two looks in a row find the files the same, so that half a file is not read. Names are taken
-from the document as text, so that a survey is watched even while the document is wrong.
+two looks in a row find the files the same, so that half a file is not read; who replaced the
+document by a whole one may say so, and nothing is waited for. Names are taken from the document
+as text, so that a survey is watched even while the document is wrong.
 """
 
 import time
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path, PureWindowsPath
 from typing import Any
@@ -34,12 +35,23 @@ def look(path: Path) -> Look:
     return Look(files, _facts_of(files))
 
 
-def saves(path: Path, since: Look) -> Iterator[Look]:
-    """What is there after each save from `since` on, without end."""
+def _nobody_tells(seconds: float) -> bool:
+    time.sleep(seconds)
+    return False
+
+
+def saves(
+    path: Path, since: Look, *, told_in: Callable[[float], bool] = _nobody_tells
+) -> Iterator[Look]:
+    """What is there after each save from `since` on, without end.
+
+    `told_in` waits so many seconds, or until it is told that the document was replaced whole,
+    and says whether it was.
+    """
     while True:
-        time.sleep(LOOK_S)
+        told = told_in(LOOK_S)
         if _facts_of(since.files) != since.facts:
-            since = _at_rest(path)
+            since = look(path) if told else _at_rest(path)
             yield since
 
 

@@ -36,7 +36,7 @@ LOW_PICTURE = """addEventListener('DOMContentLoaded', () =>
 PLAN_ALONE = """
 import sys; from pathlib import Path; from threading import Thread
 import scenes; from viz.handdesk import Plans; from viz.server import serve
-plans = Plans(Path(sys.argv[1]), scenes.load(sys.argv[1]))
+plans = Plans(Path(sys.argv[1]), scenes.load(sys.argv[1]), wrote=lambda: None)
 Thread(target=plans.follow, daemon=True).start()
 serve({"plan": plans.visit}, titles={"plan": "Plan"}, port=0, open_browser=False)
 """

@@ -21,7 +21,7 @@ def path(tmp_path) -> Path:
 
 
 def page_of(path: Path) -> Hand:
-    hand = Hand(PlanView(), path, Drafts())
+    hand = Hand(PlanView(), path, Drafts(), wrote=lambda: None)
     hand.begin(scenes.load(path))
     return hand
 
@@ -119,7 +119,7 @@ def test_nothing_is_told_where_nothing_changed(path):
 def test_a_page_of_a_document_that_is_wrong_shows_the_yard_last_read(path):
     yard = scenes.load(path)
     path.write_text("title = ", encoding="utf-8")
-    hand = Hand(PlanView(), path, Drafts())
+    hand = Hand(PlanView(), path, Drafts(), wrote=lambda: None)
     hand.begin(yard)
     assert hand._view.sheet["data"]["tables"]
     assert "not TOML" in hand._view.state["mistakes"][0]
@@ -133,3 +133,17 @@ def test_the_same_words_are_answered_every_time_they_are_asked(path):
     for _ in range(2):
         hand.asked({"ask": "search", "words": "Ilex glabra"})
     assert [[plant["name"] for plant in plants] for plants in heard] == [["Ilex glabra"]] * 2
+
+
+def test_what_is_written_is_told_and_nothing_else(path):
+    told = []
+    hand = Hand(PlanView(), path, Drafts(), wrote=lambda: told.append(path.read_bytes()))
+    hand.begin(scenes.load(path))
+    before = path.read_bytes()
+    refused = ask(hand, 1, ask="edit", edit={**EAST, "by_m": [100, 0]})
+    assert (told, refused["said"]["kind"]) == ([], "refused")
+    done = ask(hand, refused["rev"], ask="edit", edit=EAST)
+    ask(hand, done["rev"], ask="undo")
+    assert len(told) == 2
+    assert b"[4, 1.5]" in told[0]
+    assert told[1] == before

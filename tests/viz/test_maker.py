@@ -3,6 +3,7 @@
 import json
 import pickle
 import shutil
+from multiprocessing import Pipe
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,7 @@ import pytest
 import scenes
 from scenes.document import Yard
 from viz.checker import planned
-from viz.maker import STEPS, Maker, making
+from viz.maker import REPLACED, SEEN, STEPS, Maker, _told_in, making
 from viz.pack import contents
 from viz.sentlater import words_of
 from viz.shown import Shown, composed
@@ -104,3 +105,17 @@ def test_a_mistake_is_told_at_any_step_and_mended(document: Path) -> None:
 def _nonesuch(text: str) -> str:
     head, plant, tail = text.partition('plant = "')
     return head + plant + "Nonesuch " + tail
+
+
+def test_it_is_told_that_the_document_was_replaced() -> None:
+    ours, theirs = Pipe()
+    assert not _told_in(theirs, 0)
+    for what in (SEEN, REPLACED, REPLACED):
+        ours.send(what)
+    assert _told_in(theirs, 5)
+    assert not _told_in(theirs, 0)  # all were heard at once
+    ours.send(SEEN)
+    assert not _told_in(theirs, 5)
+    ours.close()
+    with pytest.raises(EOFError):
+        _told_in(theirs, 5)

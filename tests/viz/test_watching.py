@@ -92,3 +92,15 @@ def test_a_document_put_in_its_place_by_another_file_is_told(
     beside.write_text(DOCUMENT.replace("Yard", "Lot!"), encoding="utf-8")
     beside.replace(document)
     assert told.get(timeout=5) == look(document)
+
+
+def test_nothing_is_waited_for_where_the_document_was_replaced_whole(
+    document: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def waited(seconds: float) -> None:
+        raise AssertionError(f"waited {seconds} s")
+
+    since = look(document)
+    document.write_text(DOCUMENT + "# more\n", encoding="utf-8")
+    monkeypatch.setattr(time, "sleep", waited)
+    assert next(saves(document, since, told_in=lambda _: True)) == look(document)
