@@ -39,9 +39,12 @@ def shine(
             some = _list(asked, height.shape, listed, begin) > 0
         way = towards[sun]
         slant, line = _slant(way), (np.float32(way[0]), np.float32(way[1]), np.float32(way[2]))
-        many = _reaching(
-            corner, levels, reach, feet, order[sun], slant, height.shape[1], listed, begin, mine
-        )
+        many = 0
+        if some:
+            many = _reaching(
+                corner, levels, reach, feet, order[sun], slant, height.shape[1], listed, begin,
+                mine,
+            )  # fmt: skip
         for size in range(len(lit)):
             kept = share[size if len(share) > 1 else 0, sun if share.shape[1] > 1 else 0]
             if some:
@@ -89,20 +92,19 @@ def _reaching(
     many = 0
     for plant in order:
         if reach[0, plant] > 0:
-            foot = feet[plant, 0] - corner[0], feet[plant, 1] - corner[1]
             strip = _largest_strip(corner, levels, reach, feet, plant, slant)
-            if _holds_some(strip, foot, corner[2], columns, listed, begin):
+            if _holds_some(strip, corner[2], columns, listed, begin):
                 mine[many] = plant
                 many += 1
     return many
 
 
 @compiled
-def _holds_some(strip: Any, foot: Any, cell: Any, columns: int, listed: Any, begin: Any) -> bool:
+def _holds_some(strip: Any, cell: Any, columns: int, listed: Any, begin: Any) -> bool:
     """Whether a listed cell lies in a crown's strip."""
-    end = min(len(begin) - 1, int(strip[1] // cell) + 1)
-    for row in range(max(0, int(np.ceil(strip[0] / cell))), end):
-        west, east = _columns(strip, foot, row, cell)
+    first, end = _rows(strip, cell, len(begin) - 1)
+    for row in range(first, end):
+        west, east = _columns(strip, row, cell)
         at, stop = _between(listed, begin, row, columns, west, east)
         if at < stop:
             return True
@@ -131,7 +133,7 @@ def _strip(
     corner: Any, foot: Any, radius: Any, base: Any, top: Any, slant: Any, levels: Any
 ) -> Any:
     """Where a crown's shadow can fall: its extent, and the strip of cells that pass within the
-    radius of the axis, by how it leans and half its width.
+    radius of the axis, by how it leans, half its width, and its foot.
 
     slant: level unit vector towards the sun, and level metres for each of rise; foot: x, y; base
     and top: levels; all from the first cell.
@@ -146,13 +148,19 @@ def _strip(
     lean, half = 0.0, east - west
     if abs(uy) > 1e-6:
         lean, half = ux / uy, radius / abs(uy)
-    return bottom, end, west, east, lean, half
+    return bottom, end, west, east, lean, half, foot[0], foot[1]
 
 
 @compiled
-def _columns(strip: Any, foot: Any, row: int, cell: Any) -> Any:
+def _rows(strip: Any, cell: Any, rows: int) -> Any:
+    """First and end row of the ground in a crown's strip."""
+    return max(0, int(np.ceil(strip[0] / cell))), min(rows, int(strip[1] // cell) + 1)
+
+
+@compiled
+def _columns(strip: Any, row: int, cell: Any) -> Any:
     """First and last column of a row in a crown's strip; not clipped to the ground."""
-    middle = foot[0] + (row * cell - foot[1]) * strip[4]
+    middle = strip[6] + (row * cell - strip[7]) * strip[4]
     first = int(np.ceil(max(strip[2], middle - strip[5]) / cell))
     return first, int(min(strip[3], middle + strip[5]) // cell)
 
@@ -172,11 +180,10 @@ def mark(
         for plant in order[sun]:
             if reach[0, plant] <= 0:
                 continue
-            foot = feet[plant, 0] - corner[0], feet[plant, 1] - corner[1]
             strip = _largest_strip(corner, levels, reach, feet, plant, slant)
-            end = min(rows, int(strip[1] // cell) + 1)
-            for row in range(max(0, int(np.ceil(strip[0] / cell))), end):
-                west, east = _columns(strip, foot, row, cell)
+            begin, end = _rows(strip, cell, rows)
+            for row in range(begin, end):
+                west, east = _columns(strip, row, cell)
                 for number in range(
                     row * columns + max(0, west), row * columns + min(columns, east + 1)
                 ):
@@ -196,9 +203,9 @@ def _darken(
     radius, top = np.sqrt(crowns[0][plant, size]), base + crowns[2][plant, size]
     strip = _strip(corner, foot, radius, base, top, slant, levels)
     count, level = 0, np.float32(feet[plant, 2])
-    end = min(len(height), int(strip[1] // cell) + 1)
-    for row in range(max(0, int(np.ceil(strip[0] / cell))), end):
-        west, east = _columns(strip, foot, row, cell)
+    first, end = _rows(strip, cell, len(height))
+    for row in range(first, end):
+        west, east = _columns(strip, row, cell)
         y = np.float32(foot[1] - row * cell)
         at, stop = _between(listed, begin, row, columns, west, east)
         while at < stop:

@@ -32,8 +32,9 @@ from viz.watching import look, saves
 STEPS = ("Ground", "Plants placed", "Growth", "Picture", "Checks")
 """What is done to a yard until its page is whole, in order."""
 
-CHECKS_LOWER = 10
-"""How far the checks, which use all processors, stand back behind what else there is to do."""
+LOWER = 10
+"""How far the checks, which use all processors, stand back behind what else there is to do; so
+does what comes after them, for a process cannot be raised again."""
 
 SEEN_WITHIN_S = 4.0
 """How long the first checks wait for the picture to be on a screen, in seconds: systems that
@@ -77,15 +78,19 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
     end_with_owner()
     with suppress(ConnectionError, EOFError):  # nobody listens any more
         since = look(path)
-        maker = Maker(
-            lambda what, value: line.send((what, value)), lambda: line.poll(SEEN_WITHIN_S)
-        )
+        maker = Maker(lambda what, value: line.send((what, value)), partial(_stand_back, line))
         gc.disable()  # it would walk through all that is loaded again and again
         maker.make(path)
         gc.freeze()
         gc.enable()
         for _ in saves(path, since, told_in=partial(_told_in, line)):
             maker.make(path)
+
+
+def _stand_back(line: Connection) -> None:
+    """Wait for the first picture to be on a screen; from then on, leave processors to others."""
+    line.poll(SEEN_WITHIN_S)
+    nice(LOWER)
 
 
 def _told_in(line: Connection, seconds: float) -> bool:
@@ -99,9 +104,9 @@ def _told_in(line: Connection, seconds: float) -> bool:
 class Maker:
     """Makes a yard again and again, and remembers the parts that an edit leaves alone."""
 
-    def __init__(self, tell: Telling, seen: Callable[[], object] = bool) -> None:
-        """Who is told, and what waits until the first picture is seen."""
-        self._tell, self._seen = tell, seen
+    def __init__(self, tell: Telling, stand_back: Callable[[], object] = bool) -> None:
+        """Who is told, and what is called once, after the first picture."""
+        self._tell, self._stand_back = tell, stand_back
         memory = import_module("growth.memory").Memory
         self._drawn, self._checked, self._raced = memory(), memory(), memory()
         self._site = import_module("viz.keptsite").KeptSite()
@@ -126,9 +131,8 @@ class Maker:
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
         crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand)
         self._tell("picture", sent.picture(yard, stage, crowns_m2))
-        self._seen()
-        self._seen = bool
-        nice(CHECKS_LOWER)
+        self._stand_back()
+        self._stand_back = bool
         findings = self._step(
             4,
             lambda: growth.check(yard, terrain, layout, stand, light=False, memory=self._checked),

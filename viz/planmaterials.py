@@ -39,9 +39,8 @@ def materials_marks(cells: Cells, left: float, top: float, width: float) -> Iter
         return
     heading = "Materials, waste included"
     yield Words("schedule", heading, (left, top - 3.2), 2.8, bold=True)
-    columns = _columns(cells, width)
     wide = _column_width(width)
-    for number, column in enumerate(columns):
+    for number, column in enumerate(_columns(cells, width)):
         x, y = left + number * wide, top - 5
         for lines, amount in column:
             yield Line("rule", np.array([[x, y], [x + wide - BETWEEN, y]]), 0.1)
@@ -51,8 +50,13 @@ def materials_marks(cells: Cells, left: float, top: float, width: float) -> Iter
             y -= _height(lines)
 
 
+def _column_count(width: float) -> int:
+    return max(1, int((width + BETWEEN) // LEAST_COLUMN))
+
+
 def _column_width(width: float) -> float:
-    return (width + BETWEEN) / max(1, int((width + BETWEEN) // LEAST_COLUMN))
+    """Width of a column with the room beside it."""
+    return (width + BETWEEN) / _column_count(width)
 
 
 def _columns(cells: Cells, width: float) -> list[list[tuple[list[str], str]]]:
@@ -61,8 +65,7 @@ def _columns(cells: Cells, width: float) -> list[list[tuple[list[str], str]]]:
     broken = [
         (wrapped(item, size=LETTERS, width=wide - AMOUNT - BETWEEN), much) for item, much in cells
     ]
-    many = round((width + BETWEEN) / wide)
-    each = -(-len(broken) // many)
+    each = -(-len(broken) // _column_count(width))
     return [broken[first : first + each] for first in range(0, len(broken), each)]
 
 

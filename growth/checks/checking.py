@@ -55,7 +55,7 @@ def check(
     light = light or any(wanted.check == "light" for wanted in yard.requirement)
     draws = _draws(stand, memory)
     measured = Measured(yard, terrain, layout, stand, draws, memory)
-    sun = beside(lambda: (measured.lighting, measured.lot_light) if light else (None, None))
+    sun = beside(lambda: (measured.lighting, measured.lot_light)) if light else None
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -71,11 +71,11 @@ def check(
         counts=measured.counts,
         sight=measured.sight,
         spray=measured.spray,
-        lighting=sun.result()[0],
+        lighting=sun.result()[0] if sun else None,
         fire=fire_spacing(measured),
         beds=measured.beds,
         closing=measured.closing,
-        lot_light=sun.result()[1],
+        lot_light=sun.result()[1] if sun else None,
         notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
     )
 
