@@ -7,7 +7,6 @@ its own beside the others, or a part of one file.
 
 from collections.abc import Mapping, Sequence
 from functools import cache
-from hashlib import sha256
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -32,14 +31,6 @@ SERVED_ONLY = ("plan",)
 def script_source(names: Sequence[str]) -> str:
     """Scripts joined in their order into one ECMAScript module."""
     return "\n".join((HERE / "js" / name).read_text(encoding="utf-8") for name in names)
-
-
-def taken_as_it_is(properties: Mapping[str, Any]) -> dict[str, Any]:
-    """Properties of a component for the browser, marked so that its script is run as it stands.
-
-    Panel would translate it from TypeScript first: a quarter of a second of every page's start.
-    """
-    return {**properties, "bundle": sha256(properties["esm"].encode()).hexdigest()}
 
 
 def style_source(name: str) -> str:

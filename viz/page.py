@@ -11,9 +11,9 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 import param
-from panel.custom import JSComponent
 
-from viz.frame import filled, framed, script_source, style_source, taken_as_it_is
+from viz.component import Component
+from viz.frame import filled, framed, script_source, style_source
 
 GROUND = (
     "reckoned.js", "overlay.js", "groundfield.js", "groundpaint.js", "groundcontours.js",
@@ -32,7 +32,7 @@ STYLES = (
 )  # fmt: skip
 
 
-class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
+class YardView(Component):
     """The picture with views, season, sentence and years."""
 
     _esm = script_source(SCRIPTS)
@@ -62,13 +62,6 @@ class YardView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """Set by the page once its picture is on the screen, or none can be."""
     news = param.Dict({})
     """What is read after everything else was sent: how often told, when read, what is wrong."""
-
-    def _get_properties(self, doc: Any) -> dict[str, Any]:
-        return taken_as_it_is(super()._get_properties(doc))
-
-    def __repr__(self, depth: int = 0) -> str:
-        """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""
-        return "YardView()"
 
 
 def build_page(words: Mapping[str, Any], view: YardView) -> Any:

@@ -7,10 +7,10 @@ One component draws the plan and asks the server for edits; what it asks is done
 from typing import Any, ClassVar
 
 import param
-from panel.custom import JSComponent
 
 from scenes.document import Yard
-from viz.frame import framed, script_source, style_source, taken_as_it_is
+from viz.component import Component
+from viz.frame import framed, script_source, style_source
 
 SCRIPTS = (
     "dom.js", "arrays.js", "news.js", "handsheet.js", "handmarks.js", "handthings.js",
@@ -29,7 +29,7 @@ CAUTIONS = (
 )
 
 
-class PlanView(JSComponent):  # type: ignore[misc]  # Panel has no types
+class PlanView(Component):
     """The plan with what can be done to what is chosen on it."""
 
     _esm = script_source(SCRIPTS)
@@ -43,13 +43,6 @@ class PlanView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """Plants found by the words last asked for."""
     state = param.Dict({})
     """What is read after the sheet was sent: how often told, its number, what was done or not."""
-
-    def _get_properties(self, doc: Any) -> dict[str, Any]:
-        return taken_as_it_is(super()._get_properties(doc))
-
-    def __repr__(self, depth: int = 0) -> str:
-        """Short: Panel writes out every panel it is given, and ours hold many numbers."""
-        return "PlanView()"
 
 
 def plan_title(yard: Yard) -> str:

@@ -7,10 +7,10 @@ by Bokeh. What it shows is made in another process (viz/racesent.py), once for a
 from typing import Any, ClassVar
 
 import param
-from panel.custom import JSComponent
 
+from viz.component import Component
 from viz.forecast import FORECAST
-from viz.frame import framed, script_source, style_source, taken_as_it_is
+from viz.frame import framed, script_source, style_source
 
 SCRIPTS = (
     "dom.js", "arrays.js", "news.js", "loading.js", "track.js", "years.js", "courses.js",
@@ -31,7 +31,7 @@ NOTES = (
 )
 
 
-class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
+class RaceView(Component):
     """Plants side by side with years, chart, figures, picker and guess."""
 
     _esm = script_source(SCRIPTS)
@@ -45,13 +45,6 @@ class RaceView(JSComponent):  # type: ignore[misc]  # Panel has no types
     """Set by the page once it is there to be told something."""
     news = param.Dict({})
     """What is read after everything else was sent: how often told, when read, what is wrong."""
-
-    def _get_properties(self, doc: Any) -> dict[str, Any]:
-        return taken_as_it_is(super()._get_properties(doc))
-
-    def __repr__(self, depth: int = 0) -> str:
-        """Short: Panel writes out every panel it is given, and ours hold megabytes of numbers."""
-        return "RaceView()"
 
 
 def race_page(title: str, view: RaceView) -> Any:

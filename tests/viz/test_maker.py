@@ -1,9 +1,10 @@
 """The making process: what it tells in which order, mistakes, and findings as a plain check's."""
 
 import json
+import os
 import pickle
 import shutil
-from multiprocessing import Pipe
+from multiprocessing import Pipe, active_children
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ import pytest
 import scenes
 from scenes.document import Yard
 from viz.checker import planned
-from viz.maker import REPLACED, SEEN, STEPS, Maker, _told_in, making
+from viz.maker import LOWER, REPLACED, SEEN, STEPS, Maker, _told_in, making
 from viz.pack import contents
 from viz.sentlater import words_of
 from viz.shown import Shown, composed
@@ -62,6 +63,19 @@ def test_only_the_first_checks_wait_until_the_picture_is_seen(document: Path) ->
     at = first.index("seen")
     assert first[at - 1 : at + 2] == ["picture", "seen", "Checks"]
     assert order == [what for what in first if what != "seen"]
+
+
+def test_it_stands_back_once_however_often_the_document_is_saved(document: Path) -> None:
+    with making(document) as line:
+        (process,) = active_children()
+        line.send(SEEN)
+        while line.recv()[0] != "race":
+            pass
+        document.write_text(document.read_text(encoding="utf-8") + "\n", encoding="utf-8")
+        while line.recv()[0] != "race":
+            pass
+        lower = os.getpriority(os.PRIO_PROCESS, process.pid)
+    assert lower == min(19, os.getpriority(os.PRIO_PROCESS, 0) + LOWER)
 
 
 def whole_yard(yard: Yard) -> Shown:
