@@ -32,6 +32,7 @@ from viz.words import (
 )
 
 NEWLY = "Newly planted; the years ahead are a forecast."
+TO_COME = "What happens year by year is not computed yet; sizes shown are a forecast."
 NOTHING_PLANTED = "Nothing planted yet."
 NOT_COMPUTED = "not computed yet"
 
@@ -93,6 +94,7 @@ def page_story(
     events = story(findings, latitude_deg=site.latitude_deg, longitude_deg=site.longitude_deg)
     return {
         **early_story(yard, stage, shown, crowns_m2=crowns_m2),
+        "newly": _if_planted(NEWLY, crowns_m2),
         "events": [asdict(event) for event in events],
         "verdicts": [_verdict_data(verdict, yard) for verdict in findings.requirements],
         "places": places,
@@ -106,7 +108,7 @@ def early_story(
     unit, unit_m2 = area_unit(yard)
     return {
         "start_year": START_YEAR,
-        "newly": NEWLY if crowns_m2.expected.any() else NOTHING_PLANTED,
+        "newly": _if_planted(TO_COME, crowns_m2),
         "dates": season_dates(yard, years=len(stage.years) - 1),
         "events": [],
         "places": {},
@@ -117,6 +119,11 @@ def early_story(
         "area_m2": unit_m2,
         "rows": [_row_data(row, i) for i, row in enumerate(shown)],
     }
+
+
+def _if_planted(words: str, crowns_m2: Range) -> str:
+    """What is said while nothing has happened."""
+    return words if crowns_m2.expected.any() else NOTHING_PLANTED
 
 
 def _open_verdict(name: str) -> dict[str, Any]:

@@ -50,6 +50,8 @@ def test_the_picture_comes_before_the_checks_and_all_is_told_in_order(document: 
     ]
     assert all(row["courses"] == [] for row in rows)
     assert {verdict["text"] for verdict in early["story"]["verdicts"]} == {"not computed yet"}
+    assert "not computed yet" in early["story"]["newly"]  # in whatever year the page stands
+    assert dict(heard)["figures"]["story"]["newly"].startswith("Newly planted")
 
 
 def test_only_the_first_checks_wait_until_the_picture_is_seen(document: Path) -> None:
