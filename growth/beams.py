@@ -315,28 +315,31 @@ def look_through(
 
 @compiled
 def sun_lost(
-    crowns: Any, foot: Any, up: Any, towards: Any, targets: Any, bright: Any, slot: Any, ends: Any,
-    met: Any, first: int, last: int, work: Any, lost: Any,
+    crowns: Any, foot: Any, up: Any, towards: Any, targets: Any, bright: Any, suns: Any, begin: Any,
+    ends: Any, met: Any, units: Any, first: int, last: int, work: Any, lost: Any,
 ) -> None:  # fmt: skip
-    """What crowns take of the suns at targets first to last - 1, added to lost (k, slots, T).
+    """What crowns take of the suns in some parts of the day at some targets, added to lost (u, T).
 
+    Of q parts, unit k q + part stands for target k and the suns[begin[part]:begin[part + 1]].
     Line i runs from up (T,) above target i // m towards sun i % m, and through the crowns of met
-    up to its end, near to far, as `growth.shade.Meetings` counts them. bright (k, Y, m) is each
-    sun's worth, for rows in Y equal runs; slot (m,): where it is added; up (n, T); work (9, T) is
-    written over.
+    up to its end, near to far, as `growth.shade.Meetings` counts them. bright (k, Y, s) is each
+    of the suns' worth, for rows in Y equal runs; up (n, T); worked on are units[first:last];
+    work (9, T) is written over.
     """
-    suns, runs = len(towards), bright.shape[1]
-    for k in range(first, last):
+    parts, run = len(begin) - 1, lost.shape[1] // bright.shape[1]
+    for number in range(first, last):
+        k, part = units[number] // parts, units[number] % parts
         target = targets[k]
         lift = _lifted(up[target], work[6:])
-        for sun in range(suns):
-            line = k * suns + sun
-            begin = ends[line - 1] if line else 0
-            if begin < ends[line]:
+        for place in range(begin[part], begin[part + 1]):
+            sun = suns[place]
+            line = k * len(towards) + sun
+            start = ends[line - 1] if line else 0
+            if start < ends[line]:
                 way = towards[sun, 0], towards[sun, 1], towards[sun, 2]
                 _begin(work[:6])
-                _meet_all(crowns, foot, target, way, lift, met[begin : ends[line]], work)
-                _lose(work[4], bright, k, sun, lost.shape[2] // runs, lost[k, slot[sun]])
+                _meet_all(crowns, foot, target, way, lift, met[start : ends[line]], work)
+                _lose(work[4], bright[k], place, run, lost[number])
 
 
 @compiled
@@ -356,10 +359,10 @@ def _meet_all(
 
 
 @compiled
-def _lose(depth: Any, bright: Any, k: int, sun: int, run: int, lost: Any) -> None:
+def _lose(depth: Any, bright: Any, place: int, run: int, lost: Any) -> None:
     """Add what leaf of that depth (T,) takes of one sun to lost (T,)."""
-    for year in range(bright.shape[1]):
-        worth = bright[k, year, sun]
+    for year in range(len(bright)):
+        worth = bright[year, place]
         if worth > 0:
             for row in range(year * run, (year + 1) * run):
                 if depth[row] > 0:

@@ -6,6 +6,7 @@ out; of the others only those that the line can meet at their largest are looked
 left out.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -30,17 +31,24 @@ SLACK_M = 0.01
 
 
 @dataclass(frozen=True)
-class Grove:
-    """Crowns of n plants in T rows as the sun meets them, and their extremes over the rows."""
+class Room:
+    """What the crowns of n plants fill at most, and where they are looked at from; metres."""
 
-    token: Marks  # (n,) by all that makes a plant, its place included
     foot_m: Array  # (n, 3)
-    bodies: "Bodies"
-    rows: int  # T
-    up_m: Floats  # (n, T and more) how far above its foot each plant is looked from
     radius_m: Floats  # (n,) largest
     top_m: Floats  # (n,) highest
     eye_m: Floats  # (n,) lowest
+
+
+@dataclass(frozen=True)
+class Grove:
+    """Crowns of n plants in T rows as the sun meets them."""
+
+    token: Marks  # (n,) by all that makes a plant, its place included
+    room: Room
+    bodies: "Bodies"
+    rows: int  # T
+    up_m: Floats  # (n, T and more) how far above its foot each plant is looked from
 
 
 @dataclass(frozen=True)
@@ -56,20 +64,38 @@ class Meetings:
     plant: IntArray
 
 
-def grove(crowns: Crowns, up_m: Floats, origin: bytes = b"") -> Grove:
-    """Crowns in leaf; up_m (T, n) is how far above its foot each plant is looked from."""
+def grove(crowns: Crowns, up_m: Floats, token: Marks | None = None) -> Grove:
+    """Crowns in leaf; up_m (T, n) is how far above its foot each plant is looked from; tokens
+    (n,) are needed where something is to be remembered."""
     from growth import beams  # loads the compiler, a quarter of a second
 
     foot = crowns.foot_m[:, 2].astype(np.float32)
     return Grove(
-        token=tokens(origin, range(len(crowns.foot_m)), crowns.foot_m),
-        foot_m=crowns.foot_m,
+        token=np.zeros(len(foot), np.uint64) if token is None else token,
+        room=Room(
+            foot_m=crowns.foot_m,
+            radius_m=crowns.spread_m.max(axis=0) / 2,
+            top_m=foot + crowns.height_m.max(axis=0),
+            eye_m=foot + up_m.min(axis=0),
+        ),
         bodies=beams.bodies(replace(crowns, density_per_m=crowns.density_per_m[:1])),
         rows=len(up_m),
         up_m=beams.by_plant(up_m),
-        radius_m=crowns.spread_m.max(axis=0) / 2,
-        top_m=foot + crowns.height_m.max(axis=0),
-        eye_m=foot + up_m.min(axis=0),
+    )
+
+
+def place_tokens(origin: bytes, foot_m: Array) -> Marks:
+    """Tokens of plants of one origin by their places (n, 3), (n,)."""
+    return tokens(origin, range(len(foot_m)), foot_m)
+
+
+def room_of_all(rooms: Sequence[Room]) -> Room:
+    """What the same plants fill at most in any of some rooms."""
+    return Room(
+        rooms[0].foot_m,
+        np.max([room.radius_m for room in rooms], axis=0),
+        np.max([room.top_m for room in rooms], axis=0),
+        np.min([room.eye_m for room in rooms], axis=0),
     )
 
 
@@ -79,15 +105,15 @@ def level_ways(towards: Array) -> Floats:
     return np.ascontiguousarray((towards / level[:, None]).T, np.float32)
 
 
-def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
+def meetings(room: Room, targets: IntArray, towards: Array) -> Meetings:
     """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row."""
     from growth import sunward  # loads the compiler
 
     ways = level_ways(towards)
     order = np.argsort(ways[2], kind="stable")
     lines = (
-        (grove.foot_m, grove.radius_m, grove.top_m, grove.eye_m), targets,
-        _tall_enough(grove, targets, ways[2]), np.ascontiguousarray(ways[:, order]), order,
+        (room.foot_m, room.radius_m, room.top_m, room.eye_m), targets,
+        _tall_enough(room, targets, ways[2]), np.ascontiguousarray(ways[:, order]), order,
     )  # fmt: skip
     count = np.zeros((len(targets), len(towards)), np.int64)
 
@@ -107,63 +133,78 @@ def meetings(grove: Grove, targets: IntArray, towards: Array) -> Meetings:
     return Meetings(targets, towards, ends, met)
 
 
-def _tall_enough(grove: Grove, targets: IntArray, rise: Floats) -> IntArray:
+def _tall_enough(room: Room, targets: IntArray, rise: Floats) -> IntArray:
     """Plants that can stand before the lowest sun for some target: tall enough for how far off
     they stand from the rectangle round all targets."""
     if not (len(targets) and len(rise)):
         return np.zeros(0, np.int64)
-    places = grove.foot_m[targets, :2]
-    aside = np.maximum(places.min(axis=0) - grove.foot_m[:, :2], 0)
-    aside += np.maximum(grove.foot_m[:, :2] - places.max(axis=0), 0)
-    apart_m = np.hypot(*aside.T) - grove.radius_m
-    taller_m = grove.top_m - grove.eye_m[targets].min()
+    places = room.foot_m[targets, :2]
+    aside = np.maximum(places.min(axis=0) - room.foot_m[:, :2], 0)
+    aside += np.maximum(room.foot_m[:, :2] - places.max(axis=0), 0)
+    apart_m = np.hypot(*aside.T) - room.radius_m
+    taller_m = room.top_m - room.eye_m[targets].min()
     return np.flatnonzero(apart_m * float(rise.min()) <= taller_m + SLACK_M)
 
 
 def sun_lost(
     grove: Grove, found: Meetings, bright: Floats, slot: IntArray, memory: Memory | None = None, *,
-    part: str = "",
+    suns: IntArray | None = None, part: str = "",
 ) -> Floats:  # fmt: skip
-    """What the crowns take of the suns at k targets, (k, slots, T).
+    """What the crowns take of s of the suns, of all m by default, at k targets, (k, slots, T).
 
-    bright (k, Y, m) is what each sun is worth there, for rows in Y equal runs; slot (m,) says
-    where it is added.
+    bright (k, Y, s) is what each sun is worth there, for rows in Y equal runs; slot (s,) says
+    where it is added, and suns (s,) which of the m it is.
     """
     memory = memory or Memory()
+    order = np.argsort(slot, kind="stable")
+    suns = order if suns is None else suns[order]
     slots = int(slot.max(initial=-1)) + 1
-    marks = _marks(grove, found, bright)
-    shape = (len(found.targets), slots, grove.rows)
-    rows = memory.rows(part, marks, lambda few: _lost(grove, found, bright, slot, few, shape))
-    return rows.reshape(shape)
+    begin = np.searchsorted(slot[order], np.arange(slots + 1))
+    looked = _Looked(grove, found, np.ascontiguousarray(bright[..., order]), suns, begin)
+    rows = memory.rows(part, looked.marks().ravel(), looked.lost)
+    return rows.reshape(len(found.targets), slots, grove.rows)
 
 
-def _lost(
-    grove: Grove, found: Meetings, bright: Floats, slot: IntArray, few: IntArray,
-    shape: tuple[int, int, int],
-) -> Floats:  # fmt: skip
-    """What is lost at a few of the targets, (few, slots T)."""
-    from growth import beams
+@dataclass(frozen=True)
+class _Looked:
+    """Lines that are looked along, as the kernels read them."""
 
-    lost = np.zeros(shape, np.float32)
-    lines = (
-        grove.bodies, grove.foot_m, grove.up_m, found.towards, found.targets, bright, slot,
-        found.ends, found.plant,
-    )  # fmt: skip
+    grove: Grove
+    found: Meetings
+    bright: Floats  # (k, Y, s)
+    suns: IntArray  # (s,)
+    begin: IntArray  # (slots + 1,)
 
-    def work(first: int, end: int) -> None:
-        room = np.empty((9, grove.up_m.shape[1]), np.float32)
-        for number in few[first:end]:
-            beams.sun_lost(*lines, number, number + 1, room, lost)
+    def marks(self) -> Marks:
+        """What each target and slot is made from, (k, slots); two in a million yards share a mark
+        by chance."""
+        from growth import sunward
 
-    in_parts(work, len(few))
-    return lost[few].reshape(len(few), shape[1] * shape[2])
+        found, mark = (
+            self.found,
+            np.zeros((len(self.found.targets), len(self.begin) - 1), np.uint64),
+        )
+        things = (
+            self.grove.token, found.targets, len(found.towards), self.bright.view(np.uint32),
+            self.suns, self.begin, found.ends, found.plant,
+        )  # fmt: skip
+        in_parts(lambda first, end: sunward.mark_units(*things, first, end, mark), len(mark))
+        return mark
 
+    def lost(self, units: IntArray) -> Floats:
+        """What is lost at some targets and slots, (u, T)."""
+        from growth import beams
 
-def _marks(grove: Grove, found: Meetings, bright: Floats) -> Marks:
-    """Targets by what they are made from; two in a million yards share a mark by chance."""
-    from growth import sunward
+        grove, found = self.grove, self.found
+        lost = np.zeros((len(units), grove.rows), np.float32)
+        lines = (
+            grove.bodies, grove.room.foot_m, grove.up_m, found.towards, found.targets, self.bright,
+            self.suns, self.begin, found.ends, found.plant, units,
+        )  # fmt: skip
 
-    mark = tokens(b"worth", bright)
-    lines = grove.token, found.targets, len(found.towards), found.ends, found.plant
-    in_parts(lambda first, end: sunward.mark_targets(*lines, first, end, mark), len(mark))
-    return mark
+        def work(first: int, end: int) -> None:
+            room = np.empty((9, grove.up_m.shape[1]), np.float32)
+            beams.sun_lost(*lines, first, end, room, lost)
+
+        in_parts(work, len(units))
+        return lost

@@ -88,6 +88,16 @@ class Draws:
             digest(self.origin, count, years),
         )
 
+    def chosen(self, numbers: IntArray) -> "Draws":
+        """Some of the draws."""
+        return Draws(
+            self.height_m[numbers],
+            self.spread_m[numbers],
+            self.crown_base_m[numbers],
+            None if self.vigour is None else self.vigour[numbers],
+            digest(self.origin, numbers),
+        )
+
 
 def grow(yard: Yard, layout: Layout) -> Stand:
     """The stand of a yard over years 0 to 30, sizes in metres."""

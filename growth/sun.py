@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
 
 STEP_MINUTES = 10
 LOWEST_DEG = 3.0
@@ -45,6 +46,11 @@ class SunPath:
     """Hours (m,) of a mean day of the season."""
     morning: BoolArray
     """Whether the sun stands in the eastern half of the sky, (m,)."""
+
+    @property
+    def half(self) -> IntArray:
+        """0 for a morning's sun, 1 for an afternoon's, (m,)."""
+        return (~self.morning).astype(np.int64)
 
 
 def season_months(latitude_deg: float) -> tuple[int, ...]:

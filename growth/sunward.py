@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from growth.compiled import compiled
+from growth.memory import STIR
 
 
 @compiled
@@ -104,19 +105,26 @@ def _put_in(begin: int, place: int, edge: Any, plant: int, near: Any, met: Any) 
 
 
 @compiled
-def mark_targets(
-    token: Any, targets: Any, many: int, ends: Any, met: Any, first: int, last: int, mark: Any
-) -> None:
-    """Stir into numbers of 64 bits, mark (k,), what differs where a target, or the crowns that
-    its `many` lines may meet, differ."""
-    stir = np.uint64(0x9E3779B97F4A7C15)
+def mark_units(
+    token: Any, targets: Any, many: int, worth: Any, suns: Any, begin: Any, ends: Any, met: Any,
+    first: int, last: int, mark: Any,
+) -> None:  # fmt: skip
+    """Stir into numbers of 64 bits, mark (k, q), what differs where a target, the suns[begin[q]:
+    begin[q + 1]], their worth (k, Y, s) as bits, or the crowns that lines to them may meet, do.
+
+    The rest as in `growth.beams.sun_lost`; many suns there are.
+    """
     for k in range(first, last):
-        value = (token[targets[k]] ^ mark[k]) * stir
-        for line in range(k * many, (k + 1) * many):
-            value = (value ^ (value >> np.uint64(31)) ^ np.uint64(line % many)) * stir
-            for number in range(ends[line - 1] if line else 0, ends[line]):
-                value = ((value ^ (value >> np.uint64(29))) * stir) ^ token[met[number]]
-        mark[k] = (value ^ (value >> np.uint64(32))) * stir
+        for part in range(len(begin) - 1):
+            value = (token[targets[k]] ^ np.uint64(part)) * STIR
+            for place in range(begin[part], begin[part + 1]):
+                line = k * many + suns[place]
+                value = (value ^ (value >> np.uint64(31)) ^ np.uint64(suns[place])) * STIR
+                for year in range(worth.shape[1]):
+                    value = (value ^ (value >> np.uint64(29)) ^ worth[k, year, place]) * STIR
+                for number in range(ends[line - 1] if line else 0, ends[line]):
+                    value = ((value ^ (value >> np.uint64(29))) * STIR) ^ token[met[number]]
+            mark[k, part] = (value ^ (value >> np.uint64(32))) * STIR
 
 
 @compiled

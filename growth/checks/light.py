@@ -20,7 +20,7 @@ from growth.checks.needs import SAMPLED_YEARS, need_h
 from growth.crownrows import crowns_in_rows
 from growth.memory import Memory, digest
 from growth.ranges import Range, range_of_draws
-from growth.shade import grove, meetings, sun_lost
+from growth.shade import Grove, Meetings, grove, meetings, place_tokens, room_of_all, sun_lost
 from growth.skyline import sun_past_ground_and_built
 from growth.stand import Draws, Stand
 from growth.sun import SunPath, growing_season
@@ -41,9 +41,16 @@ SQUARE_M = 2.0
 LEVEL_M = 0.25
 """Heights that plants are looked at from, where built things hide the sun, are rounded to this."""
 
-DRAWS = 32
-"""Joint draws that are looked at. Ends of the ranges of single spots lie 0.08 of the range's
-width from those of 500 plain draws in the mean (8 draws 0.14, 64 draws 0.05; three yards)."""
+TURNS, OF_TURN = 7, 11
+DRAWS = TURNS * OF_TURN
+"""Joint draws that are looked at, in turns: the draws of one look towards every seventh direction,
+which counts for those near it as well, so that all together look towards all. There are fewer
+turns where the draws are too few for them. Ends of the ranges of single spots lie 0.06 to 0.07
+of the range's width from those of 500 plain draws in every direction (77 even draws in every
+direction 0.05 to 0.06, 32 draws 0.08 to 0.09; three yards)."""
+
+PARTS = 4
+"""Parts of a morning, and of an afternoon, that are remembered each by itself."""
 
 BLOCKS_REMEMBERED = 4
 """Of larger stands nothing is remembered."""
@@ -119,38 +126,80 @@ def _years(stand: Stand) -> IntArray:
     return np.unique([*SAMPLED_YEARS, *changes, *(changes + 1)])
 
 
+@dataclass(frozen=True)
+class _Turn:
+    """Draws of one turn, and the suns that they look towards."""
+
+    draws: IntArray  # (d,)
+    suns: IntArray  # (s,) of the path's, mornings first
+    worth: Floats  # (m, s): 1 where a sun of the path counts with one of these, 0 elsewhere
+    slot: IntArray  # (s,) the part of the day, of 2 PARTS
+    plants: Grove
+
+
 def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> Array:
     """Hours of sun by draw, looked-at year, spot, and morning or afternoon, (D, Y, k, 2)."""
-    crowns = crowns_in_rows(scene.stand, scene.draws, np.arange(len(scene.stand.plant)))
-    origin = digest(scene.draws.origin, scene.path)
-    plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT), origin)
+    turns = list(_turns(scene))
+    room = room_of_all([turn.plants.room for turn in turns])
     sky = digest(terrain.lattice, terrain.after_m, layout.solids, scene.path)
     many = len(scene.spots) // SPOTS_AT_ONCE + 1
     order = np.arange(len(scene.spots)) if many <= BLOCKS_REMEMBERED else _together(scene)
-    blocks = np.array_split(scene.spots[order], many)
-    hours = []
-    for number, spots in enumerate(blocks):
-        memory = memory if len(blocks) <= BLOCKS_REMEMBERED else Memory()
-        standing = _standing(scene, spots, sky, terrain, layout, memory)
-        lines = meetings(plants, spots, scene.path.towards)
-        bright = (standing * scene.path.hours).astype(np.float32)
-        half = (~scene.path.morning).astype(np.int64)
-        lost = sun_lost(plants, lines, bright, half, memory, part=f"sun {number}")
-        hours.append(_hours_at(scene, standing * scene.path.hours, half, lost))
-    return np.concatenate(hours)[np.argsort(order)].transpose(3, 2, 0, 1)
+    hours = np.empty((len(order), 2, len(scene.years), len(scene.draws.height_m)))
+    for number, block in enumerate(np.array_split(order, many)):
+        memory = memory if many <= BLOCKS_REMEMBERED else Memory()
+        spots = scene.spots[block]
+        lines = meetings(room, spots, scene.path.towards)
+        bright = _standing(scene, spots, sky, terrain, layout, memory) * scene.path.hours
+        open_h = np.stack([bright[..., scene.path.half == half].sum(-1) for half in (0, 1)], axis=1)
+        for place, turn in enumerate(turns):
+            lost_h = _lost(turn, lines, bright, memory, f"sun {number} {place}")
+            hours[np.ix_(block, *map(np.arange, hours.shape[1:3]), turn.draws)] = np.clip(
+                open_h[..., None] - lost_h, 0, None
+            )
+    return hours.transpose(3, 2, 0, 1)
+
+
+def _turns(scene: _Scene) -> Iterator[_Turn]:
+    """The draws in their turns."""
+    path, everyone = scene.path, np.arange(len(scene.stand.plant))
+    token = place_tokens(digest(scene.draws.origin, path), scene.stand.xyz_m)
+    many = len(scene.draws.height_m)
+    turns = int(np.clip(many // OF_TURN, 1, TURNS))
+    for turn in range(turns):
+        draws = np.arange(turn, many, turns)
+        crowns = crowns_in_rows(scene.stand, scene.draws.chosen(draws), everyone)
+        plants = grove(crowns, crowns.height_m * np.float32(SHARE_OF_HEIGHT), token)
+        yield _Turn(draws, *_looked_towards(path, turn, turns), plants)
+
+
+def _looked_towards(path: SunPath, turn: int, turns: int) -> tuple[IntArray, Floats, IntArray]:
+    """Suns of one turn, what they stand for, and their part of the day."""
+    seen, slot = [], []
+    worth = np.zeros((len(path.hours), len(path.hours)), np.float32)
+    for half in (0, 1):
+        suns = np.flatnonzero(path.half == half)
+        suns = suns[np.argsort(np.arctan2(*path.towards[suns, :2].T), kind="stable")]
+        mine = suns[turn % max(1, len(suns)) :: turns]
+        nearest = (path.towards[suns] @ path.towards[mine].T).argmax(axis=1) if len(mine) else []
+        worth[suns, mine[nearest]] = 1
+        seen.append(mine)
+        slot.append(half * PARTS + np.arange(len(mine)) * PARTS // max(1, len(mine)))
+    chosen = np.concatenate(seen)
+    return chosen, worth[:, chosen], np.concatenate(slot)
+
+
+def _lost(turn: _Turn, lines: Meetings, bright: Array, memory: Memory, part: str) -> Floats:
+    """Hours that crowns take from what else is left at k spots, (k, 2, Y, d)."""
+    worth = bright.astype(np.float32) @ turn.worth
+    lost = sun_lost(turn.plants, lines, worth, turn.slot, memory, suns=turn.suns, part=part)
+    shape = len(bright), 2, PARTS, bright.shape[1], len(turn.draws)
+    return np.asarray(lost.reshape(shape).sum(axis=2))
 
 
 def _together(scene: _Scene) -> IntArray:
     """The spots in an order in which neighbours on the ground follow each other, (k,)."""
     column, row = np.floor(scene.stand.xyz_m[scene.spots, :2].T / NEIGHBOURS_M)
     return np.lexsort((row, column))
-
-
-def _hours_at(scene: _Scene, bright: Array, half: IntArray, lost: Floats) -> Array:
-    """Hours of sun at k spots, in mornings and afternoons, by year and draw, (k, 2, Y, D)."""
-    open_h = np.stack([bright[..., half == side].sum(axis=-1) for side in (0, 1)], axis=1)
-    lost_h = lost.reshape(*open_h.shape, len(scene.draws.height_m))
-    return np.asarray(np.clip(open_h[..., None] - lost_h, 0, None))
 
 
 def _standing(

@@ -6,9 +6,11 @@ Declination by Cooper 1969 and altitude by the hour angle: closed forms, within 
 import numpy as np
 import pytest
 
+from growth.checks.light import TURNS, _looked_towards
 from growth.checks.needs import need_h
 from growth.checks.record import as_json
 from growth.plants import catalogue
+from growth.sun import growing_season
 from scenes.document import Yard
 
 LATITUDE_DEG = 42.0
@@ -125,3 +127,37 @@ def test_spots_worked_on_in_many_blocks_get_the_same_hours(checked, monkeypatch)
     monkeypatch.setattr("growth.checks.light.NEIGHBOURS_M", 5.0)
     assert as_json(checked(yards))["light"] == whole
     assert len({tuple(spot["hours_by_year"]["expected"]) for spot in whole}) > 20
+
+
+def test_draws_by_turns_look_towards_every_sun_and_each_sun_counts_once_in_each():
+    path = growing_season(latitude_deg=LATITUDE_DEG, longitude_deg=-80.0, north_deg=0.0)
+    many = len(path.hours)
+    turns = [_looked_towards(path, turn, TURNS) for turn in range(TURNS)]
+    assert sorted(np.concatenate([suns for suns, _, _ in turns])) == list(range(many))
+    for suns, worth, slot in turns:
+        assert many / TURNS - 2 < len(suns) < many / TURNS + 2
+        assert (worth.sum(axis=1) == 1).all()
+        assert (worth[suns] == np.eye(len(suns))).all()
+        sun, looked = np.nonzero(worth)
+        assert (path.morning[sun] == path.morning[suns][looked]).all()
+        apart = np.degrees(
+            np.arccos(np.clip((path.towards[sun] * path.towards[suns][looked]).sum(axis=1), -1, 1))
+        )
+        assert apart.max() < 15  # the way of an hour
+        assert (np.diff(slot) >= 0).all()
+
+
+def test_turns_find_the_hours_that_looking_towards_every_sun_finds(checked, monkeypatch):
+    """One tree and what stands round it; within a tenth of an hour on the whole, where trees
+    take hours."""
+    row = {"plant": "Pachysandra terminalis", "size": "#1", "spacing": 2.0}
+    rows = [row | {"along": [[6, y], [34, y]]} for y in (14, 20, 26)]
+    tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[18, 17]]}
+    yards = yard(planting=[*rows, tree])
+    found = np.array([spot.hours.expected for spot in checked(yards).lighting.spots])
+    monkeypatch.setattr("growth.checks.light.TURNS", 1)
+    every = np.array([spot.hours.expected for spot in checked(yards).lighting.spots])
+    assert np.ptp(every, axis=1).mean() > 1
+    assert found != pytest.approx(every, abs=1e-6)
+    assert np.abs(found - every).mean() < 0.1
+    assert found == pytest.approx(every, abs=0.5)

@@ -84,7 +84,7 @@ def test_cells_get_what_lines_from_a_plant_on_them_get(form):
         spot = ground()[row, column]
         with_spot = crowns(np.vstack([[spot], foot]), np.vstack([[0.01, 0, 0], sizes]), form, 0.4)
         plants = grove(with_spot, np.zeros((1, count + 1), np.float32))
-        met = meetings(plants, np.array([0]), day.towards)
+        met = meetings(plants.room, np.array([0]), day.towards)
         worth, slot = day.hours[None, None].astype(np.float32), np.zeros(len(day.hours), int)
         lost = sun_lost(plants, met, worth, slot)[0, 0, 0]
         assert lit[row, column] == pytest.approx(day.hours.sum() - lost, abs=0.02)

@@ -23,7 +23,7 @@ def through(stand, up_m, towards):
     """Share of sun at the first plant in every direction, in the first row."""
     up = np.full(stand.height_m.shape, up_m, np.float32)
     plants = grove(stand, up)
-    found = meetings(plants, np.array([0]), towards)
+    found = meetings(plants.room, np.array([0]), towards)
     worth = np.ones((1, 1, len(towards)), np.float32)
     return 1 - sun_lost(plants, found, worth, np.arange(len(towards)))[0, :, 0]
 
@@ -73,10 +73,10 @@ def test_plants_too_low_for_how_far_off_they_stand_are_met_by_no_line(monkeypatc
     plants = grove(stand, np.full(stand.height_m.shape, 0.2, np.float32))
     targets = np.flatnonzero((xy < 30).all(axis=1))
     suns = np.array([[0.0, 0.995, 0.0999], [0.8, 0.3, 0.52]])
-    few = meetings(plants, targets, suns)
-    assert 0 < len(_tall_enough(plants, targets, np.float32([0.1]))) < 300
+    few = meetings(plants.room, targets, suns)
+    assert 0 < len(_tall_enough(plants.room, targets, np.float32([0.1]))) < 300
     monkeypatch.setattr("growth.shade._tall_enough", lambda grove, *_: np.arange(400))
-    every = meetings(plants, targets, suns)
+    every = meetings(plants.room, targets, suns)
     assert (few.ends == every.ends).all()
     assert (few.plant == every.plant).all()
     assert len(every.plant) > 20
