@@ -1,8 +1,4 @@
-"""Costs as rows for people, as a record, and as a CSV file that no spreadsheet can run.
-
-A cell that begins with =, +, -, @ or a tab, which a spreadsheet would take for a formula, is
-written behind an apostrophe.
-"""
+"""Costs as rows for people, as a record, and as a CSV file that no spreadsheet can run."""
 
 import csv
 from dataclasses import asdict
@@ -16,10 +12,10 @@ from rich.markup import escape
 from scenes.costs import LEFT_OUT, CostLine, Costs
 from scenes.quantities import Quantity
 from viz.cases import amount_of
+from viz.harmless import harmless
 from viz.tables import print_list, print_table, table
 
 HEADS = ("Item", "Size", "Amount", "Price", "Sum", "Allowance", "Total")
-FORMULA = ("=", "+", "-", "@", "\t", "\r")
 SCHEMA = ("item", "size", "unit", "amount", "price", "sum", "allowance_percent", "allowance",
           "total")  # fmt: skip
 
@@ -120,8 +116,3 @@ def as_csv(costs: Costs) -> str:
         cells = (one.work, one.size, one.unit, f"{one.amount:.2f}", "no price given")
         writer.writerow([*map(harmless, cells), *[""] * (len(SCHEMA) - len(cells))])
     return out.getvalue()
-
-
-def harmless(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula."""
-    return f"'{cell}" if cell.startswith(FORMULA) else cell

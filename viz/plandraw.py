@@ -11,23 +11,25 @@ from typing import Any
 
 import matplotlib as mpl
 import numpy as np
+from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
-from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path as Outline
+from matplotlib.text import Text
+from matplotlib.transforms import Affine2D, Bbox
 
-from viz.planmarks import Area, Line, Mark, Page, Words
+from viz.planmarks import Area, Line, Page, Words
 
 MM_PER_INCH, POINTS_PER_MM = 25.4, 72 / 25.4
 DOTS_PER_INCH = 200
+HATCH_POINTS = 0.25
 STYLE = {
     "pdf.fonttype": 42,
     "svg.fonttype": "none",
     "svg.hashsalt": "yardyears",
     "font.family": ["DejaVu Sans"],
-    "hatch.linewidth": 0.25,
     "path.simplify": False,
     "text.parse_math": False,
 }
@@ -64,59 +66,80 @@ def as_png(page: Page) -> bytes:
 def _figure(page: Page) -> Figure:
     figure = Figure(figsize=(page.width / MM_PER_INCH, page.height / MM_PER_INCH))
     FigureCanvasAgg(figure)
-    axes = figure.add_axes((0, 0, 1, 1))
-    axes.set_axis_off()
-    axes.set_xlim(0, page.width)
-    axes.set_ylim(0, page.height)
-    west, south, east, north = page.window
-    window = Rectangle((west, south), east - west, north - south, transform=axes.transData)
-    for order, mark in enumerate((*page.plan, *page.frame)):
-        artist = _artist(axes, mark)
-        artist.set_zorder(1 + order * 1e-3)
-        artist.set_gid(mark.role)
-        artist.set_clip_on(order < len(page.plan))
-        if order < len(page.plan):
-            artist.set_clip_path(window)
+    figure.add_artist(_Sheet(page))
     return figure
 
 
-def _artist(axes: Any, mark: Mark) -> Any:
-    if isinstance(mark, Words):
-        return _words(axes, mark)
-    made = _line(mark) if isinstance(mark, Line) else _area(mark)
-    return axes.add_line(made) if isinstance(mark, Line) else axes.add_patch(made)
+class _Sheet(Artist):
+    """A sheet as one artist that lays its marks straight on the paper, one after the other."""
+
+    def __init__(self, page: Page) -> None:
+        super().__init__()
+        self._page = page
+
+    def draw(self, renderer: Any) -> None:
+        """Every mark in its order; those of the plan are cut off at its window."""
+        figure: Any = self.get_figure(root=True)
+        to_paper: Any = (Affine2D().scale(1 / MM_PER_INCH) + figure.dpi_scale_trans).frozen()
+        west, south, east, north = self._page.window
+        window = Bbox([[west, south], [east, north]]).transformed(to_paper)
+        for marks, clip in ((self._page.plan, window), (self._page.frame, None)):
+            for mark in marks:
+                if isinstance(mark, Words):
+                    _words(renderer, figure, mark, to_paper, clip)
+                elif isinstance(mark, Line):
+                    _line(renderer, mark, to_paper, clip)
+                else:
+                    _area(renderer, mark, to_paper, clip)
 
 
-def _words(axes: Any, mark: Words) -> Any:
+def _words(renderer: Any, figure: Any, mark: Words, to_paper: Any, clip: Any) -> None:
     backing = {"facecolor": "white", "edgecolor": "none", "pad": 0.6} if mark.backed else None
-    return axes.text(
+    text = Text(
         *mark.at, mark.text, fontsize=mark.size * POINTS_PER_MM * 0.92, ha=mark.anchor,
         va="center" if mark.backed or mark.turn_deg else "baseline", rotation=mark.turn_deg,
         rotation_mode="anchor", weight="bold" if mark.bold else "normal",
-        style="italic" if mark.italic else "normal", bbox=backing,
+        style="italic" if mark.italic else "normal", bbox=backing, transform=to_paper,
+        gid=mark.role, clip_box=clip,
     )  # fmt: skip
+    text.set_figure(figure)
+    text.draw(renderer)
 
 
-def _dashes(dash: tuple[float, ...], width: float) -> Any:
-    return (0, tuple(part / max(width, 1e-6) for part in dash)) if dash else "-"
+def _pen(renderer: Any, mark: Line | Area, width: float, clip: Any) -> Any:
+    pen = renderer.new_gc()
+    pen.set_linewidth(width * POINTS_PER_MM)
+    pen.set_dashes(0, [part * POINTS_PER_MM for part in mark.dash] if width else None)
+    pen.set_foreground(to_rgba(mark.colour), isRGBA=True)
+    if clip is not None:
+        pen.set_clip_rectangle(clip)
+    return pen
 
 
-def _line(mark: Line) -> Line2D:
-    return Line2D(
-        mark.points[:, 0], mark.points[:, 1], linewidth=mark.width * POINTS_PER_MM,
-        linestyle=_dashes(mark.dash, mark.width), color=mark.colour, solid_capstyle="butt",
-        dash_capstyle="butt",
-    )  # fmt: skip
+def _line(renderer: Any, mark: Line, to_paper: Any, clip: Any) -> None:
+    renderer.open_group("line2d", mark.role)
+    pen = _pen(renderer, mark, mark.width, clip)
+    pen.set_joinstyle("round")
+    renderer.draw_path(pen, Outline(mark.points), to_paper)
+    pen.restore()
+    renderer.close_group("line2d")
 
 
-def _area(mark: Area) -> PathPatch:
+def _area(renderer: Any, mark: Area, to_paper: Any, clip: Any) -> None:
     outline = Outline.make_compound_path(*(_ring(ring) for ring in mark.rings))
-    return PathPatch(
-        outline, facecolor=mark.fill or "none", hatch=mark.hatch or None,
-        edgecolor=mark.colour if mark.edge or mark.hatch else "none",
-        linewidth=mark.edge * POINTS_PER_MM, linestyle=_dashes(mark.dash, mark.edge or 1.0),
-        alpha=mark.opacity if mark.opacity < 1 else None,
-    )  # fmt: skip
+    fill = None if mark.fill is None else to_rgba(mark.fill, mark.opacity)
+    renderer.open_group("patch", mark.role)
+    pen = _pen(renderer, mark, mark.edge, clip)
+    pen.set_joinstyle("miter")
+    if mark.opacity < 1:
+        pen.set_alpha(mark.opacity)
+    if mark.hatch:
+        pen.set_hatch(mark.hatch)
+        pen.set_hatch_color(to_rgba(mark.colour))
+        pen.set_hatch_linewidth(HATCH_POINTS)
+    renderer.draw_path(pen, outline, to_paper, fill)
+    pen.restore()
+    renderer.close_group("patch")
 
 
 def _ring(ring: Any) -> Outline:

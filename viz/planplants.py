@@ -93,7 +93,7 @@ def _labels(layout: Layout, on: Placed, rows: Sequence[Row], frame: Frame) -> It
         kept = layout.sources[number].kept is not None
         text = f"{len(mine)} {keys[number]}" + (" exist." if kept else "")
         anchor = mine[np.argmin(np.hypot(*(mine - mine.mean(axis=0)).T))]
-        box = _best(text, anchor, on.at, boxes, inner)
+        box = label_box(text, anchor, on.at, boxes, inner)
         boxes.append(box)
         middle = (box[:2] + box[2:]) / 2
         edge = np.clip(anchor, box[:2], box[2:])
@@ -101,35 +101,35 @@ def _labels(layout: Layout, on: Placed, rows: Sequence[Row], frame: Frame) -> It
         yield Words("label", text, (middle[0], middle[1]), LABEL, "center", bold=True, backed=True)
 
 
-def _best(text: str, anchor: Array, plants: Array, boxes: list[Array], inner: Array) -> Array:
+def label_box(text: str, anchor: Array, plants: Array, boxes: list[Array], inner: Array) -> Array:
     """The box of a label that costs least: near, in the window, and over nothing else."""
     half = np.array([width_of(text, LABEL) / 2 + 0.8, LABEL / 2 + 0.7])
-    best, least = np.zeros(4), np.inf
-    for ring in RINGS:
-        for step in range(WAYS):
-            angle = 2 * np.pi * step / WAYS + 0.4
-            middle = anchor + ring * np.array([np.cos(angle), np.sin(angle)]) + [
-                np.cos(angle) * half[0], 0.0
-            ]  # fmt: skip
-            box = np.concatenate([middle - half, middle + half])
-            cost = ring + _cover(box, anchor, plants, boxes, inner)
-            if cost < least:
-                best, least = box, cost
+    angle = 2 * np.pi * np.arange(WAYS) / WAYS + 0.4
+    way = np.column_stack([np.cos(angle), np.sin(angle)])
+    ring = np.repeat(RINGS, WAYS)
+    middles = anchor + ring[:, None] * np.tile(way, (len(RINGS), 1))
+    middles[:, 0] += np.tile(way[:, 0] * half[0], len(RINGS))
+    tried = np.concatenate([middles - half, middles + half], axis=1)
+    cost = ring + _cover(tried, anchor, plants, np.array(boxes).reshape(-1, 4), inner)
+    best: Array = tried[np.argmin(cost)]
     return best
 
 
-def _cover(box: Array, anchor: Array, plants: Array, boxes: list[Array], inner: Array) -> float:
-    outside = np.maximum(inner[:2] - box[:2], 0).sum() + np.maximum(box[2:] - inner[2:], 0).sum()
-    inside = ((plants > box[:2]) & (plants < box[2:])).all(axis=1).sum()
-    others = np.array(boxes).reshape(-1, 4)
-    across = (others[:, :2] < box[2:]) & (others[:, 2:] > box[:2])
-    middles = (others[:, :2] + others[:, 2:]) / 2
-    mine = (box[:2] + box[2:]) / 2
-    crossed = sum(_crosses(anchor, mine, other) for other in others) if len(middles) else 0
-    return float(1000 * (outside > 0) + 60 * across.all(axis=1).sum() + 6 * inside + 25 * crossed)
+def _cover(tried: Array, anchor: Array, plants: Array, others: Array, inner: Array) -> Array:
+    """What each box tried (n, 4) would cost besides its distance: what it covers and crosses."""
+    low, high = tried[:, None, :2], tried[:, None, 2:]
+    outside = ((low < inner[:2]) | (high > inner[2:])).any(axis=(1, 2))
+    inside = ((plants > low) & (plants < high)).all(axis=2).sum(axis=1)
+    across = ((others[:, :2] < high) & (others[:, 2:] > low)).all(axis=2).sum(axis=1)
+    crossed = _crossed(anchor, (tried[:, :2] + tried[:, 2:]) / 2, others)
+    cost: Array = 1000.0 * outside + 60 * across + 6 * inside + 25 * crossed
+    return cost
 
 
-def _crosses(start: Array, end: Array, box: Array) -> bool:
-    """Whether a leader runs through another label."""
-    on = start + np.linspace(0, 1, 12)[:, None] * (end - start)
-    return bool(((on > box[:2]) & (on < box[2:])).all(axis=1).any())
+def _crossed(start: Array, ends: Array, boxes: Array) -> Array:
+    """How many other labels a leader to each of several ends (n, 2) would run through."""
+    on = start + np.linspace(0, 1, 12)[:, None, None] * (ends - start)
+    point = on[:, :, None]
+    inside = ((point > boxes[:, :2]) & (point < boxes[:, 2:])).all(axis=3)
+    counted: Array = inside.any(axis=0).sum(axis=1)
+    return counted

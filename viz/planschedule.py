@@ -18,7 +18,7 @@ from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout, Source
 from scenes.lengths import METRES
-from viz.costtable import harmless
+from viz.harmless import harmless
 from viz.units import imperial
 
 HEADS = (
