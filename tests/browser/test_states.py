@@ -22,6 +22,11 @@ LOSE = """box => {
   window.taker.loseContext();
 }"""
 
+SAMPLES = """box => {
+  const gl = box.querySelector('canvas').getContext('webgl2');
+  return gl.getParameter(gl.SAMPLES);
+}"""
+
 
 def away(one: np.ndarray, other: np.ndarray) -> float:
     """Mean difference of the two pictures, 0 to 255, in spots of ten pixels: how finely leaves
@@ -31,6 +36,12 @@ def away(one: np.ndarray, other: np.ndarray) -> float:
     ]
     first, second = (np.asarray(each).astype(int) for each in spots)
     return float(np.abs(first - second).mean())
+
+
+def test_the_picture_is_drawn_with_one_sample_a_pixel(visit, small_yard):
+    """Finer pixels at rest smooth its edges; the browser would draw each edge four times."""
+    box = visit(small_yard).page.locator(".view3d")
+    assert box.evaluate(SAMPLES) == 0
 
 
 @pytest.mark.parametrize("width", WIDTHS)

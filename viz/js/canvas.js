@@ -2,38 +2,44 @@
    is drawn in turn on the one canvas, then copied on its own sheet. What both show, the drawings
    of plants above all, is kept once. */
 
-/* A context of the picture's own, or the one that another picture lends. */
+/* A context of the picture's own, or the one that another picture lends; none where the browser has none. */
 function openDrawing(picture) {
   const { vtk, lender } = picture;
-  if (lender) {
-    Object.assign(picture, { window: lender.window, gl: lender.gl, context: lender.context });
-    picture.renderer = vtk.Rendering.Core.vtkRenderer.newInstance();
-    picture.window.getRenderWindow().addRenderer(picture.renderer);
-  } else {
-    ownDrawing(picture);
-    picture.renderer = picture.window.getRenderer();
-  }
+  if (lender) Object.assign(picture, { window: lender.window, gl: lender.gl, context: lender.context });
+  else ownDrawing(picture);
+  if (!picture.context) return;
+  picture.renderer = vtk.Rendering.Core.vtkRenderer.newInstance();
+  picture.window.addRenderer(picture.renderer);
   picture.renderer.setBackground(0, 0, 0, 0);
   picture.renderer.removeAllLights();
   picture.renderer.addLight(vtk.Rendering.Core.vtkLight.newInstance({ lightType: 'SceneLight' }));
 }
 
+/* vtk.js would ask for a context that draws every edge four times over; leaves are cut out, and
+   finer pixels at rest smooth all edges. So ours is made before it can. */
 function ownDrawing(picture) {
-  picture.window = picture.vtk.Rendering.Misc.vtkGenericRenderWindow.newInstance({ listenWindowResize: false });
-  picture.gl = picture.window.getRenderWindow().getViews()[0];
-  // made before vtk.js asks for it: leaves are cut out, and finer pixels at rest smooth all edges
+  const { vtk, box } = picture;
+  picture.window = vtk.Rendering.Core.vtkRenderWindow.newInstance();
+  picture.gl = picture.window.newAPISpecificView('WebGL');
   picture.context = picture.gl.getCanvas().getContext('webgl2', { antialias: false, powerPreference: 'high-performance' });
-  picture.window.setContainer(picture.box);
-  picture.window.getInteractor().unbindEvents();
+  if (!picture.context) return;
+  picture.window.addView(picture.gl);
+  picture.gl.setContainer(box);
   picture.gl.getCanvas().style.display = 'block';
   watchLoss(picture);
 }
 
+/* Takes a context's canvas away, with what vtk.js keeps of it. */
+function closeDrawing(picture) {
+  picture.gl.setContainer(null);
+  picture.gl.delete();
+  picture.window.delete();
+}
+
 /* Draws the scene of one picture alone. */
 function drawScene({ window, renderer }) {
-  const drawn = window.getRenderWindow();
-  for (const each of drawn.getRenderersByReference()) each.setDraw(each === renderer);
-  drawn.render();
+  for (const each of window.getRenderersByReference()) each.setDraw(each === renderer);
+  window.render();
 }
 
 /* Draws a picture in its size; where the canvas is shared, on its sheet. */
@@ -66,6 +72,6 @@ function takeSheet(picture) {
 function giveBack(picture) {
   const plants = [...picture.groups.flat(), picture.trees].filter((group) => group);
   for (const actor of [...Object.values(picture.actors), ...plants.flatMap((group) => Object.values(group.actors))]) picture.drop(actor);
-  picture.window.getRenderWindow().removeRenderer(picture.renderer);
+  picture.window.removeRenderer(picture.renderer);
   picture.renderer.delete();
 }

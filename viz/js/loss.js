@@ -30,9 +30,7 @@ const canDraw = () => Boolean(document.createElement('canvas').getContext('webgl
 /* vtk.js does not draw on what was given back, so that all of it is made anew. */
 function drawAgain(picture) {
   const { data, camera, view, overlay } = picture;
-  const old = picture.gl.getCanvas();
-  picture.window.delete();
-  old.remove();
+  closeDrawing(picture);
   picture.trees = null;
   picture.data = {};
   picture.open();

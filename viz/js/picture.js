@@ -32,9 +32,9 @@ class Picture {
     this.onpaint = () => {}; // so does a picture beside it
     this.planted = true;
     this.drawn = new Promise((resolve) => (this.first = resolve));
-    if (!canDraw()) this.failed = 'no webgl';
+    this.open();
+    if (!this.context) this.failed = 'no webgl';
     else {
-      this.open();
       this.controls = new Orbit(this);
       this.watch = new ResizeObserver(() => this.resize());
       this.watch.observe(box);
