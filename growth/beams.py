@@ -102,8 +102,8 @@ def crossing(piece: Any, line: Any, square_m2: Any, base_m: Any, tall_m: Any) ->
     zero = np.float32(0)
     d2, dz, axis, away2, start, end = line
     lo, hi, pa, pb, pc = piece
-    per = np.float32(1) / tall_m
-    below, above = (base_m + lo * tall_m) / dz + axis, (base_m + hi * tall_m) / dz + axis
+    per, level = np.float32(1) / tall_m, np.float32(1) / dz
+    below, above = (base_m + lo * tall_m) * level + axis, (base_m + hi * tall_m) * level + axis
     low, high = below if below < above else above, above if below < above else below
     low, high = low if low > start else start, high if high < end else end
     k = square_m2 * per

@@ -1,7 +1,7 @@
 """Shadows that crowns cast on a ground laid out in cells: the compiled part of `growth.sunlit`.
 
-Every crown darkens only the cells in its shadow, gathered row by row. Lines of like cells are
-worked on together; what comes out for one does not depend on which others are wanted.
+Every crown darkens only the cells in its shadow, row by row, those of a row together; what comes
+out for one cell does not depend on which others are wanted.
 """
 
 from typing import Any
@@ -10,20 +10,16 @@ import numpy as np
 
 from growth.beams import crossing, join, run_on, shared
 from growth.compiled import compiled
-from growth.memory import STIR
 
-DARK = np.float32(7)
-"""Depth beyond which a line counts as dark: less than a thousandth of the light is left."""
-
-AT_ONCE = 2048
+AT_ONCE = 1024
 """Cells worked on together: their lines stay in the cache."""
 
 
 @compiled
 def shine(
     height: Any, levels: Any, corner: Any, crowns: Any, reach: Any, feet: Any, order: Any,
-    towards: Any, hours: Any, left: Any, wanted: Any, first: int, last: int, work: Any, place: Any,
-    state: Any, mine: Any, listed: Any, begin: Any, share: Any, lit: Any,
+    towards: Any, hours: Any, left: Any, wanted: Any, first: int, last: int, work: Any, state: Any,
+    mine: Any, spans: Any, runs: Any, share: Any, lit: Any,
 ) -> None:  # fmt: skip
     """Add the hours of suns first to last - 1 that reach each cell to lit (T, ny nx), T rows.
 
@@ -31,49 +27,52 @@ def shine(
     levels: its lowest and highest; reach (3, n): largest radius, lowest base and highest top above
     the foot; order (m, n): crowns as a line to each sun meets them; share (T, m, ny nx), or
     (1, 1, ny nx) for all, takes what is left of each sun; wanted, left (m, ny nx), or (1, 1) for
-    all; work, place, state, mine (n,), listed (ny nx,) and begin (ny + 1,) are written over.
+    all; work (5, nx and more), state (4, ny nx), mine (n,), spans and
+    runs (ny, 2) are written over.
     """
     for sun in range(first, last):
         asked = wanted[sun if len(wanted) > 1 else 0]
         if sun == first or len(wanted) > 1:
-            some = _list(asked, height.shape, listed, begin) > 0
+            some = _span(asked, height.shape[1], spans)
         way = towards[sun]
         slant, line = _slant(way), (np.float32(way[0]), np.float32(way[1]), np.float32(way[2]))
         many = 0
         if some:
-            many = _reaching(
-                corner, levels, reach, feet, order[sun], slant, height.shape[1], listed, begin,
-                mine,
-            )  # fmt: skip
+            many = _reaching(corner, levels, reach, feet, order[sun], slant, spans, mine)
         for size in range(len(lit)):
             kept = share[size if len(share) > 1 else 0, sun if share.shape[1] > 1 else 0]
             if some:
-                for cell in range(height.size):  # none met; start and leaf are read after one is
-                    state[1, cell], state[2, cell] = np.float32(-1), np.float32(0)
+                _begin(state)
                 for plant in mine[:many]:
                     if crowns[0][plant, size] > 0:
                         _darken(
-                            height, corner, crowns, plant, size, feet, slant, line, levels, listed,
-                            begin, work, place, state,
+                            height, corner, crowns, plant, size, feet, slant, line, levels, spans,
+                            work, runs, state,
                         )  # fmt: skip
-                _let_through(state[2], left[sun if len(left) > 1 else 0], asked, kept)
+                _let_through(state[0], left[sun if len(left) > 1 else 0], asked, kept)
             for cell in range(height.size):
                 lit[size, cell] += hours[sun] * kept[cell]
 
 
 @compiled
-def _list(wanted: Any, shape: Any, listed: Any, begin: Any) -> int:
-    """List the cells that are wanted, row by row, and where each row begins; how many they are."""
-    rows, columns = shape
-    many = 0
-    for row in range(rows):
-        begin[row] = many
-        for cell in range(row * columns, (row + 1) * columns):
-            if len(wanted) == 1 or wanted[cell]:
-                listed[many] = cell
-                many += 1
-    begin[rows] = many
-    return many
+def _span(wanted: Any, columns: int, spans: Any) -> bool:
+    """From the first to past the last wanted cell of each row, (ny, 2); whether there is any."""
+    some = False
+    for row in range(len(spans)):
+        spans[row, 0], spans[row, 1] = columns, 0
+        for column in range(columns):
+            if len(wanted) == 1 or wanted[row * columns + column]:
+                spans[row, 0], spans[row, 1] = min(spans[row, 0], column), column + 1
+                some = True
+    return some
+
+
+@compiled
+def _begin(state: Any) -> None:
+    """Set the lines of all cells to nothing met: depth, last interval, and its density."""
+    for cell in range(state.shape[1]):
+        state[0, cell] = state[1, cell] = state[3, cell] = np.float32(0)
+        state[2, cell] = np.float32(-1)
 
 
 @compiled
@@ -85,28 +84,26 @@ def _slant(way: Any) -> Any:
 
 @compiled
 def _reaching(
-    corner: Any, levels: Any, reach: Any, feet: Any, order: Any, slant: Any, columns: int,
-    listed: Any, begin: Any, mine: Any,
-) -> int:  # fmt: skip
-    """How many crowns may throw their shadow on a listed cell; mine (n,) takes them."""
+    corner: Any, levels: Any, reach: Any, feet: Any, order: Any, slant: Any, spans: Any, mine: Any
+) -> int:
+    """How many crowns may throw their shadow on a wanted cell; mine (n,) takes them."""
     many = 0
     for plant in order:
         if reach[0, plant] > 0:
             strip = _largest_strip(corner, levels, reach, feet, plant, slant)
-            if _holds_some(strip, corner[2], columns, listed, begin):
+            if _holds_some(strip, corner[2], spans):
                 mine[many] = plant
                 many += 1
     return many
 
 
 @compiled
-def _holds_some(strip: Any, cell: Any, columns: int, listed: Any, begin: Any) -> bool:
-    """Whether a listed cell lies in a crown's strip."""
-    first, end = _rows(strip, cell, len(begin) - 1)
+def _holds_some(strip: Any, cell: Any, spans: Any) -> bool:
+    """Whether cells of the spans lie in a crown's strip."""
+    first, end = _rows(strip, cell, len(spans))
     for row in range(first, end):
-        west, east = _columns(strip, row, cell)
-        at, stop = _between(listed, begin, row, columns, west, east)
-        if at < stop:
+        west, east = _columns(strip, row, cell, spans[row])
+        if west < east:
             return True
     return False
 
@@ -154,126 +151,128 @@ def _strip(
 @compiled
 def _rows(strip: Any, cell: Any, rows: int) -> Any:
     """First and end row of the ground in a crown's strip."""
-    return max(0, int(np.ceil(strip[0] / cell))), min(rows, int(strip[1] // cell) + 1)
+    per = 1 / cell
+    return max(0, int(np.ceil(strip[0] * per))), min(rows, int(np.floor(strip[1] * per)) + 1)
 
 
 @compiled
-def _columns(strip: Any, row: int, cell: Any) -> Any:
-    """First and last column of a row in a crown's strip; not clipped to the ground."""
+def _columns(strip: Any, row: int, cell: Any, span: Any) -> Any:
+    """First and end column of a row in a crown's strip and in its span."""
     middle = strip[6] + (row * cell - strip[7]) * strip[4]
-    first = int(np.ceil(max(strip[2], middle - strip[5]) / cell))
-    return first, int(min(strip[3], middle + strip[5]) // cell)
+    per = 1 / cell
+    first = int(np.ceil(max(strip[2], middle - strip[5]) * per))
+    end = int(np.floor(min(strip[3], middle + strip[5]) * per)) + 1
+    return max(first, span[0]), min(end, span[1])
 
 
 @compiled
-def mark(
-    corner: Any, levels: Any, reach: Any, feet: Any, order: Any, towards: Any, token: Any,
-    first: int, last: int, columns: int, marks: Any,
+def want(
+    corner: Any, levels: Any, reach: Any, feet: Any, plants: Any, towards: Any, first: int,
+    last: int, spans: Any, wanted: Any,
 ) -> None:  # fmt: skip
-    """Stir the tokens of crowns into the marks (m, ny nx) of the cells that their shadow may hold.
+    """Mark the cells that the shadow of some of the plants may hold, in wanted (m, ny nx).
 
-    The rest as in `shine`.
+    spans (ny, 2): the columns of the ground. The rest as in `shine`.
     """
-    rows, cell = marks.shape[1] // columns, corner[2]
     for sun in range(first, last):
         slant = _slant(towards[sun])
-        for plant in order[sun]:
+        for plant in plants:
             if reach[0, plant] <= 0:
                 continue
             strip = _largest_strip(corner, levels, reach, feet, plant, slant)
-            begin, end = _rows(strip, cell, rows)
+            begin, end = _rows(strip, corner[2], len(spans))
             for row in range(begin, end):
-                west, east = _columns(strip, row, cell)
-                for number in range(
-                    row * columns + max(0, west), row * columns + min(columns, east + 1)
-                ):
-                    was = marks[sun, number]
-                    marks[sun, number] = (was ^ (was >> np.uint64(29)) ^ token[plant]) * STIR
+                west, east = _columns(strip, row, corner[2], spans[row])
+                for cell in range(row * spans[row, 1] + west, row * spans[row, 1] + east):
+                    wanted[sun, cell] = True
 
 
 @compiled
 def _darken(
     height: Any, corner: Any, crowns: Any, plant: int, size: int, feet: Any, slant: Any, line: Any,
-    levels: Any, listed: Any, begin: Any, work: Any, place: Any, state: Any,
+    levels: Any, spans: Any, work: Any, runs: Any, state: Any,
 ) -> None:  # fmt: skip
-    """Let one crown of one row of sizes darken the listed cells in its shadow."""
-    columns, cell = height.shape[1], corner[2]
+    """Let one crown of one row of sizes darken the cells of the spans in its shadow."""
+    cell, columns = corner[2], height.shape[1]
     foot = feet[plant, 0] - corner[0], feet[plant, 1] - corner[1]
     base = feet[plant, 2] + crowns[1][plant, size]
     radius, top = np.sqrt(crowns[0][plant, size]), base + crowns[2][plant, size]
     strip = _strip(corner, foot, radius, base, top, slant, levels)
-    count, level = 0, np.float32(feet[plant, 2])
     first, end = _rows(strip, cell, len(height))
+    count = some = 0
     for row in range(first, end):
-        west, east = _columns(strip, row, cell)
-        y = np.float32(foot[1] - row * cell)
-        at, stop = _between(listed, begin, row, columns, west, east)
-        while at < stop:
-            some = min(stop - at, AT_ONCE - count)
-            for i in range(some):
-                column = listed[at + i] - row * columns
-                work[0, count + i] = np.float32(foot[0] - column * cell)
-                work[1, count + i] = y
-                work[2, count + i] = level - height[row, column]
-                place[count + i] = listed[at + i]
-            at += some
-            count += some
-            if count == AT_ONCE:
-                _pass_through(crowns, plant, size, line, work, place, count, state)
-                count = 0
-    if count:
-        _pass_through(crowns, plant, size, line, work, place, count, state)
-
-
-@compiled
-def _between(listed: Any, begin: Any, row: int, columns: int, west: int, east: int) -> Any:
-    """Where in the list the cells of a row from column west to column east stand."""
-    at, stop = begin[row], begin[row + 1]
-    if stop - at == columns:  # the whole row is listed
-        return at + max(0, west), at + min(columns, east + 1)
-    while at < stop and listed[at] < row * columns + west:
-        at += 1
-    while at < stop and listed[stop - 1] > row * columns + east:
-        stop -= 1
-    return at, stop
+        west, east = _columns(strip, row, cell, spans[row])
+        if west >= east:
+            continue
+        if count + east - west > work.shape[1]:
+            _pass_through(crowns, plant, size, line, work, count, runs, some, state)
+            count = some = 0
+        away = np.float32(foot[0]), np.float32(foot[1] - row * cell), np.float32(base)
+        for column in range(west, east):
+            place = count + column - west
+            work[0, place] = away[0] - np.float32(column) * np.float32(cell)
+            work[1, place] = away[1]
+            work[2, place] = away[2] - height[row, column]
+        count += east - west
+        runs[some, 0], runs[some, 1] = row * columns + west, count
+        some += 1
+    if some:
+        _pass_through(crowns, plant, size, line, work, count, runs, some, state)
 
 
 @compiled
 def _pass_through(
-    crowns: Any, plant: int, size: int, line: Any, work: Any, place: Any, count: int, state: Any
-) -> None:
-    """Add what one crown takes of the lines from some cells to what those before it took."""
-    square, base_m, tall, pieces, pieces_of, form, density, vigour = crowns[:8]
+    crowns: Any, plant: int, size: int, line: Any, work: Any, count: int, runs: Any, some: int,
+    state: Any,
+) -> None:  # fmt: skip
+    """Add what one crown takes of the lines from some runs of cells to what those before it took.
+
+    work holds, of `count` cells, how far the crown's axis is in x and y, and its base above them.
+    """
+    square, tall, pieces, pieces_of, form = crowns[0], crowns[2], crowns[3], crowns[4], crowns[5]
+    density, vigour = crowns[6], crowns[7]
     dx, dy, dz = line
     d2 = dx * dx + dy * dy
-    x, y, base = work[0, :count], work[1, :count], work[2, :count]
-    away2, enter, through = work[3, :count], work[4, :count], work[5, :count]
-    for i in range(len(x)):
-        aside = x[i] * dy - y[i] * dx
-        axis = (x[i] * dx + y[i] * dy) / d2
-        away2[i] = aside * aside / d2
-        base[i] += base_m[plant, size] - axis * dz
-        x[i] = axis
+    per = np.float32(1) / d2
+    axis, away2, base = work[0, :count], work[1, :count], work[2, :count]
+    enter, through = work[3, :count], work[4, :count]
+    for i in range(count):
+        x, y = axis[i], away2[i]
+        aside = x * dy - y * dx
+        axis[i] = (x * dx + y * dy) * per
+        away2[i] = aside * aside * per
+        base[i] -= axis[i] * dz
         enter[i], through[i] = np.float32(1e30), np.float32(0)
     for number in range(pieces_of[form[plant]]):
         one = pieces[form[plant], number]
         piece = (one[0], one[1], one[2], one[3], one[4])
         sizes = square[plant, size], tall[plant, size]
-        _cross(piece, d2, dz, sizes, x, away2, base, enter, through)
+        _cross(piece, d2, dz, sizes, axis, away2, base, enter, through)
     here = density[0, plant] * vigour[plant if len(vigour) > 1 else 0, size]
-    for i in range(count):
-        if through[i] > 0 and state[2, place[i]] <= DARK:
-            _take(here, enter[i], through[i], place[i], state)
+    begin = 0
+    for run in range(some):
+        first, end = runs[run, 0], runs[run, 1]
+        part = slice(first, first + end - begin)
+        _take(
+            here, enter[begin:end], through[begin:end], state[0, part], state[1, part],
+            state[2, part], state[3, part],
+        )  # fmt: skip
+        begin = end
 
 
 @compiled
-def _take(here: Any, enter: Any, through: Any, cell: int, state: Any) -> None:
-    """Add a crossing of a crown of density `here` to a line's state, the denser leaf once."""
-    start, end, was = state[0, cell], state[1, cell], state[3, cell]
-    leave = enter + through
-    state[2, cell] += here * through - min(here, was) * shared(enter, leave, start, end)
-    state[0, cell], state[1, cell] = run_on(enter, leave, start, end)
-    state[3, cell] = here if leave > end else was
+def _take(
+    here: Any, enter: Any, through: Any, depth: Any, start: Any, end: Any, dense: Any
+) -> None:
+    """Add crossings of a crown of density `here` to the lines' state, the denser leaf once."""
+    for i in range(len(enter)):
+        leave, was, met = enter[i] + through[i], dense[i], through[i] > np.float32(0)
+        both = shared(enter[i], leave, start[i], end[i])
+        depth[i] += here * through[i] - (here if here < was else was) * both
+        first, final = run_on(enter[i], leave, start[i], end[i])
+        dense[i] = here if met & (leave > end[i]) else was
+        start[i] = first if met else start[i]
+        end[i] = final if met else end[i]
 
 
 @compiled

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from growth.beams import bodies
-from growth.cast import AT_ONCE, mark, shine
+from growth.cast import AT_ONCE, shine, want
 from growth.compiled import in_parts
 from growth.crownset import Crowns
 from growth.memory import Marks, Memory, digest, tokens
@@ -46,30 +46,29 @@ class Sky:
 
 
 def sunlit_hours(
-    sky: Sky, crowns: Crowns, *, order: IntArray | None = None, share: Floats | None = None,
-    wanted: Marked | None = None,
-) -> Array:  # fmt: skip
+    sky: Sky, crowns: Crowns, *, share: Floats | None = None, wanted: Marked | None = None
+) -> Array:
     """Hours of sun on cells (T, ny, nx), for crowns of T rows in one season.
 
-    order: that of `near_to_far`; share (T, m, ny nx) keeps what is left of each sun at every
+    share (T, m, ny nx) keeps what is left of each sun at every
     cell; where it comes with `wanted` (m, ny nx) only the wanted ones are found anew.
     """
     found: dict[int, Array] = {}
     body, (height, levels, corner) = bodies(crowns), sky.seen()
     feet, many, rows = sky.feet(crowns), len(sky.towards), len(crowns.height_m)
-    order = near_to_far(sky, crowns) if order is None else order
+    order = near_to_far(sky, crowns)
     reach, full = crowns.reach_m, np.ones((1, 1), np.float32)
     left = full if sky.standing is None else sky.standing.reshape(many, -1)
     asked = np.ones((1, 1), bool) if wanted is None else wanted
 
     def work(first: int, end: int) -> None:
-        lit, state = np.zeros((rows, height.size)), np.zeros((4, height.size), np.float32)
-        room = np.empty((6, AT_ONCE), np.float32), np.empty(AT_ONCE, np.int64), state
-        lists = np.empty(height.size, np.int64), np.empty(len(height) + 1, np.int64)
+        lit, state = np.zeros((rows, height.size)), np.empty((4, height.size), np.float32)
+        room = np.empty((5, max(AT_ONCE, height.shape[1])), np.float32), state
+        lists = np.empty(order.shape[1], np.int64), *np.empty((2, len(height), 2), np.int64)
         kept = np.empty((1, 1, height.size), np.float32) if share is None else share
         shine(
             height, levels, corner, body, reach, feet, order, sky.towards, sky.hours,
-            left, asked, first, end, *room, np.empty(order.shape[1], np.int64), *lists, kept, lit,
+            left, asked, first, end, *room, *lists, kept, lit,
         )  # fmt: skip
         found[first] = lit
 
@@ -81,33 +80,45 @@ def sunlit_hours(
 def remembered_hours(sky: Sky, crowns: Crowns, token: Marks, memory: Memory, part: str) -> Array:
     """As `sunlit_hours`, for crowns with tokens (n,). Of what was found in the round before under
     the name `part`, only those lines are looked along anew that other crowns may meet now."""
-    order = near_to_far(sky, crowns)
-    marks = _marks(sky, crowns, order, token)
     made_from = digest(sky), len(crowns.height_m)
     old = memory.last(part)
     if old is None or old[0] != made_from:
-        share, wanted = np.empty((len(crowns.height_m), *marks.shape), np.float32), None
+        share, wanted = np.empty((len(crowns.height_m), *_lines(sky)), np.float32), None
     else:
-        share, wanted = old[2].copy(), marks != old[1]
-    hours = sunlit_hours(sky, crowns, order=order, share=share, wanted=wanted)
-    memory.keep(part, (made_from, marks, share))
+        share, wanted = old[3].copy(), _changed(sky, (old[1], old[2]), (crowns, token))
+    hours = sunlit_hours(sky, crowns, share=share, wanted=wanted)
+    memory.keep(part, (made_from, crowns, token, share))
     return hours
 
 
-def _marks(sky: Sky, crowns: Crowns, order: IntArray, token: Marks) -> Marks:
-    """Numbers of 64 bits of the lines from every cell to every sun, (m, ny nx), by the crowns
-    whose shadow may hold the cell in some row."""
+def _lines(sky: Sky) -> tuple[int, int]:
+    """How many suns and cells there are."""
+    return len(sky.towards), sky.ground_m.shape[0] * sky.ground_m.shape[1]
+
+
+def _changed(sky: Sky, before: tuple[Crowns, Marks], now: tuple[Crowns, Marks]) -> Marked | None:
+    """Cells (m, ny nx) that the shadow of a crown may hold that came or went; None for all,
+    where those that stayed do not stand in the same order."""
+    (_, old), (_, new) = before, now
+    gone, come = ~np.isin(old, new), ~np.isin(new, old)
+    if not np.array_equal(old[~gone], new[~come]):
+        return None
+    wanted = np.zeros(_lines(sky), bool)
+    for (crowns, _), which in ((before, gone), (now, come)):
+        _want(sky, crowns, np.flatnonzero(which), wanted)
+    return wanted
+
+
+def _want(sky: Sky, crowns: Crowns, plants: IntArray, wanted: Marked) -> None:
+    """Mark the cells that the shadow of some plants may hold, (m, ny nx)."""
     height, levels, corner = sky.seen()
-    marks = np.zeros((len(sky.towards), height.size), np.uint64)
-    lines = (
-        corner, levels, crowns.reach_m, sky.feet(crowns), order, sky.towards, token
-    )  # fmt: skip
+    spans = np.tile(np.array([0, height.shape[1]]), (len(height), 1))
+    reach, feet = crowns.reach_m, sky.feet(crowns)
 
     def work(first: int, end: int) -> None:
-        mark(*lines, first, end, height.shape[1], marks)
+        want(corner, levels, reach, feet, plants, sky.towards, first, end, spans, wanted)
 
-    in_parts(work, len(marks))
-    return marks
+    in_parts(work, len(wanted))
 
 
 def crown_tokens(crowns: Crowns) -> Marks:
@@ -119,7 +130,12 @@ def crown_tokens(crowns: Crowns) -> Marks:
 
 
 def near_to_far(sky: Sky, crowns: Crowns) -> IntArray:
-    """Crowns as a line to each sun meets them, by their near edge at their largest, (m, n)."""
-    level = sky.towards[:, :2] / np.hypot(*sky.towards[:, :2].T)[:, None]
-    edge_m = level @ sky.feet(crowns)[:, :2].T - crowns.spread_m.max(axis=0, initial=0) / 2
+    """Crowns as a line to each sun meets them, by their near edge at their largest, (m, n).
+
+    Each edge is reckoned by itself, so that two crowns stand in the same order whatever others
+    there are.
+    """
+    x, y = (sky.towards[:, :2] / np.hypot(*sky.towards[:, :2].T)[:, None]).T[..., None]
+    feet = sky.feet(crowns)
+    edge_m = x * feet[:, 0] + y * feet[:, 1] - crowns.spread_m.max(axis=0, initial=0) / 2
     return np.argsort(edge_m, axis=1, kind="stable")

@@ -121,8 +121,9 @@ PLACES = [[4.0, 5.0], [9.0, 12.0], [14.0, 6.0], [11.5, 8.5], [15.0, 15.0]]
         [*PLACES, [6.0, 16.0]],
         PLACES[1:],
         [*PLACES[1:], PLACES[0]],
+        [*PLACES, PLACES[-1]],
     ],
-    ids=["moved", "one more", "one less", "in each other's place"],
+    ids=["moved", "one more", "one less", "in each other's place", "two in one place"],
 )
 def test_after_an_edit_the_light_is_that_of_a_yard_never_seen_before(level_lot, parts, after):
     """Bit by bit: lines that are looked along anew stand beside others than from scratch."""
