@@ -141,9 +141,12 @@ class Following:
             self._tell()
 
     def _take_figures(self, made: dict[str, Any]) -> None:
-        self._words, self._yard = made["words"], made["yard"]
-        told = {name: part for name, part in made.items() if name != "yard"}
-        self._told = {**self._told, **told, "words": told_outside(made["words"])}
+        told = dict(made)
+        self._yard = told.pop("yard", self._yard)
+        if "words" in told:
+            self._words = told["words"]
+            told["words"] = told_outside(self._words)
+        self._told = {**self._told, **told}
         self._read = time.strftime("%H:%M")
         count = self._news["count"] + self._whole  # the first time nothing is read again
         self._whole = True

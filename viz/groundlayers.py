@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from growth.memory import Memory
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
@@ -40,9 +41,26 @@ DEPTHS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 def ground_layers(
-    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, light: Light
+    yard: Yard,
+    terrain: Terrain,
+    layout: Layout,
+    stand: Stand,
+    light: Light,
+    memory: Memory | None = None,
 ) -> Mapping[str, Any]:
-    """All layers of a yard's ground as plain data for the page."""
+    """All layers of a yard's ground as plain data for the page; what plants set anew leave alone
+    is remembered."""
+    memory = memory or Memory()
+    bare = yard.model_copy(update={"planting": (), "requirement": ()})
+    made_of = (bare, terrain, layout.beds, layout.surfaces, layout.solids, layout.root_zones)
+    still = memory.of(
+        ("ground layers", *made_of, light), lambda: _still(yard, terrain, layout, light)
+    )
+    return {**still, "section": section(yard, terrain, layout, stand)}
+
+
+def _still(yard: Yard, terrain: Terrain, layout: Layout, light: Light) -> Mapping[str, Any]:
+    """What no planting changes."""
     rows, columns = kept_lines(terrain.lattice)
     x_m, y_m = _axes(terrain, rows, columns)
     rise = rise_m(terrain)
@@ -57,7 +75,6 @@ def ground_layers(
         "boxes": [_box(solid) for solid in layout.solids if solid.kind in BUILDINGS],
         "earth": _earth(terrain, rise, METRES[unit]),
         "contours": _contours(terrain, METRES[unit]),
-        "section": section(yard, terrain, layout, stand),
         "slope": _thinned(slope_layer(yard, terrain, layout), "tier", terrain),
         "water": _water(yard, terrain),
         "sunlit": yard.site.latitude_deg is not None,

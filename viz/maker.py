@@ -52,7 +52,8 @@ def making(path: Path) -> Iterator[Connection]:
 
     `read`: title and subtitle, the steps to come, and the yard, pickled; `step`: the number of
     the step begun; `picture` and `figures`: what the page of the yard shows, by the names of its
-    parameters; `race`: the same of the growth race; `mistakes`: lines that say what is wrong.
+    parameters, after an edit only the parts that are others; `race`: all of the growth race;
+    `mistakes`: lines that say what is wrong.
     What is sent back: `seen`, the first picture is on a screen; `replaced`, the document was just
     replaced by a whole one.
     """
@@ -109,6 +110,7 @@ class Maker:
         self._tell, self._stand_back = tell, stand_back
         memory = import_module("growth.memory").Memory
         self._drawn, self._checked, self._raced = memory(), memory(), memory()
+        self._said: dict[str, dict[str, Any]] = {}
         self._site = import_module("viz.keptsite").KeptSite()
 
     def make(self, path: Path) -> None:
@@ -129,8 +131,8 @@ class Maker:
         stand = self._step(2, lambda: growth.grow(yard, layout))
         compose = import_module("viz.stage").compose
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
-        crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand)
-        self._tell("picture", sent.picture(yard, stage, crowns_m2))
+        crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand, self._drawn)
+        self._tell_fresh("picture", sent.picture(yard, stage, crowns_m2, self._drawn))
         self._stand_back()
         self._stand_back = bool
         findings = self._step(
@@ -139,9 +141,15 @@ class Maker:
         )
         shown = import_module("viz.shown").Shown(yard, layout, stand, stage, findings, crowns_m2)
         figures = import_module("viz.sentlater").figures(shown)
-        self._tell("figures", {"yard": kept, **figures})
+        self._tell_fresh("figures", {"yard": kept, **figures})
         race = import_module("viz.racesent").race_contents
         self._tell("race", race(yard, layout.sources, self._raced))
+
+    def _tell_fresh(self, what: str, parts: dict[str, Any]) -> None:
+        """Tell the parts that are others than when the same was told before."""
+        old = self._said.get(what, {})
+        self._said[what] = parts
+        self._tell(what, {n: part for n, part in parts.items() if n not in old or old[n] != part})
 
     def _step(self, number: int, work: Callable[[], Any]) -> Any:
         self._tell("step", number)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from growth.stand import Stand
@@ -47,6 +48,9 @@ ARM: Sequence[Ring] = (
     (0.70, 0.245, 0.03, 0.025, 0.035), (0.80, 0.245, 0.02, 0.035, 0.042),
     (1.05, 0.232, 0, 0.042, 0.045), (1.30, 0.21, 0, 0.052, 0.055), (1.39, 0.18, 0, 0.045, 0.05),
 )  # fmt: skip
+
+NEARLY = 1e-9
+"""Distances of this much more are looked at too, for they are rounded in other ways."""
 
 APART_M, UNDER_M, STEP_M = 0.5, 2.0, 0.5
 """Room to built things and trunks, under roofs and crowns; and between places looked at."""
@@ -149,8 +153,11 @@ def _under_crowns(stand: Stand, xy_m: Array) -> NDArray[np.bool_]:
     reach = np.where(low, stand.spread_m.expected / 2, 0).max(axis=0, initial=0) + 0.2
     reach = np.maximum(reach, APART_M)
     under = np.zeros(len(xy_m), dtype=bool)
-    for (x, y), radius_m in zip(stand.xyz_m[:, :2], reach, strict=True):  # few places, many plants
-        under |= np.hypot(xy_m[:, 0] - x, xy_m[:, 1] - y) < radius_m
+    near = cKDTree(xy_m).query_ball_point(stand.xyz_m[:, :2], reach * (1 + NEARLY))
+    place = np.concatenate([*near, []]).astype(int)
+    plant = np.repeat(np.arange(len(reach)), [len(each) for each in near])
+    away_m = np.hypot(*(xy_m[place] - stand.xyz_m[plant, :2]).T)
+    under[place[away_m < reach[plant]]] = True
     return under
 
 

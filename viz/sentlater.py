@@ -10,12 +10,12 @@ from viz.plantcards import plant_cards
 from viz.ringed import places
 from viz.rows import rows
 from viz.shown import Shown
-from viz.stage import params
+from viz.stage import PARAMS
 
 
 def figures(ready: Shown) -> dict[str, Any]:
     """What rests on the checks, and the views, which the story names."""
-    views = packed(params(ready.stage)["views"])
+    views = packed(PARAMS["views"](ready.stage))
     return {**told(ready), "views": views, "words": words_of(ready)}
 
 

@@ -6,7 +6,7 @@ years. The browser only places, scales, blends and darkens; nothing is computed 
 check rests on. Metres, years 0 to 30; colours are screen values 0 to 255.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from growth.memory import Memory
 from growth.plants import Plant
 from growth.stand import Stand
-from scenes.document import Yard
+from scenes.document import Site, Yard
 from scenes.layout import Layout
 from scenes.terrain import Terrain
 from viz import atlas, groundpicture, meshes, person, surroundings
@@ -90,14 +90,15 @@ def compose(
     yaw, colours = _looks(stand)
     views = eyes(terrain, layout, light, tops_m=tops_m(stand))
     room = memory.of(("room", terrain, built), lambda: person.open_ground(terrain, built))
+    lot = memory.of(("lot", terrain, light), lambda: _Lot.of(terrain, light))
     return Stage(
         light=light,
-        ground=meshes.ground(terrain),
+        ground=lot.ground,
         ground_picture=_ground_picture(terrain, shading, light, memory),
         hard=_hard(terrain, built, light, memory),
-        land=surroundings.land(terrain, light),
+        land=lot.land,
         land_tile=memory.of(("land tile",), surroundings.land_tile),
-        scenery=surroundings.scenery(terrain, light),
+        scenery=lot.scenery,
         atlas=atlas.png(),
         kinds=tuple(_drawings(stand, kind, memory) for kind in range(len(stand.plants))),
         plants=stand.plants,
@@ -110,14 +111,34 @@ def compose(
         height_m=(stand.height_m.expected * stand.present).astype(np.float32),
         spread_m=(stand.spread_m.expected * stand.present).astype(np.float32),
         base_m=(stand.crown_base_m.expected * stand.present).astype(np.float32),
-        months=looks(stand, yard.site, colours),
+        months=_months(stand, yard.site, colours, memory),
         suns=memory.of(("suns", yard.site), lambda: suns(yard.site)),
         casters=casters(layout.solids),
         views=views,
-        figure=_figure(terrain, light),
+        figure=lot.figure,
         feet_m=person.standing(room, terrain, layout, stand, views),
-        layers=ground_layers(yard, terrain, layout, stand, light),
+        layers=ground_layers(yard, terrain, layout, stand, light, memory),
     )
+
+
+@dataclass(frozen=True)
+class _Lot:
+    """What depends on the ground alone."""
+
+    ground: pv.PolyData
+    land: pv.PolyData
+    scenery: surroundings.Scenery
+    figure: pv.PolyData
+
+    @classmethod
+    def of(cls, terrain: Terrain, light: Light) -> "_Lot":
+        """The meshes of the ground, of what lies beyond it, and of the person who stands there."""
+        return cls(
+            meshes.ground(terrain),
+            surroundings.land(terrain, light),
+            surroundings.scenery(terrain, light),
+            _figure(terrain, light),
+        )
 
 
 def _without_plants(layout: Layout) -> Layout:
@@ -130,6 +151,13 @@ def _ground_picture(terrain: Terrain, built: Layout, light: Light, memory: Memor
         ("ground picture", terrain, built, light),
         lambda: groundpicture.jpeg(groundpicture.picture(terrain, built, light)),
     )
+
+
+def _months(
+    stand: Stand, site: Site, colours: NDArray[np.uint8], memory: Memory
+) -> Mapping[str, Any]:
+    made_of = repr(stand.plants), stand.plant, stand.present, stand.spread_m.expected
+    return memory.of(("months", *made_of, site, colours), lambda: looks(stand, site, colours))
 
 
 def _hard(terrain: Terrain, built: Layout, light: Light, memory: Memory) -> pv.PolyData:
@@ -192,41 +220,68 @@ def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8]]:
 
 def params(stage: Stage) -> dict[str, dict[str, Any]]:
     """The stage as dicts of typed arrays for the page; plants and sizes change the most."""
-    grounds = dict(meshes.as_arrays(stage.ground)) | {"picture": stage.ground_picture}
+    return {name: part(stage) for name, part in PARAMS.items()}
+
+
+def _ground_params(stage: Stage) -> dict[str, Any]:
+    return dict(meshes.as_arrays(stage.ground)) | {"picture": stage.ground_picture}
+
+
+def _far_params(stage: Stage) -> dict[str, Any]:
     return {
-        "ground": grounds,
-        "hard": {**meshes.as_arrays(stage.hard), **casting(stage.casters)},
-        "far": {
-            "land": dict(meshes.as_arrays(stage.land)) | {"picture": stage.land_tile},
-            "trees": _scenery(stage.scenery),
+        "land": dict(meshes.as_arrays(stage.land)) | {"picture": stage.land_tile},
+        "trees": _scenery(stage.scenery),
+    }
+
+
+def _kinds_params(stage: Stage) -> dict[str, Any]:
+    return {
+        "atlas": stage.atlas,
+        "kinds": [[_stage_arrays(one) for one in stages] for stages in stage.kinds],
+    }
+
+
+def _plants_params(stage: Stage) -> dict[str, Any]:
+    return {
+        "kind": stage.kind,
+        "kept": stage.kept.astype(np.uint8),
+        "foot": stage.foot_m.ravel(),
+        "yaw": stage.yaw,
+    }
+
+
+def _sizes_params(stage: Stage) -> dict[str, Any]:
+    return {
+        "years": stage.years.astype(np.float32),
+        "height": stage.height_m.ravel(),
+        "spread": stage.spread_m.ravel(),
+        "base": _share_of_height(stage.base_m, stage.height_m),
+    }
+
+
+def _views_params(stage: Stage) -> dict[str, Any]:
+    return {
+        "views": [_view(eye) for eye in stage.views],
+        "person": {
+            "figure": dict(meshes.as_arrays(stage.figure)),
+            "feet": [None if at is None else list(at) for at in stage.feet_m],
         },
-        "kinds": {
-            "atlas": stage.atlas,
-            "kinds": [[_stage_arrays(one) for one in stages] for stages in stage.kinds],
-        },
-        "plants": {
-            "kind": stage.kind,
-            "kept": stage.kept.astype(np.uint8),
-            "foot": stage.foot_m.ravel(),
-            "yaw": stage.yaw,
-        },
-        "sizes": {
-            "years": stage.years.astype(np.float32),
-            "height": stage.height_m.ravel(),
-            "spread": stage.spread_m.ravel(),
-            "base": _share_of_height(stage.base_m, stage.height_m),
-        },
-        "months": dict(stage.months),
-        "suns": dict(stage.suns),
-        "layers": dict(stage.layers),
-        "views": {
-            "views": [_view(eye) for eye in stage.views],
-            "person": {
-                "figure": dict(meshes.as_arrays(stage.figure)),
-                "feet": [None if at is None else list(at) for at in stage.feet_m],
-            },
-        },
-    }  # fmt: skip
+    }
+
+
+PARAMS: Mapping[str, Callable[[Stage], dict[str, Any]]] = {
+    "ground": _ground_params,
+    "hard": lambda stage: {**meshes.as_arrays(stage.hard), **casting(stage.casters)},
+    "far": _far_params,
+    "kinds": _kinds_params,
+    "plants": _plants_params,
+    "sizes": _sizes_params,
+    "months": lambda stage: dict(stage.months),
+    "suns": lambda stage: dict(stage.suns),
+    "layers": lambda stage: dict(stage.layers),
+    "views": _views_params,
+}
+"""What the page is sent of a stage, by the names of its parts."""
 
 
 def _share_of_height(base_m: Floats, height_m: Floats) -> NDArray[np.uint8]:

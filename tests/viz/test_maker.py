@@ -84,22 +84,50 @@ def whole_yard(yard: Yard) -> Shown:
     return composed(planned(yard, light=False))
 
 
+SHRUB = "at = [[2, 1.5], [3, 1.5]]", "at = [[2.4, 1.5], [3, 1.5]]"
+EDITS = (
+    ('title = "Small yard"', 'title = "Small yard"'),
+    ('title = "Small yard"', 'title = "Another yard"'),
+    SHRUB,
+    ("along = [[7, 1.2], [10.2, 1.2]]", "along = [[7, 1.5], [10.2, 1.3]]"),
+    ("at = [2.5, 7.5]", "at = [3.1, 7.1]"),
+    ("level = 10.25", "level = 10.3"),
+)
+"""Nothing, the title, a shrub, a hedge, a kept tree and the ground, each from the same text."""
+
+
 def test_after_edits_it_tells_what_a_page_made_at_once_shows(document: Path) -> None:
     told: list[tuple[str, Any]] = []
     maker = Maker(lambda what, value: told.append((what, value)))
     text = document.read_text(encoding="utf-8")
-    for title in ("Small yard", "Another yard", "Small yard"):
-        document.write_text(text.replace('"Small yard"', f'"{title}"'), encoding="utf-8")
+    told_so_far: dict[str, dict[str, Any]] = {"picture": {}, "figures": {}}
+    for old, new in EDITS:
+        assert old in text
+        document.write_text(text.replace(old, new), encoding="utf-8")
         heard = dict(made(maker, told, document))
+        for what, parts in told_so_far.items():
+            parts.update(heard[what])
         yard = scenes.load(document)
         ready = whole_yard(yard)
-        whole = {**heard["picture"], **heard["figures"]}
+        whole = {**told_so_far["picture"], **told_so_far["figures"]}
         assert whole.pop("words") == words_of(ready)
         assert whole.pop("yard") == pickle.dumps(yard)
         plain = contents(ready)
         plain.pop("hours")
         assert json.dumps(whole.pop("story")) == json.dumps(plain.pop("story"))
         assert whole == plain
+
+
+def test_after_an_edit_only_what_it_changed_is_told(document: Path) -> None:
+    told: list[tuple[str, Any]] = []
+    maker = Maker(lambda what, value: told.append((what, value)))
+    made(maker, told, document)
+    text = document.read_text(encoding="utf-8")
+    document.write_text(text.replace(*SHRUB), encoding="utf-8")
+    heard = dict(made(maker, told, document))
+    assert set(heard["picture"]) == {"plants"}
+    assert "yard" in heard["figures"]
+    assert not {"words", "views"} & set(heard["figures"])
 
 
 def test_a_mistake_is_told_at_any_step_and_mended(document: Path) -> None:

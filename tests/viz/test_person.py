@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 import shapely
 
-from viz.person import TALL_M, figure, open_ground, standing
+from growth.ranges import Range
+from viz.person import APART_M, TALL_M, UNDER_M, _under_crowns, figure, open_ground, standing
 from viz.stage import params
 
 
@@ -59,6 +60,31 @@ def test_from_the_lane_it_stands_before_the_window_on_the_patio(small, small_sta
     ]
     patio = next(each for each in layout.surfaces if each.name == "patio")
     assert patio.outline.contains(shapely.Point(feet[:2]))
+
+
+def test_every_plant_keeps_its_own_ground(small):
+    """Places under a crown, found by a search of neighbours, are those found plant by plant; one
+    at exactly a plant's reach is free, and without places or plants nothing is under any."""
+    stand = small.stand
+    low = stand.crown_base_m.expected < UNDER_M
+    reach_m = np.maximum(np.where(low, stand.spread_m.expected / 2, 0).max(axis=0) + 0.2, APART_M)
+    edge_m = stand.xyz_m[:, :2] + reach_m[:, None] * [1.0, 0.0]
+    xy_m = np.concatenate([np.random.default_rng(3).uniform(-2, 14, (4000, 2)), edge_m])
+    under = np.zeros(len(xy_m), bool)
+    for at_m, radius_m in zip(stand.xyz_m[:, :2], reach_m, strict=True):
+        under |= np.hypot(*(xy_m - at_m).T) < radius_m
+    assert 0 < under.sum() < len(under)
+    assert np.array_equal(_under_crowns(stand, xy_m), under)
+    assert _under_crowns(stand, xy_m[:0]).shape == (0,)
+    nobody = replace(
+        stand, xyz_m=stand.xyz_m[:0], crown_base_m=_none_of(stand.crown_base_m),
+        spread_m=_none_of(stand.spread_m),
+    )  # fmt: skip
+    assert not _under_crowns(nobody, xy_m).any()
+
+
+def _none_of(sizes: Range) -> Range:
+    return Range(sizes.low[:, :0], sizes.expected[:, :0], sizes.high[:, :0])
 
 
 def test_where_nothing_is_free_nobody_stands(small, small_stage):
