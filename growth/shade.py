@@ -86,7 +86,7 @@ def grove(crowns: Crowns, up_m: Floats, token: Marks | None = None) -> Grove:
 
 def place_tokens(origin: bytes, foot_m: Array) -> Marks:
     """Tokens of plants of one origin by their places (n, 3), (n,)."""
-    return tokens(origin, range(len(foot_m)), foot_m)
+    return tokens(origin, np.arange(len(foot_m)), foot_m)
 
 
 def room_of_all(rooms: Sequence[Room]) -> Room:

@@ -123,10 +123,10 @@ def _want(sky: Sky, crowns: Crowns, plants: IntArray, wanted: Marked) -> None:
 
 def crown_tokens(crowns: Crowns) -> Marks:
     """Numbers of 64 bits of crowns, by all that they are, (n,)."""
-    forms = [crowns.forms[form] for form in crowns.form]
+    kinds = np.array([int.from_bytes(digest(form)[:8]) for form in crowns.forms], np.uint64)
     sizes = (crowns.height_m.T, crowns.spread_m.T, crowns.base_m.T, crowns.density_per_m.T)
     vigour = () if crowns.vigour is None else (crowns.vigour.T,)
-    return tokens(b"", forms, crowns.foot_m, *sizes, *vigour)
+    return tokens(b"", kinds[crowns.form], crowns.foot_m, *sizes, *vigour)
 
 
 def near_to_far(sky: Sky, crowns: Crowns) -> IntArray:

@@ -94,10 +94,12 @@ def lighting(
     years = _years(stand)
     scene = _Scene(stand, draws.only(count=DRAWS, years=years), path, spots, years)
     hours = _hours(scene, terrain, layout, memory)
-    total, morning = range_of_draws(hours.sum(axis=-1)), hours[..., 0].mean(axis=0)
-    plants = np.bincount(spot_of, minlength=len(spots))
+    total, plants = range_of_draws(hours.sum(axis=-1)), np.bincount(spot_of, minlength=len(spots))
+    ends = (total.low, total.expected, total.high, hours[..., 0].mean(axis=0))
+    gone = ~stand.present[:, spots]
+    courses = np.stack([_through_years(scene, end, gone) for end in ends])
     found = tuple(
-        _spot_light(scene, layout, total, morning, number, int(plants[number]))
+        _spot_light(scene, layout, courses[..., number], number, int(plants[number]))
         for number in range(len(spots))
     )
     return Lighting(found, _within(scene, layout, hours.sum(axis=-1), spot_of))
@@ -231,15 +233,12 @@ def _past_ground_and_built(
 
 
 def _spot_light(
-    scene: _Scene, layout: Layout, total_h: Range, morning_h: Array, number: int, plants: int
+    scene: _Scene, layout: Layout, courses: Array, number: int, plants: int
 ) -> SpotLight:
-    """The light of one spot, from the hours (Y, k) of all, in sum and in mornings."""
+    """The light of one spot, from its low, expected, high and morning hours, (4, years)."""
     stand, one = scene.stand, scene.spots[number]
     plant, source = stand.plants[stand.plant[one]], layout.sources[stand.source[one]]
-    gone = ~stand.present[:, one]
-    ends = (total_h.low, total_h.expected, total_h.high, morning_h)
-    low, expected, high, morning = (_through_years(scene, end[:, number], gone) for end in ends)
-    total = Range(low, expected, high)
+    total, morning = Range(*courses[:3]), courses[3]
     least, most = need_h(plant)
     outside = np.flatnonzero((total.expected < least) | (total.expected > most))
     x, y = stand.xyz_m[one, :2]
@@ -251,8 +250,11 @@ def _spot_light(
 
 
 def _through_years(scene: _Scene, sampled: Array, gone: NDArray[np.bool_]) -> Array:
-    """A series over all years from the looked-at ones; not a number where the plant is not."""
-    return np.where(gone, np.nan, np.interp(scene.stand.years, scene.years, sampled))
+    """Series (years, ...) from those of the years looked at; not a number where gone."""
+    after = np.searchsorted(scene.years[1:-1], scene.stand.years, side="right") + 1
+    first, last = scene.years[after - 1], scene.years[after]
+    share = ((scene.stand.years - first) / (last - first)).reshape(-1, *[1] * (sampled.ndim - 1))
+    return np.where(gone, np.nan, sampled[after - 1] * (1 - share) + sampled[after] * share)
 
 
 def _within(scene: _Scene, layout: Layout, hours: Array, spot_of: IntArray) -> Mapping[str, Range]:

@@ -9,7 +9,7 @@ import pytest
 import growth
 import scenes
 from growth.checks.record import as_json
-from growth.memory import Memory, digest
+from growth.memory import Memory, digest, tokens
 
 LIBRARY = Path(__file__).parents[2] / "scenes" / "library"
 
@@ -66,6 +66,20 @@ def test_arrays_that_differ_anywhere_have_another_name():
     other[2, 3] = np.nextafter(other[2, 3], 99)
     assert digest(array) == digest(array.copy())
     assert len({digest(array), digest(other), digest(array.T), digest(array.ravel())}) == 4
+
+
+def test_a_token_changes_with_any_bit_of_its_thing_and_with_no_other_thing():
+    sizes, places = np.random.default_rng(3).random((2, 40, 5))
+    before = tokens(b"oak", sizes, places)
+    assert len(set(before)) == 40
+    for array in (sizes, places):
+        array[7, 4] = np.nextafter(array[7, 4], 99)
+        after = tokens(b"oak", sizes, places)
+        assert np.flatnonzero(after != before).tolist() == [7]
+        before = after
+    assert not np.isin(tokens(b"ash", sizes, places), before).any()
+    assert (tokens(b"oak", sizes[::-1], places[::-1]) == before[::-1]).all()
+    assert len(tokens(b"oak", sizes[:0])) == 0
 
 
 def test_rows_are_found_by_their_marks_in_any_order():
