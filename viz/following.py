@@ -79,7 +79,7 @@ class Following:
 
     def visit(self) -> Any:
         """A fresh page for one session, which will follow."""
-        view = YardView(sizing_mode="stretch_width")
+        view = YardView(sizing_mode="stretch_width", served=True)
         self._bring(view)
         _remember(view, self._pages, self._bring)
         view.param.watch(lambda _: self._say_seen(), "seen")
@@ -142,7 +142,9 @@ class Following:
 
     def _take_figures(self, made: dict[str, Any]) -> None:
         told = dict(made)
-        self._yard = told.pop("yard", self._yard)
+        yard = told.pop("yard", self._yard)
+        if self._whole or yard != self._yard:  # else what it was asked for meanwhile stands
+            self._yard = yard
         if "words" in told:
             self._words = told["words"]
             told["words"] = told_outside(self._words)

@@ -23,9 +23,9 @@ GROUND = (
 PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js", "person.js")
 SCRIPTS = (
     "dom.js", "arrays.js", "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js",
-    "lens.js", "orbit.js", "loss.js", "canvas.js", "picture.js", "pair.js", "moment.js", *GROUND,
-    "track.js", "years.js", "rows.js", *PLANTS, "news.js", "loading.js", "follow.js", "client.js",
-    "compare.js", "yard.js",
+    "lens.js", "orbit.js", "loss.js", "stills.js", "canvas.js", "picture.js", "pair.js",
+    "moment.js", *GROUND, "track.js", "years.js", "rows.js", *PLANTS, "news.js", "loading.js",
+    "follow.js", "client.js", "compare.js", "yard.js",
 )  # fmt: skip
 STYLES = (
     "columns.css", "moment.css", "ground.css", "plants.css", "client.css", "compare.css",
@@ -58,6 +58,8 @@ class YardView(Component):
     words = param.Dict({})
     here = param.Boolean(default=False)
     """Set by the page once it is there to be told something."""
+    served = param.Boolean(default=False)
+    """Whether somebody can be asked for stills, where the browser draws no picture."""
     seen = param.Boolean(default=False)
     """Set by the page once its picture is on the screen, or none can be."""
     news = param.Dict({})

@@ -65,8 +65,8 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
     port = usable_port(port)  # before the work, not after it
     with making(path) as line:
         # loaded only now, in a second in which the yard is already being made
-        conditionspage, sunpage, server, pages = _loaded(
-            "conditionspage", "sunpage", "server", "following"
+        conditionspage, sunpage, stillpage, server, pages = _loaded(
+            "conditionspage", "sunpage", "stillpage", "server", "following"
         )
         following = pages.Following(line)
         plans = PlansLater(path, following.yard, wrote=following.make_again)
@@ -74,6 +74,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
             closing(conditionspage.Conditions(following.yard, following.title)) as conditions,
             closing(sunpage.AskedLayer(following.yard, "viz.sunlayer")) as sunlight,
             closing(sunpage.AskedLayer(following.yard, "viz.plantlight")) as plant_light,
+            closing(stillpage.AskedStills(following.yard)) as stills,
         ):
             server.serve(
                 {"": following.visit, "race": following.visit_race, "plan": plans.visit},
@@ -88,6 +89,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
                     ("/conditions", conditionspage.ConditionsHandler, {"conditions": conditions}),
                     ("/sun", sunpage.LayerHandler, {"asked": sunlight}),
                     ("/plantlight", sunpage.LayerHandler, {"asked": plant_light}),
+                    (r"/stills/(\d{1,3})", stillpage.StillsHandler, {"asked": stills}),
                 ],
                 meanwhile=following.attend,
             )

@@ -41,8 +41,12 @@ def chosen_view(views: Sequence[Eye], name: str) -> Eye:
 
 def view_asked(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, name: str) -> Eye:
     """The yard's view of that name. Raises GrowthError where it has none."""
-    light = afternoon(yard.site.latitude_deg)
-    return chosen_view(eyes(terrain, layout, light, tops_m=tops_m(stand)), name)
+    return chosen_view(views_of(yard, terrain, layout, stand), name)
+
+
+def views_of(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand) -> tuple[Eye, ...]:
+    """All views of a yard, in the order of its page."""
+    return eyes(terrain, layout, afternoon(yard.site.latitude_deg), tops_m=tops_m(stand))
 
 
 def tableaux(

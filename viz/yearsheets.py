@@ -12,6 +12,10 @@ from typing import Any
 from PIL import Image
 
 from growth.checks.working import Planned
+from growth.stand import Stand
+from scenes.document import Yard
+from scenes.layout import Layout
+from scenes.terrain import Terrain
 from viz.errors import ShowError
 from viz.months import summer_month
 from viz.stillprocess import Pixels, drawing
@@ -42,30 +46,35 @@ def year_sheets(
     views = [view_asked(*parts, name) for name in names]
     try:
         with drawing() as draw:
-            return [_sheet(planned, view, draw, telling) for view in views], ""
+            sheets = [
+                year_sheet(*parts, view, draw, picture_px=PICTURE_PX, telling=telling)
+                for view in views
+            ]
+            return sheets, ""
     except ShowError as error:
         return [], str(error)
 
 
-def _sheet(
-    planned: Planned, view: Eye, draw: Callable[[Any], Pixels], telling: Callable[[str], object]
-) -> dict[str, Any]:
+def year_sheet(
+    yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, view: Eye,
+    draw: Callable[[Any], Pixels], *, picture_px: int, telling: Callable[[str], object] = len,
+) -> dict[str, Any]:  # fmt: skip
+    """One view's name, its season and light in words, and a picture a year with its caption."""
     from viz.stills import tableaux
 
-    yard, stand = planned.yard, planned.stand
     years = tuple(year for year in SHEET_YEARS if year <= stand.years[-1])
     month = summer_month(yard.site)
     hour = usual_hour(yard.site, view.eye_m, view.focal_m, month=month)
-    asked = Asked(years, view.name, month, hour, 2 * PICTURE_PX)
-    pictures: list[dict[str, str]] = []
-    for shown in tableaux(yard, planned.terrain, planned.layout, stand, view, asked):
+    asked = Asked(years, view.name, month, hour, 2 * picture_px)
+    pictures: list[dict[str, Any]] = []
+    for shown in tableaux(yard, terrain, layout, stand, view, asked):
         year = years[len(pictures)]
         telling(f"Drawing {view.name}, year {year} ...")
         words = caption(stand, year)
-        pictures.append({"image": jpeg(draw(shown)), "caption": words})
+        pictures.append({"year": year, "image": jpeg(draw(shown)), "caption": words})
     return {
         "view": view.name,
-        "heading": heading(yard, planned.terrain, view, asked).removeprefix(f"{view.name}; "),
+        "heading": heading(yard, terrain, view, asked).removeprefix(f"{view.name}; "),
         "pictures": pictures,
     }
 

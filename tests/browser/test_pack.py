@@ -55,6 +55,21 @@ def test_two_years_are_compared_in_the_file(visit, packed_file):
     assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
 
 
+def test_without_webgl_the_file_says_so_and_the_rest_works(visit, packed_file):
+    alone = visit(packed_file.as_uri(), drawn=False, offline=True)
+    page = alone.page
+    told = "This browser shows no 3D picture (WebGL is off). Everything else works."
+    assert page.locator(".notice").inner_text() == told
+    page.locator("#yard #year[type=range]").press("End")
+    assert page.locator("#yard .number").inner_text() == "30"
+    alone.pick("Plan")
+    assert page.locator(".caption b").inner_text() == "Plan"
+    page.get_by_role("button", name="Compare").click()
+    assert page.locator(".view3d.other").inner_text() == "There is no still of this."
+    assert alone.complaints == []
+    assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
+
+
 def test_the_sun_on_the_ground_is_in_the_file(visit, packed_file):
     alone = visit(packed_file.as_uri(), offline=True)
     alone.page.locator("details.ground summary").click()

@@ -23,9 +23,10 @@ class Client {
 
   /* What stands before the sentence of a year. */
   foreword(year) {
-    const { story, moment } = this.yard;
+    const { story, moment, stills } = this.yard;
     const when = story.dates[Math.floor(year)];
-    return `A forecast: ${when.slice(0, 1).toLowerCase()}${when.slice(1)}; shown in ${moment.words()}. `;
+    const shown = stills.picture ? "" : `; shown in ${moment.words()}`; // a still's caption says its own month
+    return `A forecast: ${when.slice(0, 1).toLowerCase()}${when.slice(1)}${shown}. `;
   }
 
   enter() {

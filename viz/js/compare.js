@@ -169,6 +169,7 @@ class Compare {
   show() {
     if (!this.shown) return;
     const { year, what, yard: { years } } = this;
+    this.yard.stills.beside(this);
     this.changes.when("titles", `${years.year}/${what}/${year}`, () => this.showTitles(...this.words(years.year)));
     if (what === "yard") {
       this.changes.when("yard", years.year, () => this.pair?.setYear(years.year));
@@ -196,7 +197,12 @@ class Compare {
   }
 
   showTitles(...words) {
-    words.forEach((each, i) => { this.titles[i].textContent = this.heads[i].textContent = each; });
+    const { stills, years } = this.yard;
+    const dates = [years.year, this.dated ? this.year : null];
+    words.forEach((each, i) => {
+      this.heads[i].textContent = each;
+      this.titles[i].textContent = each + stills.instead(dates[i]);
+    });
     this.describe();
   }
 
@@ -208,6 +214,8 @@ class Compare {
       before: "The yard before the work: surveyed ground, and the plants that stay",
       yard: `${this.scheme?.title} in year ${this.yard.years?.year}`,
     };
-    this.box.setAttribute("aria-label", `${what[this.what]}, ${look}. It turns together with the first picture.`);
+    const { stills } = this.yard;
+    const said = stills.begun ? stills.instead(this.dated ? this.year : null) : ". It turns together with the first picture";
+    this.box.setAttribute("aria-label", `${what[this.what]}, ${look}${said}.`);
   }
 }

@@ -34,7 +34,9 @@ class Follow {
     if (parts.length) this.takeParts(parts);
     if (fresh.some((name) => STORY.includes(name))) yard.tell(model.story);
     this.say();
-    if (model.news.figures) yard.ground.askSunAgain();
+    if (!model.news.figures) return;
+    yard.ground.askSunAgain();
+    yard.stills.again();
   }
 
   say() {

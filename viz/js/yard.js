@@ -18,6 +18,7 @@ class Yard {
     this.series = document.querySelector(".series");
     this.rows = new Rows(this.story.rows);
     this.client = new Client(this);
+    this.stills = new Stills(this, model.served);
     this.compare = new Compare(this, model.other);
     this.years = this.makeYears();
     this.node = tag("div", { class: "columns" }, this.client.back, this.follow.news.mistake, this.makeStage(), ...this.makeSide(), this.years.node);
@@ -120,12 +121,12 @@ class Yard {
     };
     this.picture.onseen = () => this.follow.seen();
     this.picture.onlost = () => this.sayLost();
-    this.picture.onfailed = () => this.say3dFailed();
+    this.picture.onfailed = () => this.stills.begin();
     this.picture.ondraw = () => this.drawn();
     this.load();
     this.picture.look(this.view);
     if (this.picture.failed) {
-      this.say3dFailed();
+      this.stills.begin();
       this.follow.seen();
     }
     this.resized.observe(this.node);
@@ -177,10 +178,6 @@ class Yard {
     this.views.classList.add("pictured");
   }
 
-  say3dFailed() {
-    this.say("This browser shows no 3D picture (WebGL is off). Everything else works.");
-  }
-
   sayLost() {
     this.box.dataset.ready = "false";
     this.taking = null;
@@ -190,7 +187,7 @@ class Yard {
 
   say(words) {
     this.strip.hidden = false;
-    this.strip.textContent = words;
+    if (this.strip.textContent !== words) this.strip.textContent = words; // spoken when it changes
   }
 
   show(year, x) {
@@ -201,6 +198,7 @@ class Yard {
     if (this.series) this.series.style.setProperty("--thread-x", x);
     this.rows.show(year);
     this.compare.show();
+    this.stills.show();
   }
 
   /* An event that was pressed: its year, view and season, and its place ringed. */
@@ -227,6 +225,7 @@ class Yard {
     this.view = i;
     this.picture.look(i);
     this.person.place();
+    this.stills.show();
     this.showCaption();
   }
 
@@ -239,16 +238,20 @@ class Yard {
   showCaption() {
     const { label, caption } = this.story.views[this.view];
     const season = this.moment.words();
-    this.captionName.textContent = label;
-    this.captionText.textContent = `, ${caption ? `${caption}, ` : ""}${season}`;
     this.compare.describe(`${label}, ${season}`);
-    this.box.setAttribute("aria-label", `The yard, ${label}, ${season}. Arrow keys turn the view, plus and minus go nearer and farther.`);
+    const still = this.stills.caption();
+    const [name, words] = still ?? [label, `${caption ? `${caption}, ` : ""}${season}`];
+    this.captionName.textContent = name;
+    this.captionText.textContent = `, ${words}`;
+    const said = this.stills.begun ? `${name}, ${words}` : `${label}, ${season}. Arrow keys turn the view, plus and minus go nearer and farther.`;
+    this.box.setAttribute("aria-label", `The yard, ${said}`);
   }
 
   end() {
     this.client.leave();
     this.plants.leave();
     this.compare.leave();
+    this.stills.end();
     this.years.stop();
     this.resized.disconnect();
   }
