@@ -305,6 +305,13 @@ Target = Annotated[
 """The name of an opening or a structure, or an upright panel."""
 
 
+class Overlooked(Table):
+    """What a window overlooks by rule: so far, and so many degrees each side of straight out."""
+
+    within: Size
+    aside: Annotated[Number, Field(gt=0, le=90)] = 45.0
+
+
 class View(Table):
     """A look from an eye to a target, or square at a line."""
 
@@ -314,6 +321,7 @@ class View(Table):
     eye_height: Size = 1.6
     above: str | None = None
     square_to: tuple[Point, Point] | None = None
+    overlooks: Overlooked | None = None
     target: Target
 
 

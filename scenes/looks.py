@@ -4,21 +4,23 @@ The panel of an opening is the opening itself on the wall's face. That of a stru
 the rectangle that just hides it from the eye, standing at its nearest point, so that
 nothing of it lies in front. A written panel stands on the mean ground under its ends.
 Several eyes are a walk: eyes spread evenly along it, each with its panel. A look square to a
-line is one from very far, level with the panel, past all that stands before the line.
+line is one from very far, level with the panel, past all that stands before the line. Of a
+target bounded by what a window overlooks by rule, the part within is the panel.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from scenes.document import Panel, Structure, View, Yard
+from scenes.document import Overlooked, Panel, Structure, View, Yard
 from scenes.edges import beside
 from scenes.errors import Mistake, SceneError, scene_error
 from scenes.houses import face_m
 from scenes.lattice import Array
 from scenes.outlines import point_shown
+from scenes.overlooking import overlooked_ground, part_within
 from scenes.points import Point
 from scenes.solids import HeightAt, Solid
 from scenes.structures import STRUCTURES
@@ -81,11 +83,25 @@ def looks_of(
     looks, left_out = [], []
     for k, view in enumerate(yard.view, start=1):
         reason = _why_not(yard, view)
-        if reason:
+        look = None if reason else _look(yard, view, f"view[{k}]", ground_m, solids)
+        if look is not None and view.overlooks is not None:
+            look = _as_overlooked(yard, view, view.overlooks, look)
+            reason = "" if look else "its target lies outside what the window overlooks by rule"
+        if look is None:
             left_out.append(f'view "{view.name}": {reason}')
         else:
-            looks.append(_look(yard, view, f"view[{k}]", ground_m, solids))
+            looks.append(look)
     return tuple(looks), tuple(left_out)
+
+
+def _as_overlooked(yard: Yard, view: View, bounds: Overlooked, look: Look) -> Look | None:
+    """The look at that part of its panel that its window overlooks by rule; None if none."""
+    building = _structure(yard, view.above or "")
+    assert building is not None
+    assert building.outline is not None
+    ground = overlooked_ground(look.eye_m, Polygon(building.outline), bounds)
+    panel_m = part_within(look.panel_m, ground)
+    return None if panel_m is None else replace(look, panel_m=panel_m)
 
 
 def _why_not(yard: Yard, view: View) -> str:

@@ -18,6 +18,7 @@ from scenes.errors import Mistake, mistake_of, shown
 from scenes.files import MODEL_BYTES, MODEL_TYPES, SURVEY_BYTES, file_inside
 from scenes.limits import limits_known
 from scenes.mistakes import nearest
+from scenes.points import points_of
 from scenes.rootrules import trunk_m
 from scenes.sighttriangles import sights_known
 from scenes.surfaces import BUILDINGS
@@ -90,6 +91,7 @@ def views_aimed(yard: Yard) -> Iterator[Mistake]:
     named = [item.name for item in yard.structure] + [name for _, name in _openings(yard)]
     targets = dict.fromkeys(named)
     floors = {item.name: None for item in yard.structure if item.floor is not None}
+    walls = {item.name for item in yard.structure if item.name in floors and item.outline}
     for number, view in enumerate(yard.view, 1):
         place = f"view[{number}]"
         if (view.eye is None) == (view.square_to is None):
@@ -103,6 +105,11 @@ def views_aimed(yard: Yard) -> Iterator[Mistake]:
         if view.above is not None and view.above not in floors:
             known = "a structure with a floor"
             yield _not_there(f"{place}.above", view.above, floors, known)
+        if view.overlooks is not None and not (
+            view.above in walls and len(points_of(view.eye)) == 1
+        ):
+            wrong = "only a single eye above the floor of a building with an outline has that"
+            yield Mistake(f"{place}.overlooks", wrong, "write one eye, and `above` which building")
 
 
 def requirements_about_something(yard: Yard) -> Iterator[Mistake]:

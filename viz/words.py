@@ -157,4 +157,10 @@ def caption(view: View, yard: Yard) -> str:
     """Where the eye of a view stands, in the document's unit."""
     height = view.eye_height / METRES[yard.lengths]
     over = f"the floor of {view.above}" if view.above else "the ground"
+    if view.overlooks is not None:
+        within = view.overlooks.within / METRES[yard.lengths]
+        over += (
+            f", target within {within:.3g}{SPACE}{yard.lengths} and "
+            f"{view.overlooks.aside:g}° each side of straight out"
+        )
     return f"eye {height:.3g}{SPACE}{yard.lengths} above {over}"

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from growth.checks.findings import Verdict
-from scenes.document import View, Yard
+from scenes.document import Overlooked, View, Yard
 from viz import words
 
 SCREEN = Verdict(
@@ -100,6 +100,9 @@ def test_caption_is_in_the_document_unit():
     view = View(name="v", eye=(0, 0), eye_height=5.5 * 0.3048, target="house", above="porch")
     text = words.caption(view, yard()).replace(words.SPACE, " ")
     assert text == "eye 5.5 ft above the floor of porch"
+    bounded = view.model_copy(update={"overlooks": Overlooked(within=30 * 0.3048)})
+    text = words.caption(bounded, yard()).replace(words.SPACE, " ")
+    assert text.endswith("porch, target within 30 ft and 45° each side of straight out")
 
 
 def test_subtitle_leaves_out_what_is_not_written():
