@@ -8,6 +8,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from growth.ranges import Array
+from growth.sobol import sobol_points
 
 if TYPE_CHECKING:
     from growth.stand import Stand
@@ -30,15 +31,13 @@ def even_scores(rng: np.random.Generator, count: int, stand: "Stand") -> tuple[A
 
     Kinds and the largest plants, which matter most, share a scrambled Sobol sequence; the
     other plants are a Latin hypercube.
-    Source: Owen 1998, J. Complexity 14:466-489 (from memory), by scipy.stats.qmc.
+    Source: Owen 1998, J. Complexity 14:466-489 (from memory).
     """
-    from scipy.stats.qmc import Sobol  # loaded only now: it takes half a second
-
     kinds = len(stand.plants)
     bulk = stand.height_m.expected.max(axis=0) * stand.spread_m.expected.max(axis=0)
     largest = np.argsort(-bulk, kind="stable")[:LARGEST]
-    sobol = Sobol(max(1, kinds + len(largest)), rng=rng)
-    points = sobol.random_base2((max(1, count) - 1).bit_length())[:count]
+    power = (max(1, count) - 1).bit_length()
+    points = sobol_points(rng, max(1, kinds + len(largest)), power)[:count]
     even = np.asarray(ndtri(np.clip(points, 1e-12, 1 - 1e-12)), dtype=float)
     single = _stratified_scores(rng, count, len(stand.plant))
     single[:, largest] = even[:, kinds : kinds + len(largest)]

@@ -26,6 +26,7 @@ import growth
 import scenes
 from growth.errors import GrowthError
 from scenes.errors import SceneError
+from viz.footprint import give_back, one_heap
 from viz.owner import end_with_owner
 from viz.watching import look, saves
 
@@ -77,6 +78,7 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
     not_ours.close()  # else the line would stay open for as long as this process has it
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the one that began us
     end_with_owner()
+    one_heap()
     with suppress(ConnectionError, EOFError):  # nobody listens any more
         since = look(path)
         maker = Maker(lambda what, value: line.send((what, value)), partial(_stand_back, line))
@@ -84,8 +86,10 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
         maker.make(path)
         gc.freeze()
         gc.enable()
+        give_back()
         for _ in saves(path, since, told_in=partial(_told_in, line)):
             maker.make(path)
+            give_back()
 
 
 def _stand_back(line: Connection) -> None:
@@ -122,9 +126,9 @@ class Maker:
 
     def _made(self, path: Path) -> None:
         yard = scenes.load(path)
-        sent = import_module("viz.sent")
         kept = pickle.dumps(yard)
-        self._tell("read", {"words": sent.first_words(yard), "steps": STEPS, "yard": kept})
+        words = import_module("viz.words").heading(yard)
+        self._tell("read", {"words": words, "steps": STEPS, "yard": kept})
         files = look(path).facts[1:]
         terrain = self._step(0, lambda: self._site.terrain(yard, files))
         layout = self._step(1, lambda: self._site.layout(yard, terrain, files))
@@ -132,7 +136,8 @@ class Maker:
         compose = import_module("viz.stage").compose
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
         crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand, self._drawn)
-        self._tell_fresh("picture", sent.picture(yard, stage, crowns_m2, self._drawn))
+        picture = import_module("viz.sent").picture  # told of only now: it loads what draws
+        self._tell_fresh("picture", picture(yard, stage, crowns_m2, self._drawn))
         self._stand_back()
         self._stand_back = bool
         findings = self._step(

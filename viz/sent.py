@@ -13,16 +13,10 @@ from viz.content import early_story, early_words
 from viz.packed import packed
 from viz.rows import rows_to_come
 from viz.stage import PARAMS, Stage
-from viz.words import subtitle
 
 NO_CARDS: dict[str, Any] = {"tables": [], "table": np.zeros(0, np.uint16), "envelopes": []}
 NO_CLOSING: dict[str, Any] = {"until": [], "shares": [], "beds": [], "labels": []}
 """Cards of plants and closing beds before the checks, which they tell of, are done."""
-
-
-def first_words(yard: Yard) -> dict[str, Any]:
-    """What can be said of a yard as soon as its document is read."""
-    return {"title": yard.title, "subtitle": subtitle(yard)}
 
 
 def picture(

@@ -123,6 +123,11 @@ def due_sentence(verdict: Verdict) -> str:
     return f"{verdict.name}, {limit_words(verdict)}. {outcome}"
 
 
+def heading(yard: Yard) -> dict[str, str]:
+    """Title and subtitle: what can be said of a yard as soon as its document is read."""
+    return {"title": yard.title, "subtitle": subtitle(yard)}
+
+
 def subtitle(yard: Yard) -> str:
     """Planting date and hardiness zone under the title, as far as the document names them."""
     parts = []

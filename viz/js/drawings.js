@@ -35,9 +35,7 @@ function plantMesh(vtk, packed) {
 function keepLeaves(gl, image) {
   gl.activeTexture(gl.TEXTURE0 + LEAF_UNIT);
   gl.bindTexture(gl.TEXTURE_2D, gl.createTexture());
-  gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, true);
   gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA, gl.RGBA, gl.UNSIGNED_BYTE, image);
-  gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, false);
   gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.LINEAR); // smaller copies would close the gaps between leaves
 }
 

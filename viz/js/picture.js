@@ -104,22 +104,17 @@ class Picture {
   texture(bytes, type) {
     const texture = this.vtk.Rendering.Core.vtkTexture.newInstance();
     texture.setInterpolate(true);
-    this.image(bytes, type, (image) => texture.setImage(image));
+    this.image(bytes, type, (image) => texture.setCanvas(image)); // as an Image, vtk.js would paint it on a canvas first
     return texture;
   }
 
-  /* Hands over a picture once it is decoded; nothing is drawn while one is waited for. */
-  image(bytes, type, ready) {
-    const image = new Image();
-    const url = URL.createObjectURL(new Blob([bytes], { type }));
+  /* Hands over a picture once it is decoded, beside everything else and already upside down, as
+     textures lie; nothing is drawn while one is waited for. */
+  async image(bytes, type, ready) {
     this.waiting = (this.waiting || 0) + 1;
-    image.onload = () => {
-      ready(image);
-      URL.revokeObjectURL(url);
-      this.waiting -= 1;
-      this.need();
-    };
-    image.src = url;
+    ready(await createImageBitmap(new Blob([bytes], { type }), { imageOrientation: 'flipY', premultiplyAlpha: 'none' }));
+    this.waiting -= 1;
+    this.need();
   }
 
   loadGround(ground) {
