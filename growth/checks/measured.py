@@ -150,7 +150,9 @@ class Measured:
 
     @cached_property
     def _heads(self) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
-        return spray(self.yard.head, self.terrain, self.stand, self.draws, self._things)
+        return spray(
+            self.yard.head, self.terrain, self.stand, self.draws, self._things, self.memory
+        )
 
     @property
     def spray(self) -> tuple[Spray, ...]:

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from growth.checks.keepclear import Keep
 from growth.crownbands import widest_m
 from growth.crowns import FORMS
+from growth.memory import Memory, digest
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
 from scenes.document import SprayHead
@@ -68,13 +69,30 @@ def spray(
     stand: Stand,
     draws: Draws,
     things: Sequence[Keep] = (),
+    memory: Memory | None = None,
 ) -> tuple[tuple[Spray, ...], Mapping[str, Range]]:
     """Every head of the irrigation against the plants of the stand, and walls and fences among
     the things; and the share reached by head's name, and of the lot: by the worst head of each
-    joint draw."""
+    joint draw. With a memory, heads that no moved plant comes near are not looked at anew."""
     draws = draws.only(count=SPRAY_DRAWS)
     built = [thing for thing in things if thing.what in BUILT]
-    found = [_spray(head, heads, terrain, stand, draws, built) for head in heads]
+    near = [_in_reach(head, stand.xyz_m[:, :2] - head.at, stand) for head in heads]
+    numbers = list(range(len(heads)))
+
+    def run_m(some: list[int]) -> list[Array]:
+        return [_run_m(heads[n], built, terrain) for n in some]
+
+    def looked_at(some: list[int]) -> list[tuple[Spray, Array]]:
+        return [_spray(heads[n], near[n], heads, terrain, stand, draws, runs[n]) for n in some]
+
+    if memory is None or not heads:
+        runs = run_m(numbers)
+        found = looked_at(numbers)
+    else:
+        site = digest(heads, terrain.lattice, terrain.after_m, built)
+        runs = memory.each([("run", site, n) for n in numbers], run_m)
+        made_of = [(site, n, draws.origin, near[n], stand.xyz_m[near[n]]) for n in numbers]
+        found = memory.each([("spray", *each) for each in made_of], looked_at)
     sharing: dict[str, list[Array]] = {}
     for one, shares in found:
         for name in (one.head, "lot"):
@@ -85,20 +103,19 @@ def spray(
 
 def _spray(
     head: SprayHead,
+    near: IntArray,
     heads: Sequence[SprayHead],
     terrain: Terrain,
     stand: Stand,
     draws: Draws,
-    built: Sequence[Keep],
+    run_m: Array,
 ) -> tuple[Spray, Array]:
-    """One head, and the share of its ground that water reaches by draw and year, (D, Y)."""
+    """One head with the plants near it and how far its water runs without them, (RAYS,), and the
+    share of its ground that water reaches by draw and year, (D, Y)."""
     ground_m = float(terrain.height_m(np.array([head.at]))[0])
     away_m = stand.xyz_m[:, :2] - head.at
-    near = _in_reach(head, away_m, stand)
     level_m = ground_m + head.riser
-    reach_m = _reach_m(head, away_m, near, level_m, stand, draws)
-    reach_m = np.minimum(reach_m, _open_m(head, built, terrain, level_m))
-    reach_m = np.minimum(reach_m, _above_ground_m(head, terrain, level_m))
+    reach_m = _reach_m(head, away_m, near, run_m, level_m, stand, draws)
     shares = ((reach_m / head.throw) ** 2).mean(axis=2)
     reached = range_of_draws(shares)
     dry = np.flatnonzero(reached.expected < WHOLE)
@@ -117,6 +134,13 @@ def _spray(
         nearest_head_m=float(min(others)) if others else None,
     )
     return found, shares
+
+
+def _run_m(head: SprayHead, built: Sequence[Keep], terrain: Terrain) -> Array:
+    """How far water runs where no plant is in its way, by direction, (RAYS,)."""
+    level_m = float(terrain.height_m(np.array([head.at]))[0]) + head.riser
+    open_m = _open_m(head, built, terrain, level_m)
+    return np.minimum(open_m, _above_ground_m(head, terrain, level_m))
 
 
 def _open_m(head: SprayHead, built: Sequence[Keep], terrain: Terrain, level_m: float) -> Array:
@@ -165,7 +189,10 @@ def _in_reach(head: SprayHead, away_m: Array, stand: Stand) -> IntArray:
     radius_m = stand.spread_m.high.max(axis=0) / 2
     within = np.flatnonzero(np.hypot(*away_m.T) - radius_m < head.throw)
     ways = _directions(head)
-    hit = [(_entry_m(ways, away_m[n], radius_m[n]) < head.throw).any() for n in within]
+    hit = [
+        (_entry_m(*_along_across_m(ways, away_m[n]), radius_m[n]) < head.throw).any()
+        for n in within
+    ]
     return np.asarray(within[np.array(hit, bool)], np.int64)
 
 
@@ -173,16 +200,26 @@ def _reach_m(
     head: SprayHead,
     away_m: Array,
     near: IntArray,
+    run_m: Array,
     level_m: float,
     stand: Stand,
     draws: Draws,
 ) -> Array:
-    """How far water runs in each draw, year and direction, (D, Y, RAYS)."""
+    """How far water runs in each draw, year and direction, (D, Y, RAYS).
+
+    A plant is held against those ways alone that it stops where it is widest.
+    """
     ways = _directions(head)
-    reach_m = np.full((*draws.height_m.shape[:2], RAYS), head.throw)
+    count = draws.height_m.shape[:2]
+    reach_m = np.broadcast_to(run_m, (*count, RAYS)).transpose(2, 0, 1).copy()
     for plant, radius_m in _in_the_way(near, head.riser, level_m, stand, draws):
-        np.minimum(reach_m, _entry_m(ways, away_m[plant], radius_m[..., None]), out=reach_m)
-    return reach_m
+        along_m, across_m = _along_across_m(ways, away_m[plant])
+        stopped = np.flatnonzero(_entry_m(along_m, across_m, radius_m.max()) < run_m)
+        if len(stopped):
+            there = stopped[:, None, None]
+            entry_m = _entry_m(along_m[there], across_m[there], radius_m)
+            reach_m[stopped] = np.minimum(reach_m[stopped], entry_m)
+    return np.ascontiguousarray(reach_m.transpose(1, 2, 0))
 
 
 def _in_the_way(
@@ -201,9 +238,13 @@ def _in_the_way(
             yield int(plant), np.maximum(radius_m, 0)
 
 
-def _entry_m(ways: Array, away_m: Array, radius_m: NDArray[np.floating] | float) -> Array:
-    """Distance from the head at which each way enters a crown, inf where it misses it."""
-    along_m, across_m = ways @ away_m, ways[:, 0] * away_m[1] - ways[:, 1] * away_m[0]
+def _along_across_m(ways: Array, away_m: Array) -> tuple[Array, Array]:
+    """How far along each way a crown's middle lies, and how far beside it."""
+    return ways @ away_m, ways[:, 0] * away_m[1] - ways[:, 1] * away_m[0]
+
+
+def _entry_m(along_m: Array, across_m: Array, radius_m: NDArray[np.floating] | float) -> Array:
+    """Distance from the head at which ways enter a crown, inf where they miss it."""
     inside = radius_m**2 - across_m**2
     half_m = np.sqrt(np.maximum(inside, 0))
     hits = (inside > 0) & (along_m + half_m > 0)
