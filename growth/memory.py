@@ -3,13 +3,14 @@
 A yard is checked again after every small edit. Parts are named by a digest of what they are
 made from, so nothing has to be told what an edit changed, and no answer can be stale: equal
 makings give the equal answer that was made of them before. What one round does not ask for
-is forgotten after the next.
+is forgotten after the next; but what a whole result was made of is remembered with it.
 """
 
 import hashlib
 import pickle
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from threading import get_ident
 from typing import Any, TypeVar, cast
 
 import numpy as np
@@ -41,12 +42,22 @@ def tokens(origin: bytes, *things: NDArray[Any]) -> Marks:
     return mark ^ (mark >> np.uint64(32))
 
 
+@dataclass(frozen=True)
+class Whole:
+    """A result, and the names of what was asked for while it was made."""
+
+    result: Any
+    made_of: frozenset[bytes]
+
+
 @dataclass
 class Memory:
     """What was made in this round, and in the one before it."""
 
     _now: dict[bytes, Any] = field(default_factory=dict)
     _before: dict[bytes, Any] = field(default_factory=dict)
+    _making: list[tuple[int, set[bytes]]] = field(default_factory=list)
+    """Threads in which a whole is being made, and what was asked for there since."""
 
     def next_round(self) -> None:
         """Begin a new round: what the last one did not ask for is forgotten."""
@@ -56,6 +67,30 @@ class Memory:
         """The result that was made from equal things, or that `make` makes now."""
         return self.each([made_from], lambda _: [make()])[0]
 
+    def whole(self, made_from: tuple[Any, ...], make: Callable[[], Result]) -> Result:
+        """The same of a result that is made of remembered ones: while it is asked for, they stay
+        remembered too, so that little is to be made when it has to be made anew."""
+
+        def made() -> Whole:
+            asked: set[bytes] = set()
+            self._making.append((get_ident(), asked))
+            try:
+                result = make()
+            finally:
+                self._making.remove((get_ident(), asked))
+            return Whole(result, frozenset(asked))
+
+        found = self.of(made_from, made)
+        for name in found.made_of:
+            if name not in self._now and name in self._before:
+                self._now[name] = self._before[name]
+        return cast(Result, found.result)
+
+    def _asked_for(self, names: Iterable[bytes]) -> None:
+        for thread, asked in self._making:
+            if thread == get_ident():
+                asked.update(names)
+
     def each(
         self,
         made_from: Sequence[tuple[Any, ...]],
@@ -63,6 +98,7 @@ class Memory:
     ) -> list[Result]:
         """Results that were made from equal things; `make` makes those of the numbers missing."""
         names = [digest(*things) for things in made_from]
+        self._asked_for(names)
         for name in names:
             if name not in self._now and name in self._before:
                 self._now[name] = self._before[name]
@@ -78,6 +114,7 @@ class Memory:
 
     def keep(self, part: str, thing: Any) -> None:
         """Keep a thing for the next round, which must not change it."""
+        self._asked_for([part.encode()])
         self._now[part.encode()] = thing
 
     def rows(self, part: str, marks: Marks, make: Callable[[IntArray], Floats]) -> Floats:

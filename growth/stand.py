@@ -12,7 +12,7 @@ curve of their own (whose site still is common to all), the same share is assume
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,6 +62,20 @@ class Stand:
     clipping: tuple[FirstClip, ...] = ()
     notes: tuple[str, ...] = ()
 
+    def of(self, plants: IntArray) -> "Stand":
+        """Some of its plants, in the order given; what was noted of all of them stays."""
+        sizes = (self.height_m, self.spread_m, self.crown_base_m, self.vigour)
+        height, spread, base, vigour = (
+            Range(*(np.take(end, plants, axis=-1) for end in (size.low, size.expected, size.high)))
+            for size in sizes
+        )
+        return replace(
+            self, plant=self.plant[plants], course=self.course[plants], xyz_m=self.xyz_m[plants],
+            present=np.take(self.present, plants, axis=-1), kept=self.kept[plants],
+            height_m=height, spread_m=spread, crown_base_m=base, vigour=vigour,
+            source=self.source[plants],
+        )  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Draws:
@@ -97,6 +111,13 @@ class Draws:
             None if self.vigour is None else self.vigour[numbers],
             digest(self.origin, numbers),
         )
+
+    def of(self, plants: IntArray) -> "Draws":
+        """Those of some plants, in the order given."""
+        sizes = (self.height_m, self.spread_m, self.crown_base_m)
+        height, spread, base = (np.take(size, plants, axis=-1) for size in sizes)
+        vigour = None if self.vigour is None else np.take(self.vigour, plants, axis=-1)
+        return Draws(height, spread, base, vigour, digest(self.origin, "of", plants))
 
 
 def grow(yard: Yard, layout: Layout) -> Stand:

@@ -10,9 +10,11 @@ of the others no loss takes anything away.
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from growth.checks.canopy import canopy_plants
 from growth.checks.coverage import may_cover, reaches_down
@@ -20,7 +22,7 @@ from growth.checks.findings import OneFails
 from growth.checks.measured import Measured
 from growth.checks.outlook import prospects
 from growth.checks.register import value_of
-from growth.checks.screening import expected_sizes, in_reach
+from growth.checks.screening import in_reach
 from growth.checks.takenout import covered_without, hidden_without, largest
 from growth.memory import digest
 from growth.ranges import Range
@@ -42,12 +44,58 @@ def if_one_fails(requirement: Requirement, measured: Measured, season: str) -> O
         wants_more = not wants_more
     if not wants_more or requirement.check not in _WITHOUT:
         return None
-    measured = only_looked_at(requirement, measured)
-    now = expected_sizes(measured.stand).only(years=[requirement.year])
+    now = measured.expected.only(years=[requirement.year])
+    looked_at, stand = only_looked_at(requirement, measured), measured.stand
+    plants = reached(requirement, looked_at, now)
+    places = tuple(source.place for source in measured.layout.sources)
+    made_of = (repr(requirement), season, measured.site, measured.draws.origin, places)
+    return measured.memory.whole(
+        ("one fails", *made_of, plants, stand.xyz_m[plants]),
+        lambda: _found(requirement, looked_at, now, season, plants),
+    )
+
+
+def _found(
+    requirement: Requirement, measured: Measured, now: Draws, season: str, reached: IntArray
+) -> OneFails | None:
+    """The same of a quantity that only the plants reached can change."""
+    if requirement.check != "count":
+        stand, draws = measured.stand.of(reached), measured.draws.of(reached)
+        measured, now = replace(measured, stand=stand, draws=draws), now.of(reached)
     plants, left = without_each(requirement, measured, now, season)
     if not len(plants) or left[0] - left[1:].min() < LEAST_LOSS:
         return None
     return _told(requirement, measured, int(plants[left[1:].argmin()]))
+
+
+def reached(requirement: Requirement, measured: Measured, now: Draws) -> IntArray:
+    """Plants that can change a quantity by their places, in the draws or by the sizes now."""
+    stand, memory = measured.stand, measured.memory
+    if requirement.check in ("screening", "opening"):
+        views = prospects(measured.terrain, measured.layout, memory)
+        lines = [outlook.lines for prospect in views for outlook in prospect.outlooks]
+        seen = [
+            in_reach(fan, stand, sizes, memory) for fan in lines for sizes in (measured.draws, now)
+        ]
+        return np.unique(np.concatenate([*seen, np.zeros(0, np.int64)]))
+    areas = _areas(requirement, measured)
+    if areas is None:
+        return np.arange(len(stand.plant))
+    over = [
+        may_cover(area, stand, sizes, memory) for area in areas for sizes in (measured.draws, now)
+    ]
+    return np.flatnonzero(np.any([np.zeros(len(stand.plant), bool), *over], axis=0))
+
+
+def _areas(requirement: Requirement, measured: Measured) -> list[BaseGeometry] | None:
+    """Areas over which a quantity is found; None where plants anywhere may count."""
+    if requirement.check == "coverage":
+        beds = measured.layout.beds
+        return [bed.outline for bed in beds if requirement.of in (bed.name, "lot")]
+    if requirement.check == "canopy":
+        found = measured.canopy_area(requirement.of)
+        return [found[0]] if found else []
+    return None
 
 
 def without_each(
@@ -132,7 +180,11 @@ def _hidden(
         for outlook in prospect.outlooks:
             near = in_reach(outlook.lines, stand, now, memory)
             near = largest(near, bulk[near])
-            seen.append((near, hidden_without(outlook, stand, now, near)[number]))
+            hidden = memory.of(
+                ("hidden without", now.origin, outlook, near, stand.xyz_m[near]),
+                partial(hidden_without, outlook, stand, now, near),
+            )
+            seen.append((near, hidden[number]))
     plants = np.unique(np.concatenate([near for near, _ in seen])) if seen else np.zeros(0, int)
     left = np.array([_of_all(plants, near, hidden) for near, hidden in seen])
     return plants, left.min(axis=0) if len(seen) else np.zeros(1)

@@ -5,9 +5,10 @@ are those of the plan: the same in every year, without a range.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
+import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from growth.checks.banks import Banks, banks
@@ -23,11 +24,11 @@ from growth.checks.lost import asked_open, with_lost
 from growth.checks.lotlight import light_over_lot
 from growth.checks.outlook import prospects
 from growth.checks.plantedsizes import smallest_sizes
-from growth.checks.screening import GAP_YEARS, screening
+from growth.checks.screening import GAP_YEARS, expected_sizes, screening
 from growth.checks.sight import sights
 from growth.checks.spray import Spray, spray
 from growth.checks.sunmap import LotLight
-from growth.memory import Memory
+from growth.memory import Memory, digest
 from growth.ranges import Range
 from growth.stand import Draws, Stand
 from scenes.canopyrules import CanopyCount, canopy_counts
@@ -36,6 +37,8 @@ from scenes.falls import Fall, falls
 from scenes.layout import Layout
 from scenes.sighttriangles import sight_shapes
 from scenes.terrain import Terrain
+
+NOWHERE = np.zeros((0, 3))
 
 
 @dataclass(frozen=True)
@@ -48,6 +51,18 @@ class Measured:
     stand: Stand
     draws: Draws
     memory: Memory
+
+    @cached_property
+    def site(self) -> bytes:
+        """A digest of all but the plants that are set and the requirements."""
+        bare = self.yard.model_copy(update={"planting": (), "requirement": ()})
+        built = replace(self.layout, sources=(), source=self.layout.source[:0], xyz_m=NOWHERE)
+        return digest(bare, self.terrain, built)
+
+    @cached_property
+    def expected(self) -> Draws:
+        """The expected size of every plant in every year, as one draw."""
+        return expected_sizes(self.stand)
 
     @cached_property
     def _banks(self) -> Banks:

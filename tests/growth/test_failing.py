@@ -2,6 +2,9 @@
 
 import pytest
 
+import growth
+from growth.memory import Memory
+
 YEW, HOLLY = "Taxus x media 'Hicksii'", "Ilex crenata"
 BED = {"name": "bed", "edge": [[4, 4], [10, 4], [10, 10], [4, 10]]}
 
@@ -86,3 +89,35 @@ def test_a_plant_that_is_not_there_yet_cannot_fail(fails):
     nurse = {"plant": YEW, "size": "#5", "at": [[7, 7]], "removed": 4}
     _, loss = fails(asks("coverage", "bed"), bed=[BED], planting=[nurse])
     assert loss is None
+
+
+@pytest.mark.parametrize(
+    ("check", "of", "limit"),
+    [("screening", "north", 0.1), ("coverage", "bed", 0.1), ("canopy", "lot", 0.01),
+     ("count", "evergreen share", 0.3)],
+)  # fmt: skip
+def test_a_loss_is_told_anew_wherever_a_plant_that_counts_has_moved(
+    level_lot, parts, check, of, limit
+):
+    """A yew before the panel and over the bed is moved away, where it hides and covers nothing,
+    and back again; an oak grows in the corner, where it counts as canopy alone."""
+    memory = Memory()
+
+    def loss(x, y):
+        yew = {"plant": YEW, "size": "8 ft ht", "at": [[x, y]]}
+        holly = {"plant": HOLLY, "size": "#5", "at": [[5, 5], [9, 9]]}
+        oak = {"plant": "Quercus alba", "size": "2 in cal", "at": [[18, 3]]}
+        yard = level_lot(
+            requirement=[asks(check, of, at_least=limit)], bed=[BED], planting=[yew, holly, oak]
+        )
+        made = parts(yard)
+        (remembered,) = growth.check(yard, *made, light=False, memory=memory).requirements
+        (anew,) = growth.check(yard, *made, light=False).requirements
+        assert remembered == anew
+        return remembered.if_one_fails
+
+    here = loss(10, 9)
+    assert here is not None
+    assert here == loss(10, 9)
+    loss(2, 14)
+    assert here == loss(10, 9)

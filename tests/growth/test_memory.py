@@ -86,6 +86,29 @@ def test_only_what_is_missing_is_made_and_the_round_before_last_is_forgotten():
     assert made[-1] == [0]
 
 
+def test_what_a_whole_was_made_of_is_kept_with_it():
+    memory, made = Memory(), []
+
+    def part(name):
+        return memory.of((name,), lambda: made.append(name) or name)
+
+    def whole(name):
+        return memory.whole((name,), lambda: part("a") + part("b"))
+
+    assert whole("first") == "ab"
+    for _ in range(3):
+        memory.next_round()
+        assert whole("first") == "ab"
+    assert made == ["a", "b"]
+    memory.next_round()
+    assert whole("second") == "ab"  # another whole of the same parts
+    assert made == ["a", "b"]
+    memory.next_round()
+    memory.next_round()
+    assert whole("second") == "ab"
+    assert made == ["a", "b", "a", "b"]
+
+
 def test_arrays_that_differ_anywhere_have_another_name():
     array = np.arange(12.0).reshape(3, 4)
     other = array.copy()
