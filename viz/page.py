@@ -22,10 +22,10 @@ GROUND = (
 )  # fmt: skip
 PLANTS = ("envelopes.js", "rings.js", "plantcard.js", "plants.js", "person.js")
 SCRIPTS = (
-    "dom.js", "arrays.js", "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js",
-    "lens.js", "orbit.js", "loss.js", "stills.js", "canvas.js", "picture.js", "pair.js",
-    "moment.js", *GROUND, "track.js", "years.js", "rows.js", *PLANTS, "news.js", "loading.js",
-    "follow.js", "client.js", "compare.js", "yard.js",
+    "dom.js", "arrays.js", "light.js", "drawings.js", "daylight.js", "shaders.js", "overlaps.js",
+    "shade.js", "lens.js", "orbit.js", "loss.js", "stills.js", "canvas.js", "picture.js",
+    "pair.js", "moment.js", *GROUND, "track.js", "years.js", "rows.js", *PLANTS, "news.js",
+    "loading.js", "follow.js", "client.js", "compare.js", "yard.js",
 )  # fmt: skip
 STYLES = (
     "columns.css", "moment.css", "ground.css", "plants.css", "client.css", "compare.css",

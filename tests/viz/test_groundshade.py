@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,6 +23,7 @@ from viz.stage import compose
 
 pytestmark = pytest.mark.browser
 
+TERRACE = Path(scenes.__file__).parent / "library" / "terrace.toml"
 CELL_M = 0.25
 MOST_OFF = 0.05
 """Share of cells in which the two may differ: rims of shadows, a spot of the picture wide."""
@@ -128,3 +130,89 @@ def test_shade_grows_with_the_plants_and_turns_with_the_sun(yard, page):
     assert dark[9, 30].sum() > dark[9, 0].sum()
     assert (dark[9, 30] != dark[9, 0]).mean() > MOST_OFF
     assert (dark[9, 30] != dark[17, 30]).mean() > 2 * MOST_OFF
+
+
+TWO = """([apart, lean, second]) => {
+  const { shade, light } = picture;
+  const at = [shade.west + shade.wide / 2, shade.south + shade.deep / 2, shade.lowest + shade.rise];
+  const foot = [...at, ...at.map((each, k) => each + (k < 2 ? apart * light.towards[k] : lean))];
+  const crowns = new Float32Array(32), slots = [0, 1];
+  for (const i of slots) crowns.set([...foot.slice(3 * i, 3 * i + 3), 4, 3, 0.5, 0, 0.8], 16 * i);
+  crowns[23] *= second;
+  const alone = slots.map((i) => crowns.slice(16 * i, 16 * i + 16).fill(-1, 8));
+  new Overlaps({ kind: [0, 0], foot }, { spread: [3, 3] }).tell(crowns, { each: 16, to: 8, slots });
+  return [new Float32Array(0), ...alone, crowns].map((each) => {
+    shade.show(light, each); return Array.from(shade.sunShares()); });
+}"""
+
+
+@pytest.fixture
+def shares_of_two(page: Page):
+    """Shares of the sun, 0 to 1, of two crowns by themselves and of both, where nothing else
+    casts shade: so far apart along the sun's way, the second so much higher and denser."""
+
+    def shares(apart: float, lean: float = 0.0, second: float = 1.0) -> list[np.ndarray]:
+        page.evaluate("picture.setMoment(5, 9); picture.setYear(0); picture.draw()")
+        none, *found = (np.array(each) / 255 for each in page.evaluate(TWO, [apart, lean, second]))
+        page.evaluate("picture.shade.paint()")
+        first, other, both = (each[none == 1] for each in found)
+        assert (first < 0.5).sum() > 100
+        assert (other < 0.9).sum() > 100
+        return [first, other, both]
+
+    return shares
+
+
+@pytest.mark.parametrize("second", [1.0, 0.4])
+def test_two_crowns_in_one_place_cast_the_shade_of_the_denser(shares_of_two, second):
+    denser, other, both = shares_of_two(0.0, second=second)
+    assert (denser <= other).all()
+    assert both == pytest.approx(denser, abs=1.5 / 255)
+    assert (both - denser * other).max() > 0.1
+
+
+def test_crowns_that_do_not_touch_multiply_their_shades(shares_of_two):
+    """One stands 4 m and more behind the other and so much higher that its shadow falls there."""
+    first, second, both = shares_of_two(5.5, lean=3.5)
+    assert ((first < 0.9) & (second < 0.9)).sum() > 100
+    assert both == pytest.approx(first * second, abs=2 / 255)
+
+
+def test_crowns_that_overlap_in_part_lie_between(shares_of_two):
+    first, second, both = shares_of_two(1.2)
+    darker = np.minimum(first, second)
+    assert (both <= darker + 2 / 255).all()
+    assert (both >= first * second - 2 / 255).all()
+    assert (both > first * second + 0.05).sum() > 100
+    assert (both < darker - 0.05).sum() > 100
+
+
+ROW = """() => {
+  const foot = [0, 1, 2, 3, 9].flatMap((x) => [x, 0, 0]);
+  const crowns = new Float32Array(80), slots = [0, 1, 2, 3, 4];
+  slots.forEach((i) => crowns.set([foot[3 * i], 0, 0, 2, 3, 0, 0, i === 1 ? 2 : 1], 16 * i));
+  const row = new Overlaps({ kind: slots, foot }, { spread: [3, 3, 3, 3, 3] });
+  row.tell(crowns, { each: 16, to: 8, slots });
+  return slots.map((i) => Array.from(crowns.slice(16 * i + 8, 16 * i + 16)).filter((n) => n >= 0));
+}"""
+
+
+def test_every_crown_is_told_its_denser_neighbours_the_deepest_first(page):
+    """Crowns 3 m wide, a metre apart: the second is the densest, of others the earlier counts."""
+    assert page.evaluate(ROW) == [[1], [], [1, 0], [2, 1], []]
+
+
+def test_overlapping_bare_crowns_of_the_demo_yard_count_once(browser, tmp_path):
+    """The moment at which shades that multiply were off in 5.1 % of the cells."""
+    document = scenes.load(TERRACE)
+    terrain = scenes.grade(document)
+    layout = scenes.lay_out(document, terrain)
+    terrace = document, terrain, layout, growth.grow(document, layout)
+    page = opened_picture(compose(*terrace), browser, tmp_path)
+    places = cells(terrain)
+    inside = open_cells(terrace, places)
+    when = {"month": 1, "hour": 13, "year": 30}
+    wanted, shown = reckoned(terrace, places, **when), drawn(page, places, **when)
+    page.close()
+    assert ((wanted < 0.5) != (shown < 0.5))[inside].mean() < 0.03
+    assert np.abs(wanted - shown)[inside].mean() < 0.02

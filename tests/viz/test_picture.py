@@ -20,8 +20,8 @@ from viz.stage import Stage, params
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 SCRIPTS = (
-    "light.js", "drawings.js", "daylight.js", "shaders.js", "shade.js", "lens.js", "orbit.js",
-    "loss.js", "canvas.js", "picture.js",
+    "light.js", "drawings.js", "daylight.js", "shaders.js", "overlaps.js", "shade.js", "lens.js",
+    "orbit.js", "loss.js", "canvas.js", "picture.js",
 )  # fmt: skip
 DECODE = """
 const KINDS = { float32: Float32Array, uint32: Uint32Array, uint16: Uint16Array, uint8: Uint8Array,

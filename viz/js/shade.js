@@ -1,8 +1,8 @@
 /* Light on the ground from above: what sun and sky are left to each spot by this year's crowns,
    by what is built and by the ground itself. Drawn by the graphics card on a canvas of its own:
    red is the share of the sun, green that of the sky. A sun line's way through a crown is closed
-   form, the sums are those of growth/beams.py; where crowns overlap, their shades multiply.
-   Needs shaders.js before it. */
+   form, the sums are those of growth/beams.py; where crowns overlap, the denser leaf counts once.
+   Needs shaders.js and overlaps.js before it. */
 
 const SPOT_M = 0.06; // of the ground a pixel, where that gives no more pixels than these
 const MOST_SPOTS = 1024;
@@ -10,7 +10,7 @@ const LEAST_SPOTS = 256;
 const DEPTH_PIXELS = 2048;
 const STEEPEST = 60; // metres along for a metre of rise: a sun lower than this is drawn as if there
 const MOST_PIECES = 3; // as in viz/months.py
-const CROWN_NUMBERS = 8;
+const CROWN_NUMBERS = 16; // foot, height | spread, base, kind, density | denser neighbours, eight
 
 /* A drawing context for shade, kept as long as the browser lets it live. */
 class ShadeTools {
@@ -148,13 +148,13 @@ class Shade {
     this.heights = tools.numbers(...this.size, heightsOf(this), 1);
     this.standing = tools.texture(gl.RGBA8, ...this.size, gl.RGBA, gl.UNSIGNED_BYTE, null, gl.NEAREST);
     this.frame = tools.frame(gl.COLOR_ATTACHMENT0, this.standing);
-    this.pieces = null;
+    this.pieces = this.table = null;
   }
 
   /* Gives back what it holds on the graphics card. */
   free() {
     const { gl } = this.tools;
-    for (const texture of [this.heights, this.standing, this.pieces?.texture]) gl.deleteTexture(texture ?? null);
+    for (const texture of [this.heights, this.standing, this.pieces?.texture, this.table?.texture]) gl.deleteTexture(texture ?? null);
     gl.deleteFramebuffer(this.frame ?? null);
   }
 
@@ -169,6 +169,7 @@ class Shade {
     gl.uniform2f(uniform("size"), ...this.size);
     gl.uniform1i(uniform("heights"), 0);
     gl.uniform1i(uniform("other"), 1);
+    gl.uniform1i(uniform("table"), 2);
     this.tools.bind(0, this.heights);
     return uniform;
   }
@@ -227,7 +228,7 @@ class Shade {
     gl.blendFunc(gl.ZERO, gl.SRC_COLOR);
   }
 
-  /* Crowns of a year and month into the buffer: foot, height, spread, base, kind, density. */
+  /* Crowns of a year and month, as shaders.js has them, each with its denser neighbours. */
   fill({ plants, months, sizes }, month, now) {
     const { kind, foot } = plants;
     const kinds = months.pieces.length / (5 * MOST_PIECES);
@@ -235,12 +236,16 @@ class Shade {
     if (this.pieces?.of !== months) this.pieces = { of: months, texture: this.tools.numbers(2 * MOST_PIECES, Math.max(kinds, 1), paddedPieces(months.pieces, kinds), 4) };
     const row = Math.min(Math.max(Math.round(this.picture.year), 0), sizes.years.length - 1) * kind.length;
     const crowns = new Float32Array(CROWN_NUMBERS * kind.length);
+    const slots = new Int32Array(kind.length).fill(-1);
     let count = 0;
     for (let i = 0; i < kind.length; i++) {
       if (now[2 * i] <= 0) continue;
+      slots[i] = count;
       crowns.set([foot[3 * i], foot[3 * i + 1], foot[3 * i + 2], now[2 * i], now[2 * i + 1],
         (sizes.base[row + i] / 255) * now[2 * i], kind[i], months.density[month * kinds + kind[i]]], CROWN_NUMBERS * count++);
     }
+    if (this.overlaps?.plants !== plants || this.overlaps.sizes !== sizes) this.overlaps = new Overlaps(plants, sizes);
+    this.overlaps.tell(crowns, { each: CROWN_NUMBERS, to: 8, slots });
     return crowns.subarray(0, CROWN_NUMBERS * count);
   }
 
@@ -256,7 +261,8 @@ class Shade {
     gl.drawArrays(gl.TRIANGLES, 0, 3);
     gl.bindBuffer(gl.ARRAY_BUFFER, this.tools.crowns);
     gl.bufferData(gl.ARRAY_BUFFER, crowns, gl.DYNAMIC_DRAW);
-    for (const at of [0, 1]) {
+    this.tabulate(crowns);
+    for (const at of [0, 1, 2, 3]) {
       gl.enableVertexAttribArray(at);
       gl.vertexAttribPointer(at, 4, gl.FLOAT, false, 4 * CROWN_NUMBERS, 16 * at);
       gl.vertexAttribDivisor(at, 1);
@@ -265,8 +271,24 @@ class Shade {
     for (const name of light.up ? ["pool", "crown"] : ["pool"]) {
       this.use(name, light);
       this.tools.bind(1, this.pieces.texture);
+      this.tools.bind(2, this.table.texture);
       gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, crowns.length / CROWN_NUMBERS);
     }
+    for (const at of [2, 3]) gl.disableVertexAttribArray(at);
+  }
+
+  /* The crowns as a table that any crown's shade can look into. */
+  tabulate(crowns) {
+    const { gl } = this.tools;
+    const [wide, rows] = [(CROWNS_A_ROW * CROWN_NUMBERS) / 4, Math.max(1, Math.ceil(crowns.length / CROWN_NUMBERS / CROWNS_A_ROW))];
+    if (!this.table || this.table.rows < rows) {
+      gl.deleteTexture(this.table?.texture ?? null);
+      this.table = { rows, texture: this.tools.numbers(wide, rows, null, 4) };
+    }
+    const padded = new Float32Array(4 * wide * rows);
+    padded.set(crowns);
+    this.tools.bind(2, this.table.texture);
+    gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, wide, rows, gl.RGBA, gl.FLOAT, padded);
   }
 
   /* Whether there was something new, which is on the graphics card now. */

@@ -1,5 +1,8 @@
 /* Shaders of the shade on the ground, by name: vertex and fragment. Metres; `towards` is the way to
-   the sun. Crowns come as eight numbers: foot, height | spread, base, kind, density. */
+   the sun. Crowns come as sixteen numbers: foot, height | spread, base, kind, density | the places of
+   denser neighbours in the table of all of them, -1 after the last. */
+
+const CROWNS_A_ROW = 64; // of the table in which a crown's shade finds its neighbours
 
 const KNOWN = `
 uniform vec4 ground;   // west, south, width, depth
@@ -70,8 +73,12 @@ void main() { left = vec4(1.0, 1.0 - strength * clamp((1.0 - length(away)) / 0.8
 
   /* A strip along the sun's way, as long as the shadow may be on the lowest and highest ground. */
   crown: [`${KNOWN}${CROWN}
+layout(location = 2) in vec4 denser;
+layout(location = 3) in vec4 more;
 flat out vec4 footV;
 flat out vec4 bodyV;
+flat out vec4 denserV;
+flat out vec4 moreV;
 void main() {
   ${BESIDE}
   vec2 way = towards.xy / max(length(towards.xy), 1e-4);
@@ -82,24 +89,32 @@ void main() {
   float along = beside.x < 0.0 ? nearest - radius : farthest + radius;
   footV = foot;
   bodyV = body;
+  denserV = denser;
+  moreV = more;
   gl_Position = placed(foot.xy - way * along + vec2(-way.y, way.x) * radius * beside.y);
 }`, `${HERE}
 uniform sampler2D other;
+uniform sampler2D table;
 flat in vec4 footV;
 flat in vec4 bodyV;
-void main() {
-  vec3 p = here();
+flat in vec4 denserV;
+flat in vec4 moreV;
+
+/* Way through a crown along the sun's line from p; span is where it begins and ends. */
+float through(vec4 foot, vec4 body, vec3 p, out vec2 span) {
   float d2 = max(dot(towards.xy, towards.xy), 1e-6), dz = towards.z;
-  vec2 off = footV.xy - p.xy;
+  vec2 off = foot.xy - p.xy;
   float axis = dot(off, towards.xy) / d2, aside = off.x * towards.y - off.y * towards.x;
   float away2 = aside * aside / d2;
-  float square = 0.25 * bodyV.x * bodyV.x, tall = max(footV.w - bodyV.y, 1e-3);
-  float base = footV.z - p.z + bodyV.y - axis * dz;
+  float square = 0.25 * body.x * body.x, tall = max(foot.w - body.y, 1e-3);
+  float base = foot.z - p.z + body.y - axis * dz;
   float way = 0.0;
+  span = vec2(1e9, -1e9);
+  if (away2 >= square) return way;
   for (int n = 0; n < 3; n++) {
-    vec4 piece = texelFetch(other, ivec2(2 * n, int(bodyV.z)), 0);
+    vec4 piece = texelFetch(other, ivec2(2 * n, int(body.z)), 0);
     if (piece.y <= piece.x) break;
-    float pc = texelFetch(other, ivec2(2 * n + 1, int(bodyV.z)), 0).r;
+    float pc = texelFetch(other, ivec2(2 * n + 1, int(body.z)), 0).r;
     float low = max((base + piece.x * tall) / dz + axis, 0.0), high = (base + piece.y * tall) / dz + axis;
     float k = square / tall, c = pc * k / tall, b = piece.w * k;
     float a = piece.z * square - b * base + c * base * base;
@@ -113,8 +128,37 @@ void main() {
       before = first ? before : high;
       after = enter;
     }
-    way += max(before - after, 0.0);
+    if (before <= after) continue;
+    way += before - after;
+    span = vec2(min(span.x, after), max(span.y, before));
   }
+  return way;
+}
+
+/* What is left of a span without those of denser neighbours: cut off at its ends, or out of it. */
+float alone(vec2 span, vec3 p) {
+  vec2 left_ = span;
+  float out_ = 0.0;
+  for (int n = 0; n < 8; n++) {
+    int at = int(n < 4 ? denserV[n] : moreV[n - 4]);
+    if (at < 0) break;
+    ivec2 place = ivec2(4 * (at % ${CROWNS_A_ROW}), at / ${CROWNS_A_ROW});
+    vec2 theirs;
+    through(texelFetch(table, place, 0), texelFetch(table, place + ivec2(1, 0), 0), p, theirs);
+    theirs = vec2(max(theirs.x, left_.x), min(theirs.y, left_.y));
+    if (theirs.y <= theirs.x) continue;
+    if (theirs.x <= left_.x) left_.x = theirs.y;
+    else if (theirs.y >= left_.y) left_.y = theirs.x;
+    else out_ += theirs.y - theirs.x;
+  }
+  return clamp((left_.y - left_.x - out_) / (span.y - span.x), 0.0, 1.0);
+}
+
+void main() {
+  vec3 p = here();
+  vec2 span;
+  float way = through(footV, bodyV, p, span);
+  if (way > 0.0) way *= alone(span, p);
   left = vec4(exp(-bodyV.w * way * length(towards)), 1.0, 1.0, 1.0);
 }`],
 };
