@@ -56,6 +56,7 @@ def check(
     draws = _draws(stand, memory)
     measured = Measured(yard, terrain, layout, stand, draws, memory)
     sun = beside(lambda: (measured.lighting, measured.lot_light)) if light else None
+    heads = beside(lambda: measured.spray) if yard.head else None
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -70,7 +71,7 @@ def check(
         clearance=measured.clearance,
         counts=measured.counts,
         sight=measured.sight,
-        spray=measured.spray,
+        spray=heads.result() if heads else (),
         lighting=sun.result()[0] if sun else None,
         fire=fire_spacing(measured),
         beds=measured.beds,
