@@ -28,7 +28,7 @@ from growth.errors import GrowthError
 from scenes.errors import SceneError
 from viz.footprint import give_back, one_heap
 from viz.owner import end_with_owner
-from viz.watching import look, saves
+from viz.watching import Look, look, saves
 
 STEPS = ("Ground", "Plants placed", "Growth", "Picture", "Checks")
 """What is done to a yard until its page is whole, in order."""
@@ -48,8 +48,11 @@ Telling = Callable[[str, Any], object]
 
 
 @contextmanager
-def making(path: Path) -> Iterator[Connection]:
+def making(path: Path, *, pictures: Path | None = None) -> Iterator[Connection]:
     """What the process tells of a document, as pairs (what, value), for as long as it is wanted.
+
+    Where there is a folder of pictures kept from earlier starts, one of the same yard is told
+    first, before any step, and another one later only if it differs.
 
     `read`: title and subtitle, the steps to come, and the yard, pickled; `step`: the number of
     the step begun; `picture` and `figures`: what the page of the yard shows, by the names of its
@@ -62,7 +65,7 @@ def making(path: Path) -> Iterator[Connection]:
     several = threading.active_count() > 1
     world = get_context("spawn" if several else None)
     ours, theirs = world.Pipe()
-    process = world.Process(target=_make_on, args=(path, theirs, ours), daemon=True)
+    process = world.Process(target=_make_on, args=(path, pictures, theirs, ours), daemon=True)
     process.start()
     theirs.close()
     try:
@@ -73,7 +76,7 @@ def making(path: Path) -> Iterator[Connection]:
         process.join()
 
 
-def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
+def _make_on(path: Path, pictures: Path | None, line: Connection, not_ours: Connection) -> None:
     """Make the yard of a document, and again after every save, without end."""
     not_ours.close()  # else the line would stay open for as long as this process has it
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the one that began us
@@ -81,7 +84,8 @@ def _make_on(path: Path, line: Connection, not_ours: Connection) -> None:
     one_heap()
     with suppress(ConnectionError, EOFError):  # nobody listens any more
         since = look(path)
-        maker = Maker(lambda what, value: line.send((what, value)), partial(_stand_back, line))
+        tell = lambda what, value: line.send((what, value))  # noqa: E731
+        maker = Maker(tell, partial(_stand_back, line), pictures)
         gc.disable()  # it would walk through all that is loaded again and again
         maker.make(path)
         gc.freeze()
@@ -109,12 +113,19 @@ def _told_in(line: Connection, seconds: float) -> bool:
 class Maker:
     """Makes a yard again and again, and remembers the parts that an edit leaves alone."""
 
-    def __init__(self, tell: Telling, stand_back: Callable[[], object] = bool) -> None:
-        """Who is told, and what is called once, after the first picture."""
+    def __init__(
+        self,
+        tell: Telling,
+        stand_back: Callable[[], object] = bool,
+        pictures: Path | None = None,
+    ) -> None:
+        """Who is told, what is called once after the first picture, where pictures are kept."""
         self._tell, self._stand_back = tell, stand_back
+        self._pictures = import_module("viz.keptpictures").KeptPictures(pictures)
         memory = import_module("growth.memory").Memory
         self._drawn, self._checked, self._raced = memory(), memory(), memory()
         self._said: dict[str, dict[str, Any]] = {}
+        self._unkept: tuple[Look, dict[str, Any]] | None = None
         self._site = import_module("viz.keptsite").KeptSite()
 
     def make(self, path: Path) -> None:
@@ -123,23 +134,28 @@ class Maker:
             self._made(path)
         except (SceneError, GrowthError) as mistake:
             self._tell("mistakes", str(mistake).splitlines())
+        self._keep(path)
 
     def _made(self, path: Path) -> None:
+        watched = look(path)
         yard = scenes.load(path)
         kept = pickle.dumps(yard)
         words = import_module("viz.words").heading(yard)
         self._tell("read", {"words": words, "steps": STEPS, "yard": kept})
-        files = look(path).facts[1:]
+        early = self._tell_early(path, watched)
+        files = watched.facts[1:]
         terrain = self._step(0, lambda: self._site.terrain(yard, files))
         layout = self._step(1, lambda: self._site.layout(yard, terrain, files))
         stand = self._step(2, lambda: growth.grow(yard, layout))
         compose = import_module("viz.stage").compose
         stage = self._step(3, lambda: compose(yard, terrain, layout, stand, memory=self._drawn))
         crowns_m2 = import_module("growth.crownarea").crown_area_m2(stand, self._drawn)
-        picture = import_module("viz.sent").picture  # told of only now: it loads what draws
-        self._tell_fresh("picture", picture(yard, stage, crowns_m2, self._drawn))
-        self._stand_back()
-        self._stand_back = bool
+        # loaded only now: it brings all that draws
+        picture = import_module("viz.sent").picture(yard, stage, crowns_m2, self._drawn)
+        if picture != early:
+            self._tell_fresh("picture", picture)
+            self._unkept = watched, picture
+        self._seen_once(path)
         findings = self._step(
             4,
             lambda: growth.check(yard, terrain, layout, stand, light=False, memory=self._checked),
@@ -149,6 +165,30 @@ class Maker:
         self._tell_fresh("figures", {"yard": kept, **figures})
         race = import_module("viz.racesent").race_contents
         self._tell("race", race(yard, layout.sources, self._raced))
+
+    def _tell_early(self, path: Path, watched: Look) -> dict[str, Any] | None:
+        """Tell, at the first making, the picture kept from an earlier start, if there is one."""
+        if self._said:
+            return None
+        early: dict[str, Any] | None = self._pictures.kept(self._pictures.name_of(watched.files))
+        if early:
+            self._tell_fresh("picture", early)
+            self._seen_once(path)
+        return early
+
+    def _seen_once(self, path: Path) -> None:
+        """After the first picture, keep it while the browser draws, and stand back."""
+        if self._stand_back is not bool:
+            self._keep(path)
+            self._stand_back()
+        self._stand_back = bool
+
+    def _keep(self, path: Path) -> None:
+        """Keep the last picture told, unless its document has changed since it was read."""
+        if self._unkept and look(path) == self._unkept[0]:
+            watched, picture = self._unkept
+            self._pictures.keep(self._pictures.name_of(watched.files), picture)
+        self._unkept = None
 
     def _tell_fresh(self, what: str, parts: dict[str, Any]) -> None:
         """Tell the parts that are others than when the same was told before."""

@@ -10,6 +10,7 @@ from pathlib import Path
 from threading import Thread
 from typing import Any
 
+from viz.keptpictures import cache_folder
 from viz.maker import making
 from viz.ports import usable_port
 from viz.typed import one_or_two
@@ -63,7 +64,7 @@ def show(path: Path, *, port: int, open_browser: bool) -> None:
     Raises WrongYardError for a wrong document, ShowError for a port in use.
     """
     port = usable_port(port)  # before the work, not after it
-    with making(path) as line:
+    with making(path, pictures=cache_folder()) as line:
         # loaded only now, in a second in which the yard is already being made
         conditionspage, sunpage, stillpage, server, pages = _loaded(
             "conditionspage", "sunpage", "stillpage", "server", "following"

@@ -5,10 +5,12 @@ Software drawing, so windows are small; each module starts one server.
 
 import contextlib
 import io
+import os
 import re
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 import tomllib
 from collections.abc import Callable, Iterator
@@ -46,9 +48,11 @@ serve({"plan": plans.visit}, titles={"plan": "Plan"}, port=0, open_browser=False
 def served(yard: Path, *program: str) -> Iterator[str]:
     """The address of a yard shown by the command, or by a program of its own, on a free port."""
     command = [sys.executable, *(program or SHOW), str(yard)]
+    cache = tempfile.TemporaryDirectory()  # so that every start is a first one
     process = subprocess.Popen(
-        command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-    )
+        command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+        env={**os.environ, "XDG_CACHE_HOME": cache.name},
+    )  # fmt: skip
     try:
         assert process.stdout is not None
         said = process.stdout.readline()
@@ -58,6 +62,7 @@ def served(yard: Path, *program: str) -> Iterator[str]:
     finally:
         process.terminate()
         process.wait(timeout=10)
+        cache.cleanup()
 
 
 @pytest.fixture(scope="session")
