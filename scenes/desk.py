@@ -37,6 +37,13 @@ TRIES = 5
 
 ELSEWHERE = "Changed elsewhere"
 
+Allowing = Callable[[Yard, str], object]
+"""Raises SceneError for a yard, and its text, that may not be written."""
+
+
+def _allow_all(yard: Yard, text: str) -> None:
+    """Whatever loads and can be laid out may be written."""
+
 
 @dataclass(frozen=True)
 class Question:
@@ -125,14 +132,17 @@ class Desk:
             self._see(self._sheet())
             return before != (self._text, self._done, self._undone)
 
-    def apply(self, edit: dict[str, Any], *, answer: str | None = None) -> Outcome:
-        """Make an edit (`scenes.edits`) of the document as this desk last saw it."""
+    def apply(
+        self, edit: dict[str, Any], *, answer: str | None = None, allow: Allowing = _allow_all
+    ) -> Outcome:
+        """Make an edit (`scenes.edits`) of the document as this desk last saw it, if `allow` does
+        not raise SceneError for the yard and text that it would make of the document."""
 
         def wish(_: History) -> Wish:
             made: Edited = unchecked(self._text, self._yard, edit)
             return Wish("edit", self._text, made.text, made.words, made.notes)
 
-        return self._change(wish, answer)
+        return self._change(wish, answer, allow)
 
     def undo(self, *, answer: str | None = None) -> Outcome:
         """Take back the last edit that stands."""
@@ -162,7 +172,9 @@ class Desk:
         words = f"{'Undid' if do == 'undo' else 'Redid'}: {stack[-1].words}"
         return Wish(do, base, mine, words, of=stack[-1].number)
 
-    def _change(self, wish: Callable[[History], Wish], answer: str | None) -> Outcome:
+    def _change(
+        self, wish: Callable[[History], Wish], answer: str | None, allow: Allowing = _allow_all
+    ) -> Outcome:
         """Make a change, and say what became of it."""
         with self._thread:
             if self.why_not is not None:
@@ -170,7 +182,7 @@ class Desk:
             try:
                 with _locked(self.path.resolve().parent):
                     for _ in range(TRIES):
-                        outcome = self._tried(wish, answer)
+                        outcome = self._tried(wish, answer, allow)
                         if outcome is not None:
                             return outcome
             except SceneError as error:
@@ -180,7 +192,9 @@ class Desk:
                 return Outcome(False, f"{self.path.name}: nothing was changed: {why}")
             return Outcome(False, f"{self.path.name}: is being written all the time; try again")
 
-    def _tried(self, wish: Callable[[History], Wish], answer: str | None) -> Outcome | None:
+    def _tried(
+        self, wish: Callable[[History], Wish], answer: str | None, allow: Allowing
+    ) -> Outcome | None:
         """One try under the lock; None where an editor saved the document meanwhile."""
         now = self._sheet()
         filed = self._filed()
@@ -195,6 +209,7 @@ class Desk:
         if wanted.do == "edit" and found.text == now.text:
             self._see(now)
             return Outcome(False, "the document has that already")
+        allow(yard, found.text)
         history = caught_up.with_step(wanted.do, wanted.words, found.text, of=wanted.of)
         grown = self._written(filed, history, now, found.text)
         if grown is None:

@@ -21,7 +21,6 @@ import growth
 from growth.errors import GrowthError
 from scenes.desk import Desk, Outcome
 from scenes.document import Yard
-from scenes.editing import laid_out, unchecked
 from scenes.errors import SceneError
 from viz.handplan import Drawn, hand_plan
 from viz.handsearch import found
@@ -129,15 +128,14 @@ class Hand:
             return desk.redo(answer=answer)
         asked = message.get("edit")
         edit: dict[str, Any] = asked if isinstance(asked, dict) else {}
-        try:
-            self._can_grow(desk, edit)
-        except (SceneError, GrowthError) as error:
-            return Outcome(False, str(error))
-        return desk.apply(edit, answer=answer)
+        return desk.apply(edit, answer=answer, allow=self._must_grow)
 
-    def _can_grow(self, desk: Desk, edit: dict[str, Any]) -> None:
-        text = unchecked(desk.text, desk.yard, edit).text
-        self._drafts.of(laid_out(desk.yard, text), text)
+    def _must_grow(self, yard: Yard, text: str) -> None:
+        """SceneError where no plant could be grown from a text; else its plan is drawn already."""
+        try:
+            self._drafts.of(yard, text)
+        except GrowthError as error:
+            raise SceneError(str(error)) from None
 
     def _done(self, desk: Desk, outcome: Outcome) -> None:
         said: dict[str, Any] = {"words": outcome.words, "notes": list(outcome.notes), "answer": ""}

@@ -9,6 +9,7 @@ import pytest
 
 import scenes
 from scenes.desk import Desk
+from scenes.errors import SceneError
 from scenes.history import history_path
 
 YARDS = Path(__file__).parent / "yards"
@@ -65,6 +66,25 @@ def test_a_refused_edit_leaves_everything_as_it_was(path) -> None:
     assert not history_path(path).exists()
     assert desk.undo_words is None
     assert "nothing to undo" in desk.undo().words
+
+
+def test_what_is_not_allowed_is_not_written_and_the_merged_yard_is_asked_about(path) -> None:
+    desk = Desk(path)
+    _save(path, 'soil = "loam"', 'soil = "clay"')
+    before, asked = path.read_bytes(), []
+
+    def refuse(yard, text):
+        asked.append((yard.site.soil, yard.planting[1].at[0], text))
+        raise SceneError("not here")
+
+    outcome = desk.apply(MOVE, allow=refuse)
+    assert (outcome.done, outcome.words) == (False, "not here")
+    assert path.read_bytes() == before
+    assert not history_path(path).exists()
+    ((soil, at, text),) = asked
+    assert (soil, at) == ("clay", (2.5, 1.5))
+    assert desk.apply(MOVE).done
+    assert path.read_text(encoding="utf-8") == text
 
 
 def test_changes_of_an_editor_elsewhere_are_merged(path) -> None:
