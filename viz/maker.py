@@ -12,7 +12,7 @@ import gc
 import pickle
 import signal
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from functools import partial
 from importlib import import_module
@@ -20,6 +20,7 @@ from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from os import nice
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import growth
@@ -162,7 +163,8 @@ class Maker:
         )
         shown = import_module("viz.shown").Shown(yard, layout, stand, stage, findings, crowns_m2)
         figures = import_module("viz.sentlater").figures(shown)
-        self._tell_fresh("figures", {"yard": kept, **figures})
+        # the yard always: a file it names may be another one, and its document the same
+        self._tell_fresh("figures", figures, always={"yard": kept})
         race = import_module("viz.racesent").race_contents
         self._tell("race", race(yard, layout.sources, self._raced))
 
@@ -190,11 +192,14 @@ class Maker:
             self._pictures.keep(self._pictures.name_of(watched.files), picture)
         self._unkept = None
 
-    def _tell_fresh(self, what: str, parts: dict[str, Any]) -> None:
-        """Tell the parts that are others than when the same was told before."""
+    def _tell_fresh(
+        self, what: str, parts: dict[str, Any], *, always: Mapping[str, Any] = MappingProxyType({})
+    ) -> None:
+        """Tell the parts that are others than when the same was told before, and some always."""
         old = self._said.get(what, {})
         self._said[what] = parts
-        self._tell(what, {n: part for n, part in parts.items() if n not in old or old[n] != part})
+        fresh = {n: part for n, part in parts.items() if n not in old or old[n] != part}
+        self._tell(what, {**always, **fresh})
 
     def _step(self, number: int, work: Callable[[], Any]) -> Any:
         self._tell("step", number)

@@ -130,6 +130,19 @@ def test_after_an_edit_only_what_it_changed_is_told(document: Path) -> None:
     assert not {"words", "views"} & set(heard["figures"])
 
 
+def test_the_yard_is_told_again_when_only_its_survey_is_another(document: Path) -> None:
+    """Else what was reckoned of it at a visit, its sun or its stills, would stay as it was."""
+    told: list[tuple[str, Any]] = []
+    maker = Maker(lambda what, value: told.append((what, value)))
+    made(maker, told, document)
+    survey = document.with_name("small-survey.csv")
+    text = survey.read_text(encoding="utf-8")
+    survey.write_text(text.replace("14,14,10.70", "14,14,10.90"), encoding="utf-8")
+    heard = dict(made(maker, told, document))
+    assert "ground" in heard["picture"]
+    assert heard["figures"]["yard"] == pickle.dumps(scenes.load(document))
+
+
 def test_a_mistake_is_told_at_any_step_and_mended(document: Path) -> None:
     told: list[tuple[str, Any]] = []
     maker = Maker(lambda what, value: told.append((what, value)))
