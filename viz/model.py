@@ -120,7 +120,7 @@ def _add_plants(
     scene: trimesh.Scene, yard: Yard, layout: Layout, stand: Stand, stage: Stage, asked: Asked
 ) -> None:
     """One mesh for each drawing that a plant of the year takes, and one node for each plant."""
-    atlas = Image.open(BytesIO(stage.atlas))
+    atlas = Image.open(BytesIO(stage.atlas)).convert("RGBA")  # written as PNG
     leaves = PBRMaterial(
         name="leaves", baseColorTexture=atlas, alphaMode="MASK", alphaCutoff=CUT,
         doubleSided=True, metallicFactor=0.0, roughnessFactor=0.9,

@@ -13,7 +13,7 @@ from typing import Any
 import panel as pn
 from bokeh.document import Document
 from bokeh.models import UIElement
-from bokeh.resources import INLINE
+from bokeh.resources import Resources
 from panel.io.notebook import patch_inline_stylesheets
 from panel.io.save import save
 
@@ -38,6 +38,10 @@ POLICY = (
     "font-src data:; worker-src blob:"
 )
 """Nothing from anywhere else; Bokeh and vtk.js compile code and make blobs of their own."""
+
+
+COMPONENTS = ["bokeh", "bokeh-widgets", "bokeh-tables"]
+"""Bokeh's scripts that Panel's own asks for; the others draw figures, and there are none."""
 
 
 def pack(
@@ -102,7 +106,7 @@ def _saved(template: Any) -> str:
     save(
         document,
         page,
-        resources=INLINE,
+        resources=Resources(mode="inline", components=COMPONENTS),
         template=document.template,
         template_variables=document.template_variables,
     )

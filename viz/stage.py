@@ -99,7 +99,7 @@ def compose(
         land=lot.land,
         land_tile=memory.of(("land tile",), surroundings.land_tile),
         scenery=lot.scenery,
-        atlas=atlas.png(),
+        atlas=atlas.kept(),
         kinds=tuple(_drawings(stand, kind, memory) for kind in range(len(stand.plants))),
         plants=stand.plants,
         kind=stand.plant.astype(np.uint16),

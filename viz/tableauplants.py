@@ -140,6 +140,6 @@ def _columns(parts: list[Cards]) -> Iterator[Iterator[Floats]]:
         yield iter([empty, *(getattr(part, name) for part in parts)])
 
 
-def atlas_pixels(png: bytes) -> Bytes:
+def atlas_pixels(kept: bytes) -> Bytes:
     """The leaf atlas as red, green, blue and cut-out."""
-    return np.asarray(Image.open(BytesIO(png)).convert("RGBA"))
+    return np.asarray(Image.open(BytesIO(kept)).convert("RGBA"))

@@ -41,6 +41,14 @@ def test_the_yard_grows_without_a_server(visit, packed_file):
     assert all(url.startswith(("file:", "blob:", "data:")) for url in alone.requests)
 
 
+def test_the_file_of_the_demo_yard_can_be_sent_by_mail(tmp_path):
+    """Many mail servers end at 10 MB (common practice)."""
+    file = tmp_path / "terrace.html"
+    done = run_pack(str(ROOT / "scenes" / "library" / "terrace.toml"), "--out", str(file))
+    assert done.returncode == 0, done.stderr
+    assert file.stat().st_size < 10_000_000
+
+
 def test_two_years_are_compared_in_the_file(visit, packed_file):
     alone = visit(packed_file.as_uri(), offline=True)
     page = alone.page

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from growth.plants import CARDS
-from viz.atlas import ACROSS, CELL_PIXELS, CELLS, CUT, OPACITY, cell_uv, picture, png
+from viz.atlas import ACROSS, CELL_PIXELS, CELLS, CUT, OPACITY, cell_uv, kept, picture
 
 SHEET = np.asarray(picture())
 
@@ -19,8 +19,7 @@ def cell(name: str) -> np.ndarray:
 
 
 def test_the_kept_atlas_is_the_one_that_is_drawn() -> None:
-    kept = np.asarray(Image.open(io.BytesIO(png())))
-    np.testing.assert_array_equal(kept, SHEET)
+    np.testing.assert_array_equal(np.asarray(Image.open(io.BytesIO(kept()))), SHEET)
 
 
 @pytest.mark.parametrize("name", CARDS)

@@ -78,7 +78,7 @@ def test_what_a_page_needs_is_there(composed: tuple[Stage, Stand]) -> None:
         "views",
     }
     assert sent["ground"]["picture"][:2] == b"\xff\xd8"  # JPEG
-    assert sent["kinds"]["atlas"][:4] == b"\x89PNG"
+    assert sent["kinds"]["atlas"][8:12] == b"WEBP"
     count = len(composed[0].kind)
     assert len(sent["sizes"]["height"]) == 31 * count
     assert len(sent["plants"]["foot"]) == 3 * count

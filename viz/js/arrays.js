@@ -7,6 +7,10 @@ const ARRAYS = { float32: Float32Array, float64: Float64Array, int8: Int8Array, 
 function unpacked({ bytes, data }) {
   if (Array.isArray(data)) return data.map((each) => unpacked({ bytes, data: each }));
   if (data === null || typeof data !== "object" || data instanceof ArrayBuffer) return data;
+  if (data.counted) {
+    const [kind, length] = data.counted;
+    return ARRAYS[kind].from({ length }, (_, i) => i);
+  }
   if (data.array) {
     const [kind, first, count] = data.array;
     return new ARRAYS[kind](bytes, first, count);

@@ -66,7 +66,7 @@ class Picture {
     if (parts.suns) this.setMoment(this.month, this.hour);
     if (parts.hard) this.show('hard', this.surfaceActor(parts.hard, builtShaders(), ['reach']));
     if (parts.ground) this.loadGround(parts.ground);
-    if (parts.kinds && !this.leaves) this.image(parts.kinds.atlas, 'image/png', (image) => keepLeaves(this.context, image));
+    if (parts.kinds && !this.leaves) this.image(parts.kinds.atlas, 'image/webp', (image) => keepLeaves(this.context, image));
     this.leaves = true; // one atlas serves every yard
     if (parts.far) this.loadFar(parts.far);
     if (parts.kinds || !this.fits(this.data.plants)) this.loadPlants();
