@@ -102,7 +102,7 @@ class Following:
     def _heard(self) -> tuple[str, Any]:
         try:
             what, value = self._line.recv()
-        except (EOFError, OSError):
+        except (EOFError, OSError, TypeError):  # the last where the line is closed meanwhile
             raise ShowError("the process that makes the yard has ended; start again") from None
         return what, value
 
