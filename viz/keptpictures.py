@@ -4,7 +4,7 @@ A start then shows at once what the same document showed before, and makes it an
 picture is named by a digest of all that it is made from: the document, the files it names, our
 own modules and tables, and the versions of the libraries. What is missing, cut short or holds
 anything but plain data is as good as never kept; a folder that cannot be written is no mistake.
-A few of the latest stay.
+A few of the latest stay, within so many bytes.
 """
 
 import io
@@ -22,7 +22,7 @@ from typing import Any, NoReturn
 OURS = Path(__file__).parents[1]
 FLOORS = ("scenes", "growth", "viz")
 LIBRARIES = ("numpy", "scipy", "shapely", "pyvista", "pillow", "pydantic", "pvlib")
-MOST_KEPT = 8
+MOST_KEPT, MOST_BYTES = 8, 50_000_000
 DIGEST_BYTES = 32
 ENDING = ".picture"
 
@@ -88,9 +88,12 @@ class KeptPictures:
 
 
 def _forget(folder: Path) -> None:
-    files = sorted(folder.glob(f"*{ENDING}"), key=lambda file: file.stat().st_mtime)
-    for file in files[:-MOST_KEPT]:
-        file.unlink()
+    files = [(file.stat().st_mtime, file) for file in folder.glob(f"*{ENDING}")]
+    room = MOST_BYTES
+    for number, (_, file) in enumerate(sorted(files, reverse=True)):
+        room -= file.stat().st_size
+        if number >= MOST_KEPT or room < 0:
+            file.unlink()
 
 
 def _contents(file: Path) -> bytes:

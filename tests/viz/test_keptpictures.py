@@ -1,5 +1,6 @@
 """Pictures kept between starts: given back whole or not at all, and only for the very same yard."""
 
+import os
 import pickle
 import shutil
 from collections import OrderedDict
@@ -68,6 +69,17 @@ def test_only_the_latest_stay(tmp_path: Path) -> None:
         pictures.keep(str(number), PICTURE)
     assert len(list(tmp_path.iterdir())) == MOST_KEPT
     assert pictures.kept(str(MOST_KEPT + 2)) == PICTURE
+
+
+def test_large_pictures_leave_fewer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    pictures = KeptPictures(tmp_path)
+    pictures.keep("0", PICTURE)
+    (first,) = tmp_path.iterdir()
+    monkeypatch.setattr("viz.keptpictures.MOST_BYTES", 2 * first.stat().st_size + 1)
+    for number in range(1, 4):
+        os.utime(tmp_path / f"{number - 1}{ENDING}", (number, number))  # each older than the next
+        pictures.keep(str(number), PICTURE)
+    assert sorted(file.name for file in tmp_path.iterdir()) == [f"2{ENDING}", f"3{ENDING}"]
 
 
 def test_a_name_follows_from_the_document_and_its_files(tmp_path: Path) -> None:
