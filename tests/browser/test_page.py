@@ -243,8 +243,7 @@ def test_a_second_page_does_not_disturb_the_first(yard, flat):
 
 def test_a_phone_needs_no_sideways_scroll_and_big_fingers_hit(flat):
     flat.page.set_viewport_size({"width": 390, "height": 844})
-    flat.page.wait_for_timeout(200)
-    assert flat.page.evaluate("document.documentElement.scrollWidth") == 390
+    flat.page.wait_for_function("document.documentElement.scrollWidth === 390", timeout=10_000)
     for name in ("Play the years", "Next event", "Event before", "Year 15"):
         box = flat.page.get_by_role("button", name=name, exact=True).bounding_box()
         assert box["height"] >= 44
