@@ -27,8 +27,8 @@ def shine(
     levels: its lowest and highest; reach (3, n): largest radius, lowest base and highest top above
     the foot; order (m, n): crowns as a line to each sun meets them; share (T, m, ny nx), or
     (1, 1, ny nx) for all, takes what is left of each sun; wanted, left (m, ny nx), or (1, 1) for
-    all; work (5, nx and more), state (4, ny nx), mine (n,), spans and
-    runs (ny, 2) are written over.
+    all; work (5, nx and more), state (4, ny nx), mine (n,), spans and runs (ny, 2) are written
+    over.
     """
     for sun in range(first, last):
         asked = wanted[sun if len(wanted) > 1 else 0]
@@ -168,22 +168,23 @@ def _columns(strip: Any, row: int, cell: Any, span: Any) -> Any:
 @compiled
 def want(
     corner: Any, levels: Any, reach: Any, feet: Any, plants: Any, towards: Any, first: int,
-    last: int, spans: Any, wanted: Any,
+    last: int, columns: int, wanted: Any,
 ) -> None:  # fmt: skip
     """Mark the cells that the shadow of some of the plants may hold, in wanted (m, ny nx).
 
-    spans (ny, 2): the columns of the ground. The rest as in `shine`.
+    columns: of the ground. The rest as in `shine`.
     """
+    rows = wanted.shape[1] // columns
     for sun in range(first, last):
         slant = _slant(towards[sun])
         for plant in plants:
             if reach[0, plant] <= 0:
                 continue
             strip = _largest_strip(corner, levels, reach, feet, plant, slant)
-            begin, end = _rows(strip, corner[2], len(spans))
+            begin, end = _rows(strip, corner[2], rows)
             for row in range(begin, end):
-                west, east = _columns(strip, row, corner[2], spans[row])
-                for cell in range(row * spans[row, 1] + west, row * spans[row, 1] + east):
+                west, east = _columns(strip, row, corner[2], (0, columns))
+                for cell in range(row * columns + west, row * columns + east):
                     wanted[sun, cell] = True
 
 

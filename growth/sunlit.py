@@ -112,11 +112,10 @@ def _changed(sky: Sky, before: tuple[Crowns, Marks], now: tuple[Crowns, Marks]) 
 def _want(sky: Sky, crowns: Crowns, plants: IntArray, wanted: Marked) -> None:
     """Mark the cells that the shadow of some plants may hold, (m, ny nx)."""
     height, levels, corner = sky.seen()
-    spans = np.tile(np.array([0, height.shape[1]]), (len(height), 1))
-    reach, feet = crowns.reach_m, sky.feet(crowns)
+    lines = corner, levels, crowns.reach_m, sky.feet(crowns), plants, sky.towards
 
     def work(first: int, end: int) -> None:
-        want(corner, levels, reach, feet, plants, sky.towards, first, end, spans, wanted)
+        want(*lines, first, end, height.shape[1], wanted)
 
     in_parts(work, len(wanted))
 

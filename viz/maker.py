@@ -85,8 +85,7 @@ def _make_on(path: Path, pictures: Path | None, line: Connection, not_ours: Conn
     one_heap()
     with suppress(ConnectionError, EOFError):  # nobody listens any more
         since = look(path)
-        tell = lambda what, value: line.send((what, value))  # noqa: E731
-        maker = Maker(tell, partial(_stand_back, line), pictures)
+        maker = Maker(partial(_told, line), partial(_stand_back, line), pictures)
         gc.disable()  # it would walk through all that is loaded again and again
         maker.make(path)
         gc.freeze()
@@ -95,6 +94,10 @@ def _make_on(path: Path, pictures: Path | None, line: Connection, not_ours: Conn
         for _ in saves(path, since, told_in=partial(_told_in, line)):
             maker.make(path)
             give_back()
+
+
+def _told(line: Connection, what: str, value: Any) -> None:
+    line.send((what, value))
 
 
 def _stand_back(line: Connection) -> None:

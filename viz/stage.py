@@ -218,11 +218,6 @@ def _looks(stand: Stand) -> tuple[Floats, NDArray[np.uint8]]:
     return yaw, screen(leaf[stand.plant] * own)
 
 
-def params(stage: Stage) -> dict[str, dict[str, Any]]:
-    """The stage as dicts of typed arrays for the page; plants and sizes change the most."""
-    return {name: part(stage) for name, part in PARAMS.items()}
-
-
 def _ground_params(stage: Stage) -> dict[str, Any]:
     return dict(meshes.as_arrays(stage.ground)) | {"picture": stage.ground_picture}
 

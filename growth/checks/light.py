@@ -153,11 +153,11 @@ def _hours(scene: _Scene, terrain: Terrain, layout: Layout, memory: Memory) -> A
         lines = meetings(room, spots, scene.path.towards)
         bright = _standing(scene, spots, sky, terrain, layout, memory) * scene.path.hours
         open_h = np.stack([bright[..., scene.path.half == half].sum(-1) for half in (0, 1)], axis=1)
+        found = np.empty((len(block), *hours.shape[1:]))
         for place, turn in enumerate(turns):
             lost_h = _lost(turn, lines, bright, memory, f"sun {number} {place}")
-            hours[np.ix_(block, *map(np.arange, hours.shape[1:3]), turn.draws)] = np.clip(
-                open_h[..., None] - lost_h, 0, None
-            )
+            found[..., turn.draws] = np.clip(open_h[..., None] - lost_h, 0, None)
+        hours[block] = found
     return hours.transpose(3, 2, 0, 1)
 
 

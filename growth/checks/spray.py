@@ -85,14 +85,11 @@ def spray(
     def looked_at(some: list[int]) -> list[tuple[Spray, Array]]:
         return [_spray(heads[n], near[n], heads, terrain, stand, draws, runs[n]) for n in some]
 
-    if memory is None or not heads:
-        runs = run_m(numbers)
-        found = looked_at(numbers)
-    else:
-        site = digest(heads, terrain.lattice, terrain.after_m, built)
-        runs = memory.each([("run", site, n) for n in numbers], run_m)
-        made_of = [(site, n, draws.origin, near[n], stand.xyz_m[near[n]]) for n in numbers]
-        found = memory.each([("spray", *each) for each in made_of], looked_at)
+    memory = memory or Memory()
+    site = digest(heads, terrain.lattice, terrain.after_m, built)
+    runs = memory.each([("run", site, n) for n in numbers], run_m)
+    made_of = [(site, n, draws.origin, near[n], stand.xyz_m[near[n]]) for n in numbers]
+    found = memory.each([("spray", *each) for each in made_of], looked_at)
     sharing: dict[str, list[Array]] = {}
     for one, shares in found:
         for name in (one.head, "lot"):

@@ -14,7 +14,7 @@ from growth.ranges import Range
 from growth.stand import Draws
 from scenes.document import SprayHead
 
-LEVEL = SimpleNamespace(height_m=lambda xy: np.zeros(len(xy)))
+LEVEL = SimpleNamespace(height_m=lambda xy: np.zeros(len(xy)), lattice="level", after_m=0)
 THROW = 4.0
 UPRIGHT_SIDED = "Pachysandra terminalis"  # as wide at every level
 
@@ -148,7 +148,9 @@ def test_a_cone_stops_less_water_at_its_top_than_at_its_foot(stand_of):
 
 def tilted(slope):
     """Ground that rises to the north by a slope."""
-    return SimpleNamespace(height_m=lambda xy: slope * np.asarray(xy)[:, 1])
+    return SimpleNamespace(
+        height_m=lambda xy: slope * np.asarray(xy)[:, 1], lattice="slope", after_m=slope
+    )
 
 
 def test_rising_ground_stops_water_where_it_comes_up_to_it(stand_of):

@@ -8,7 +8,7 @@ import shapely
 
 from growth.ranges import Range
 from viz.person import APART_M, TALL_M, UNDER_M, _under_crowns, figure, open_ground, standing
-from viz.stage import params
+from viz.stage import PARAMS
 
 
 def test_it_is_as_tall_as_it_says_and_stands_on_its_feet():
@@ -30,7 +30,7 @@ def test_its_faces_look_outwards():
 
 
 def test_it_is_sent_as_tall_in_every_view(small_stage):
-    sent = params(small_stage)["views"]["person"]
+    sent = PARAMS["views"](small_stage)["person"]
     z = sent["figure"]["points"].reshape(-1, 3)[:, 2]
     assert float(np.ptp(z)) == pytest.approx(1.7, abs=1e-4)
     assert float(z.min()) == pytest.approx(0, abs=1e-4)

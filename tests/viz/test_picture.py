@@ -16,7 +16,7 @@ import panel
 import pytest
 from playwright.sync_api import Browser, Page
 
-from viz.stage import Stage, params
+from viz.stage import PARAMS, Stage
 
 SMALL = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 SCRIPTS = (
@@ -67,7 +67,7 @@ def opened_picture(stage: Stage, browser: Browser, folder: Path) -> Page:
     """A page that shows the picture of a stage and nothing else, once it is drawn."""
     js = Path(__file__).parents[2] / "viz" / "js"
     scripts = "\n".join((js / name).read_text() for name in SCRIPTS)
-    data = json.dumps(encoded(params(stage)))
+    data = json.dumps(encoded({name: part(stage) for name, part in PARAMS.items()}))
     (folder / "page.html").write_text(
         f"<!doctype html><body style='margin:0'><div id=box style='width:500px;height:300px'></div>"
         f"<script src='{vtk_script().as_uri()}'></script><script>{scripts}\n{DECODE}\n"

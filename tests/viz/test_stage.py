@@ -16,7 +16,7 @@ from scenes.reading import load
 from scenes.terrain import grade
 from viz.cards import Quads
 from viz.packed import packed as sent_bytes
-from viz.stage import MOST_TINT, Stage, compose, packed, params
+from viz.stage import MOST_TINT, PARAMS, Stage, compose, packed
 
 YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 
@@ -57,14 +57,14 @@ def test_no_plant_is_stretched_out_of_shape(composed: tuple[Stage, Stand]) -> No
 
 def test_plants_that_stay_are_told_from_those_planted(composed: tuple[Stage, Stand]) -> None:
     """The small yard keeps one maple."""
-    plants = params(composed[0])["plants"]
+    plants = PARAMS["plants"](composed[0])
     assert plants["kept"].sum() == 1
     kept = int(np.flatnonzero(plants["kept"])[0])
     assert composed[0].plants[plants["kind"][kept]].name == "Acer rubrum"
 
 
 def test_what_a_page_needs_is_there(composed: tuple[Stage, Stand]) -> None:
-    sent = params(composed[0])
+    sent = sent_params(composed[0])
     assert set(sent) == {
         "ground",
         "hard",
@@ -96,7 +96,7 @@ def test_arrays_have_types_a_browser_knows(composed: tuple[Stage, Stand]) -> Non
         )
         return [array for part in parts for array in arrays(part)]
 
-    found = arrays(params(composed[0]))
+    found = arrays(sent_params(composed[0]))
     assert len(found) > 20
     assert {array.dtype.name for array in found} <= known
 
@@ -157,5 +157,9 @@ def composed_of(document: Yard, memory: Memory) -> Stage:
     return compose(document, terrain, layout, grow(document, layout), memory=memory)
 
 
+def sent_params(stage: Stage) -> dict[str, Any]:
+    return {name: part(stage) for name, part in PARAMS.items()}
+
+
 def sent_parts(stage: Stage) -> dict[str, Any]:
-    return {name: sent_bytes(part) for name, part in params(stage).items()}
+    return {name: sent_bytes(part) for name, part in sent_params(stage).items()}
