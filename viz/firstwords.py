@@ -1,9 +1,10 @@
 """The few things that matter first, in plain words: what `check` says before its tables.
 
-At most seven sentences, in the order in which a client would ask: are the conditions met and
-what would mend them, which views are lost, what gets too near, what stands in a driver's sight,
-which beds stay open, which plants lose their light. Every sentence is put together from what was
-computed; where there is nothing to tell of a kind it says nothing.
+At most seven sentences: what is perhaps not meant, and then in the order in which a client would
+ask: are the conditions met and what would mend them, which views are lost, what gets too near,
+what stands in a driver's sight, which beds stay open, which plants lose their light. Every
+sentence is put together from what was computed; where there is nothing to tell of a kind it says
+nothing.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -15,8 +16,8 @@ from scenes.document import Site
 from viz.tables import amount_text
 from viz.units import length_text
 
-MOST, MOST_UNMET = 7, 3
-"""Sentences in all, and of them about single requirements."""
+MOST, MOST_UNMET, MOST_DOUBTS = 7, 3, 2
+"""Sentences in all, and of them about single requirements and about what is doubtful."""
 
 SOON = 15
 """Years within which a plant that gets too near is told of first."""
@@ -29,6 +30,7 @@ def first_words(findings: Findings, *, lengths: str, site: Site) -> tuple[str, .
     """At most seven sentences, the most important first."""
     gaps = {v.name: _gap(v, findings.screening, site) for v in findings.requirements}
     said = [
+        *_doubts(findings.doubts),
         *_conditions(findings.requirements, gaps, lengths),
         *_conflicts(findings),
         *_views_lost(findings.screening),
@@ -38,6 +40,14 @@ def first_words(findings: Findings, *, lengths: str, site: Site) -> tuple[str, .
         *_light(findings.lighting.spots if findings.lighting else ()),
     ]
     return tuple(said[:MOST])
+
+
+def _doubts(doubts: Sequence[str]) -> Iterator[str]:
+    """What is perhaps not meant: nothing that follows is worth more than that."""
+    yield from doubts[:MOST_DOUBTS]
+    more = len(doubts) - MOST_DOUBTS
+    if more > 0:
+        yield f"{more} more {_be(more)} doubtful: see Before you rely on this."
 
 
 def _conditions(

@@ -192,7 +192,8 @@ def _count_text(of: str, found: Range, year: int) -> str:
 def print_findings(console: Console, findings: Findings, *, lengths: str, site: Site) -> None:
     """Tables of all that was checked, then what to know before relying on it."""
     console.print(f"[bold]{escape(findings.title)}[/bold]")
-    print_list(console, "First of all", first_words(findings, lengths=lengths, site=site))
+    first = first_words(findings, lengths=lengths, site=site)
+    print_list(console, "First of all", first)
     print_table(console, _requirements(findings))
     print_list(console, "What to do, found by trying it", advice_lines(findings.requirements))
     for title, lines in unmet_pictures(
@@ -207,7 +208,8 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
         print_list(console, heading, told)
     print_list(console, "Not computed yet", findings.not_computed)
     print_list(console, "Notes", findings.notes)
-    print_list(console, "Before you rely on this", findings.cautions)
+    cautions = [line for line in findings.cautions if line not in first]
+    print_list(console, "Before you rely on this", cautions)
 
 
 def other_tables(findings: Findings, *, lengths: str) -> list[Table]:

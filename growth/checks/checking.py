@@ -11,6 +11,7 @@ from growth.checks.advice import advise
 from growth.checks.cautions import NOT_MODELLED, cautions
 from growth.checks.credits import CREDIT_WORDS
 from growth.checks.crowded import crowded
+from growth.checks.doubts import doubts
 from growth.checks.failing import if_one_fails
 from growth.checks.findings import Findings, Verdict
 from growth.checks.fire import fire_spacing
@@ -57,6 +58,7 @@ def check(
     measured = Measured(yard, terrain, layout, stand, draws, memory)
     sun = beside(lambda: (measured.lighting, measured.lot_light)) if light else None
     heads = beside(lambda: measured.spray) if yard.head else None
+    doubtful = doubts(yard, layout, stand)
     return Findings(
         title=yard.title,
         years=stand.years,
@@ -65,7 +67,12 @@ def check(
         screening=measured.screening,
         requirements=tuple(_judged(wanted, measured, advising) for wanted in yard.requirement),
         not_computed=tuple(_not_computed(yard, layout, measured)),
-        cautions=(*cautions(yard, layout, stand), *([GOVERNS] if yard.sight else [])),
+        cautions=(
+            *doubtful,
+            *cautions(yard, layout, stand),
+            *([GOVERNS] if yard.sight else []),
+        ),
+        doubts=doubtful,
         clipping=stand.clipping,
         crowding=crowded(stand),
         clearance=measured.clearance,

@@ -320,6 +320,7 @@ class Findings:
     not_computed: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    doubts: tuple[str, ...] = ()
     clipping: tuple[FirstClip, ...] = ()
     crowding: tuple[Crowded, ...] = ()
     clearance: tuple[Clash, ...] = ()

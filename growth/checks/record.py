@@ -51,6 +51,7 @@ def as_json(findings: Findings) -> dict[str, Any]:
         ],
         "clipping": [_clip(clip) for clip in findings.clipping],
         "cautions": list(findings.cautions),
+        "doubts": list(findings.doubts),
         "not_computed": list(findings.not_computed),
         "notes": list(findings.notes),
     }

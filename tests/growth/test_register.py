@@ -83,7 +83,7 @@ def test_json_has_the_agreed_keys_and_invents_nothing(findings):
     assert set(written) == {
         "title", "years", "coverage", "canopy", "screening", "clearance", "sight", "crowding",
         "spray", "light", "fire_spacing", "light_over_lot", "requirements", "counts", "clipping",
-        "cautions", "not_computed", "notes",
+        "cautions", "doubts", "not_computed", "notes",
     }  # fmt: skip
     assert written["years"] == list(range(31))
     assert set(written["coverage"][0]) == {

@@ -53,6 +53,14 @@ def test_one_requirement_is_spoken_of_as_one():
     assert told(findings(requirements=(verdict("a", "met"),))) == ("The one requirement is met.",)
 
 
+def test_what_is_perhaps_not_meant_comes_before_all_else():
+    found = findings(doubts=("one", "two", "three", "four"), requirements=(verdict("a", "met"),))
+    assert told(found) == (
+        "one", "two", "2 more are doubtful: see Before you rely on this.",
+        "The one requirement is met.",
+    )  # fmt: skip
+
+
 def test_what_is_missed_comes_before_what_is_likely_and_with_its_figures():
     change = Advised("one Yew more", 1, 4, 0.82, 0.9, 0.95, "met")
     said = told(findings(requirements=(
