@@ -158,7 +158,7 @@ class Visit:
         last = None
         for _ in range(20):
             self.settle()
-            shot = self.page.locator(".view3d canvas").screenshot(
+            shot = self.page.locator(".view3d").screenshot(
                 style=".again, .caption, .mistake, .notice { display: none !important }"
             )
             now = np.asarray(Image.open(io.BytesIO(shot)).convert("RGB")).astype(int)

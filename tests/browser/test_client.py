@@ -143,6 +143,7 @@ def test_axe_finds_nothing_in_what_the_client_sees(flat, width):
 def test_the_picture_is_drawn_as_large_as_it_is_shown(visit, small_yard):
     visited = visit(small_yard)
     page = show(visited)
+    visited.rested()
     canvas = page.locator(".view3d canvas").bounding_box()
     assert canvas["width"] == 800
     stage = page.locator(".stage").bounding_box()

@@ -35,8 +35,8 @@ def key(yard) -> str:
 
 
 def test_each_layer_has_its_key_and_the_picture_changes(ground) -> None:
-    canvas = ground.page.locator(".view3d canvas")
-    bare = canvas.screenshot()
+    box = ground.page.locator(".view3d")
+    bare = box.screenshot()
     for layer, words in (
         ("Slope", "your code governs"),
         ("Water", "roofs and soaking in are left out"),
@@ -47,7 +47,7 @@ def test_each_layer_has_its_key_and_the_picture_changes(ground) -> None:
         ground.page.get_by_role("radio", name=layer).check()
         ground.settle()
         assert words in key(ground)
-    assert canvas.screenshot() != bare
+    assert box.screenshot() != bare
 
 
 def test_beds_closing_tells_each_class_with_its_share(ground, small_findings) -> None:
@@ -75,13 +75,13 @@ def test_the_sun_is_reckoned_when_chosen_and_follows_the_year(ground) -> None:
     assert "expected growth" in words.inner_text()
     ground.set_year(9)
     words.get_by_text("Year 10", exact=True).wait_for()
-    canvas = ground.page.locator(".view3d canvas")
+    box = ground.page.locator(".view3d")
     ground.settle()
-    later = canvas.screenshot()
+    later = box.screenshot()
     ground.set_year(0)
     words.get_by_text("Year 0", exact=True).wait_for()
     ground.settle()
-    assert canvas.screenshot() != later
+    assert box.screenshot() != later
 
 
 def test_contours_are_written_with_their_levels(ground) -> None:

@@ -22,9 +22,9 @@ def pixels(target, **options) -> np.ndarray:
 
 
 def picture(yard) -> np.ndarray:
-    """The canvas once the frames asked for are drawn."""
+    """The picture once the frames asked for are drawn."""
     yard.settle()
-    return pixels(yard.page.locator(".view3d canvas"))
+    return pixels(yard.page.locator(".view3d"))
 
 
 def differing(one: np.ndarray, other: np.ndarray) -> np.ndarray:

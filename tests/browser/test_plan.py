@@ -238,9 +238,12 @@ def test_a_drag_among_two_thousand_plants_touches_one_mark_and_no_server(plan_of
     assert sent == []
     assert len(touched) >= 30
     assert set(touched) == {str(first)}
+    ground = plan.page.locator(".flat path").first
+    ground.evaluate("path => { path.stays = true; }")
     before = plan.told()
     plan.page.mouse.up()
     plan.await_told(before)
+    assert ground.evaluate("path => path.stays")  # the ground is not drawn again
     assert sum("MessageSent" in frame for frame in sent) == 1
     way_m = 60 / plan.pixels_a_metre()
     assert scenes.load(yard_file).planting[3].at[0] == pytest.approx(

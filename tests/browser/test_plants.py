@@ -65,11 +65,11 @@ def flat(shared_flat):
 
 
 def rested(visit) -> np.ndarray:
-    """The canvas once it does not change any more."""
-    canvas, last = visit.page.locator(".view3d canvas"), None
+    """The picture once it does not change any more."""
+    box, last = visit.page.locator(".view3d"), None
     for _ in range(30):
         visit.page.wait_for_timeout(1500)
-        image = Image.open(io.BytesIO(canvas.screenshot())).convert("RGB")
+        image = Image.open(io.BytesIO(box.screenshot())).convert("RGB")
         now = np.asarray(image).astype(int)
         if last is not None and np.array_equal(now, last):
             return now

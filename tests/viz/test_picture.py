@@ -109,7 +109,7 @@ def greens(page: Page) -> int:
     return page.evaluate(
         """() => { picture.draw(); const c = document.createElement('canvas');
         [c.width, c.height] = [250, 150]; const pen = c.getContext('2d');
-        pen.drawImage(picture.gl.getCanvas(), 0, 0, 250, 150);
+        copyDrawn(picture, picture.size, pen, [250, 150]);
         const d = pen.getImageData(0, 0, 250, 150).data; let n = 0;
         for (let i = 0; i < d.length; i += 4)
           n += d[i + 1] > d[i] * 1.15 && d[i + 1] > d[i + 2] * 1.25;
@@ -145,7 +145,7 @@ def test_a_year_is_drawn_once_and_with_its_own_shade(page: Page) -> None:
             const sheet = document.createElement('canvas');
             [sheet.width, sheet.height] = [250, 150];
             const pen = sheet.getContext('2d');
-            pen.drawImage(picture.gl.getCanvas(), 0, 0, 250, 150);
+            copyDrawn(picture, picture.size, pen, [250, 150]);
             return pen.getImageData(0, 0, 250, 150).data;
           };
           const pause = async () => {
@@ -171,6 +171,36 @@ def test_a_year_is_drawn_once_and_with_its_own_shade(page: Page) -> None:
     )
     assert drawn[:2] == [1, 0]
     assert drawn[2] > 1000
+
+
+def test_a_coarse_picture_is_the_same_on_a_canvas_that_keeps_its_size(page: Page) -> None:
+    """Another size of the canvas would have the page wait until the graphics card is done."""
+    page.evaluate("picture.look(2); picture.setYear(15)")
+    page.wait_for_function("!picture.waiting && picture.shaded && !picture.shade.fresh")
+    drawn = page.evaluate(
+        """() => ['draw', 'refine'].map((how) => {
+          picture[how]();
+          clearTimeout(picture.resting);
+          const sheet = document.createElement('canvas');
+          [sheet.width, sheet.height] = [50, 30];
+          const pen = sheet.getContext('2d');
+          copyDrawn(picture, picture.size, pen, [50, 30]);
+          const canvas = picture.gl.getCanvas();
+          const { left, bottom, width, height } = canvas.getBoundingClientRect();
+          return { canvas: [canvas.width, canvas.height], size: [...picture.size],
+            left, bottom, pixels: [canvas.width / width, canvas.height / height],
+            colours: [...pen.getImageData(0, 0, 50, 30).data] };
+        })"""
+    )
+    coarse, fine = drawn
+    assert coarse["canvas"] == fine["canvas"] == fine["size"] == [1000, 600]
+    assert coarse["size"] == [500, 300]
+    assert coarse["pixels"] == pytest.approx([1, 1])
+    assert fine["pixels"] == pytest.approx([2, 2])
+    assert [each[side] for each in drawn for side in ("left", "bottom")] == [0, 300, 0, 300]
+    apart = np.abs(np.subtract(coarse["colours"], fine["colours"]))
+    assert np.mean(apart) < 8
+    assert np.ptp(fine["colours"]) > 100
 
 
 def test_ground_that_was_drawn_before_its_shade_takes_it_later(page: Page) -> None:

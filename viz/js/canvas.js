@@ -2,6 +2,8 @@
    is drawn in turn on the one canvas, then copied on its own sheet. What both show, the drawings
    of plants above all, is kept once. */
 
+const LOOK_MS = 20; // between looks whether something is drawn
+
 /* A context of the picture's own, or the one that another picture lends; none where the browser has none. */
 function openDrawing(picture) {
   const { vtk, lender } = picture;
@@ -25,7 +27,7 @@ function ownDrawing(picture) {
   if (!picture.context) return;
   picture.window.addView(picture.gl);
   picture.gl.setContainer(box);
-  picture.gl.getCanvas().style.display = 'block';
+  Object.assign(picture.gl.getCanvas().style, { display: 'block', position: 'absolute', left: 0, bottom: 0 });
   watchLoss(picture);
 }
 
@@ -36,22 +38,52 @@ function closeDrawing(picture) {
   picture.window.delete();
 }
 
-/* Draws the scene of one picture alone. */
-function drawScene({ window, renderer }) {
+/* Draws the scene of one picture alone, in the lower left of the canvas. The canvas stays as large
+   as its finest picture: before the browser gives it another size, it waits until the graphics
+   card has done all it was asked, and the page stands still meanwhile. */
+function drawScene({ window, renderer, gl }, [wide, high]) {
+  const [widest, highest] = gl.getSize();
+  renderer.setViewport(0, 0, wide / widest, high / highest);
   for (const each of window.getRenderersByReference()) each.setDraw(each === renderer);
   window.render();
 }
 
 /* Draws a picture in its size; where the canvas is shared, on its sheet. */
 function drawPicture(picture) {
-  const { gl, size, sheet } = picture;
-  gl.setSize(...size);
-  drawScene(picture);
+  const { gl, size, finest, sheet } = picture;
+  const canvas = gl.getCanvas();
+  gl.setSize(...finest);
+  canvas.style.width = `${(100 * finest[0]) / size[0]}%`;
+  canvas.style.height = `${(100 * finest[1]) / size[1]}%`;
+  drawScene(picture, size);
   if (!sheet) return;
   if (sheet.width !== size[0] || sheet.height !== size[1]) [sheet.width, sheet.height] = size;
   const pen = sheet.getContext('2d');
   pen.globalCompositeOperation = 'copy';
-  pen.drawImage(gl.getCanvas(), 0, 0);
+  copyDrawn(picture, size, pen, size);
+}
+
+/* Copies what was drawn in one size, until the frame ends, to a pen's canvas in another. */
+function copyDrawn({ gl }, [wide, high], pen, size) {
+  const canvas = gl.getCanvas();
+  pen.drawImage(canvas, 0, canvas.height - high, wide, high, 0, 0, ...size);
+}
+
+/* Calls with the milliseconds until the graphics card has done all it was asked so far. */
+function whenDrawn({ context }, told) {
+  const start = performance.now();
+  const done = context.fenceSync(context.SYNC_GPU_COMMANDS_COMPLETE, 0);
+  const look = () => {
+    if (!context.isSync(done)) return; // the context was lost meanwhile
+    if (context.getSyncParameter(done, context.SYNC_STATUS) !== context.SIGNALED) {
+      setTimeout(look, LOOK_MS);
+      return;
+    }
+    context.deleteSync(done);
+    told(performance.now() - start);
+  };
+  context.flush();
+  setTimeout(look, LOOK_MS);
 }
 
 /* The sheet of a picture that draws on a shared canvas; the canvas itself is hidden meanwhile. */
@@ -64,7 +96,6 @@ function giveSheet(picture) {
 function takeSheet(picture) {
   picture.sheet.remove();
   picture.sheet = null;
-  picture.ratio = 0;
   picture.need();
 }
 

@@ -40,8 +40,17 @@ class PlanSheet {
     shape("path", { class: "grain", d }, pattern);
   }
 
+  /* All but the plants; after most edits it is as it was, and stays. */
   draw(data) {
+    const { areas, lines, zones, heads, views, north_deg: north } = data;
+    const shown = JSON.stringify([areas, lines, zones, heads, views, north]);
     this.data = data;
+    if (shown !== this.shown) this.redraw(data);
+    this.shown = shown;
+    if (this.scale) this.place();
+  }
+
+  redraw(data) {
     this.north.firstChild.setAttribute("transform", `rotate(${-data.north_deg})`);
     for (const layer of [this.flat, this.zones, this.built, this.over, this.labels]) layer.replaceChildren();
     this.named = [];
@@ -53,7 +62,6 @@ class PlanSheet {
     for (const { at: [x, y], radius } of data.zones) shape("circle", { class: "zone", cx: x, cy: y, r: radius }, this.zones);
     for (const head of data.heads) this.drawHead(head);
     for (const view of data.views) this.drawView(view);
-    if (this.scale) this.place();
   }
 
   /* The picture under everything, by its matrix from pixels to metres; none where there is none. */

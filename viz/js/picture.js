@@ -22,7 +22,6 @@ class Picture {
     this.camera = { position: [0, -30, 20], focal: [0, 0, 0], up: [0, 0, 1], angle: 40 };
     this.view = -1;
     this.fine = FINE;
-    this.ratio = 0;
     this.ms = 0;
     this.failed = '';
     this.onready = () => {};
@@ -36,7 +35,7 @@ class Picture {
     if (!this.context) this.failed = 'no webgl';
     else {
       this.controls = new Orbit(this);
-      this.watch = new ResizeObserver(() => this.resize());
+      this.watch = new ResizeObserver(() => this.need());
       this.watch.observe(box);
     }
   }
@@ -49,7 +48,6 @@ class Picture {
     this.leaves = Boolean(this.lender);
     this.ready = false;
     this.lost = false;
-    this.ratio = 0;
   }
 
   /* Nothing can be drawn in this browser, or not any more. */
@@ -256,9 +254,10 @@ class Picture {
     await this.drawn;
     const kept = this.camera;
     this.camera = cameraOf(this.data.views.views[i]);
-    this.gl.setSize(2 * wide, 2 * high);
+    const drawn = [2 * wide, 2 * high];
+    this.gl.setSize(...drawn.map((length, k) => Math.max(length, this.finest[k])));
     const horizon = this.aim(wide / high);
-    drawScene(this);
+    drawScene(this, drawn);
     const sheet = document.createElement('canvas');
     [sheet.width, sheet.height] = [wide, high];
     const pen = sheet.getContext('2d');
@@ -266,9 +265,8 @@ class Picture {
     for (const [colour, percent] of sky(horizon, this.light)) fall.addColorStop(Math.min(Math.max(percent / 100, 0), 1), colour);
     pen.fillStyle = fall;
     pen.fillRect(0, 0, wide, high);
-    pen.drawImage(this.gl.getCanvas(), 0, 0, wide, high);
+    copyDrawn(this, drawn, pen, [wide, high]);
     this.camera = kept;
-    this.ratio = 0;
     this.draw();
     return sheet.toDataURL('image/jpeg', 0.8);
   }
@@ -321,13 +319,13 @@ class Picture {
   /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
   refine() {
     if (this.lost || this.asked || this.waiting) return;
-    const start = performance.now();
     this.sharpen(this.fine);
     this.aim();
     drawPicture(this);
-    this.gl.getContext().readPixels(0, 0, 1, 1, 6408, 5121, new Uint8Array(4)); // waits until drawn
-    this.fineMs = performance.now() - start;
-    if (this.fineMs > SLOW_MS) this.slower();
+    whenDrawn(this, (ms) => {
+      this.fineMs = ms;
+      if (ms > SLOW_MS) this.slower();
+    });
   }
 
   slower() {
@@ -337,10 +335,10 @@ class Picture {
   /* Drawing pixels a CSS pixel; never more than four million in all. */
   sharpen(wanted) {
     const { clientWidth: wide, clientHeight: high } = (this.lender ?? this).box;
-    const ratio = Math.min(wanted, Math.sqrt(4e6 / Math.max(wide * high, 1)));
-    if (ratio === this.ratio) return;
-    this.ratio = ratio;
-    this.size = [Math.max(1, Math.floor(wide * ratio)), Math.max(1, Math.floor(high * ratio))];
+    const most = Math.sqrt(4e6 / Math.max(wide * high, 1));
+    const pixels = (ratio) => [wide, high].map((length) => Math.max(1, Math.floor(length * Math.min(ratio, most))));
+    this.ratio = Math.min(wanted, most);
+    [this.size, this.finest] = [pixels(wanted), pixels(Math.max(wanted, this.fine))];
   }
 
   /* Camera of vtk from ours; the sky behind the clear canvas follows the horizon. */
@@ -360,11 +358,6 @@ class Picture {
     const stops = sky(horizon, this.light).map(([colour, percent]) => `${colour} ${percent}%`);
     this.box.style.background = `linear-gradient(to bottom, ${stops.join(', ')})`;
     return horizon;
-  }
-
-  resize() {
-    this.ratio = 0;
-    this.need();
   }
 
   stats() {
