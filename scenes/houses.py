@@ -49,6 +49,22 @@ def _by_role(parts: list[Part]) -> tuple[Part, ...]:
     return tuple(joined(role, (p for p in parts if p.role == role)) for role in roles)
 
 
+HIGHEST_FLOOR_M = 12.0
+"""No house of a garden has its floor so far above all ground round it; assumed."""
+
+
+def off_the_ground(structure: Structure, ground_m: HeightAt) -> str:
+    """What is wrong with a building that is all under its ground, or far above it; "" if nothing.
+
+    Its floor is then mostly written from another zero than the levels of the ground.
+    """
+    levels_m = ground_m(np.array(Polygon(structure.outline).exterior.coords))
+    floor_m, high_m = structure.floor or 0.0, structure.ridge or structure.eave or 0.0
+    if floor_m + high_m < levels_m.min():
+        return "lies wholly under the ground"
+    return "is far above the ground" if floor_m > levels_m.max() + HIGHEST_FLOOR_M else ""
+
+
 def _plinth(outline: Polygon, ground_m: HeightAt, *, floor_m: float) -> Part:
     foot = outline.buffer(PLINTH_PROUD_M, join_style="mitre")
     edge = np.array(foot.segmentize(1.0).exterior.coords)

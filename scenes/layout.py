@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from scenes.bedlines import bed_outline
 from scenes.document import Kept, Planting, Yard
 from scenes.errors import Mistake, mistake_of, scene_error
-from scenes.houses import roof_fits
+from scenes.houses import off_the_ground, roof_fits
 from scenes.lattice import Array, IntArray
 from scenes.looks import Look, looks_of
 from scenes.models import model
@@ -27,7 +27,7 @@ from scenes.rootzone import RootZone, root_zones
 from scenes.solids import Solid
 from scenes.spacing import Rows, evenly_along, mixed, rows_inside
 from scenes.structures import STRUCTURES
-from scenes.surfaces import SurfaceShape, surface_shapes
+from scenes.surfaces import BUILDINGS, SurfaceShape, surface_shapes
 from scenes.terrain import Terrain
 
 __all__ = ["BedShape", "Layout", "Look", "Source", "SurfaceShape", "lay_out"]
@@ -127,8 +127,26 @@ def _solids(yard: Yard, terrain: Terrain) -> tuple[tuple[Solid, ...], tuple[str,
                 off = length_shown(yard, off_m)
                 coarse.append(f'structure "{structure.name}": its model is drawn up to {off} off')
         elif structure.kind in STRUCTURES:
+            if structure.kind in BUILDINGS:
+                _stands_on_the_ground(yard, number, terrain)
             solids.append(STRUCTURES[structure.kind](structure, terrain.height_m))
     return tuple(solids), tuple(coarse)
+
+
+def _stands_on_the_ground(yard: Yard, number: int, terrain: Terrain) -> None:
+    """SceneError for a building whose floor does not go with the levels of the ground."""
+    structure = yard.structure[number - 1]
+    wrong = off_the_ground(structure, terrain.height_m)
+    if wrong:
+        corner = np.array(structure.outline)[:1]
+        floor, ground = structure.floor or 0.0, float(terrain.height_m(corner)[0])
+        mistake = Mistake(
+            f"structure[{number}].floor",
+            f'at {length_shown(yard, floor)} "{structure.name}" {wrong}, which has the level '
+            f"{length_shown(yard, ground)} at its first corner",
+            "write the floor as a level from the same zero as the ground",
+        )
+        raise scene_error(yard.path.name, [mistake])
 
 
 def replanted(yard: Yard, terrain: Terrain, layout: Layout) -> Layout:

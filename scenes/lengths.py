@@ -1,6 +1,6 @@
 """Lengths as people write them, in metres.
 
-A bare number is in the document's unit; a string carries its own ("18 in", "2.4 m").
+A bare number is in the document's unit; a string carries its own ("18 in", "2.4 m", "5 ft 6 in").
 Lengths that the trade gives in inches or millimetres must carry a unit, since a bare
 number there has two readings that differ by a factor of twelve or more.
 
@@ -26,29 +26,40 @@ METRES = {
 }
 """Unit name to metres; us-ft is the survey foot of older state-plane coordinates."""
 
+METRIC = frozenset({"m", "cm", "mm"})
+
 UNIT_NAMES = ", ".join(METRES)
 
 LARGEST_M = 1e8
 """No length of a yard or of its survey's grid is longer than 100,000 km."""
 
+_FEET_AND_INCHES = re.compile(
+    r"^\s*(\d+)\s*(?:ft|')\s*-?\s*((?:\d|1[01])(?:\.\d+)?)\s*(?:in|\"|'')\s*$"
+)
+"""As it is written in the trade: 5 ft 6 in, 5' 6", 5'-6"; less than twelve inches."""
+
 _TEXT = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([A-Za-z-]+)\s*$")
 
 
-def parse_length_m(value: Any, *, unit: str | None) -> float:
+def parse_length_m(value: Any, *, unit: str | None, metric: bool = False) -> float:
     """A length in metres from a number in `unit`, or from a string with its own unit.
 
-    `unit` None refuses bare numbers. Raises ValueError with the value and the remedy.
+    `unit` None refuses bare numbers, with both readings in feet, or in metres where the document
+    is `metric`. Raises ValueError with the value and the remedy.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise ValueError(f'{shown(value)} is not a length; write a number, or text like "2.4 m"')
     if isinstance(value, str):
         return _length_with_unit_m(value)
     if unit is None and abs(value) <= LARGEST_M:
-        raise ValueError(_both_readings(value))
+        raise ValueError(_both_readings(value, metric=metric))
     return _within_m(value, unit or "m", written=shown(value))
 
 
 def _length_with_unit_m(text: str) -> float:
+    if both := _FEET_AND_INCHES.match(text):
+        inches = 12 * float(both[1]) + float(both[2])
+        return _within_m(inches, "in", written=shown(text))
     match = _TEXT.match(text)
     if match is None:
         raise ValueError(f'{shown(text)} is not a length; write a number and a unit, like "18 in"')
@@ -68,11 +79,13 @@ def _within_m(number: float, unit: str, *, written: str) -> float:
     return float(number) * METRES[unit]
 
 
-def _both_readings(number: float) -> str:
+def _both_readings(number: float, *, metric: bool) -> str:
+    small, large = ("mm", "m") if metric else ("in", "ft")
+    others = "inches or feet" if metric else "mm or m"
     return (
         f"{number:g} has no unit, and here a unit is needed; "
-        f'write "{number:g} in" ({number * METRES["in"]:.3g} m) '
-        f'or "{number:g} ft" ({number * METRES["ft"]:.3g} m), or the same in mm or m'
+        f'write "{number:g} {small}" ({number * METRES[small]:.3g} m) '
+        f'or "{number:g} {large}" ({number * METRES[large]:.3g} m), or the same in {others}'
     )
 
 
@@ -86,8 +99,9 @@ def _survey(value: Any, info: ValidationInfo) -> float:
     return parse_length_m(value, unit=context.get("survey_unit", context.get("unit", "m")))
 
 
-def _with_unit(value: Any) -> float:
-    return parse_length_m(value, unit=None)
+def _with_unit(value: Any, info: ValidationInfo) -> float:
+    unit = (info.context or {}).get("unit", "m")
+    return parse_length_m(value, unit=None, metric=unit in METRIC)
 
 
 def _not_negative(metres: float, written: Any) -> float:
@@ -111,7 +125,7 @@ Size = Annotated[float, BeforeValidator(lambda v, info: _positive(_bare(v, info)
 Depth = Annotated[float, BeforeValidator(lambda v, info: _not_negative(_bare(v, info), v))]
 """Metres, zero or more; a bare number is read in the document's unit."""
 
-InchSize = Annotated[float, BeforeValidator(lambda v: _positive(_with_unit(v), v))]
+InchSize = Annotated[float, BeforeValidator(lambda v, info: _positive(_with_unit(v, info), v))]
 """Metres above zero; the unit must be written."""
 
 SurveyLength = Annotated[float, BeforeValidator(_survey)]

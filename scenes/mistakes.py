@@ -44,6 +44,12 @@ _WANTED = {
 }
 """Error type of pydantic to what is wrong and what would be right."""
 
+_BEGUN = {
+    "site": " with boundary = [[0, 0], [40, 0], [40, 30], [0, 30]]",
+    "ground": ' with points = [[x, y, level], ...], three or more, or survey = "lot.csv"',
+}
+"""How a table that every yard needs may begin."""
+
 _BOUNDS = {
     "greater_than_equal": ("ge", "or more"),
     "less_than_equal": ("le", "or less"),
@@ -122,7 +128,9 @@ def _missing(loc: Loc) -> Mistake:
         remedy = f"write {loc[-1] + 1} or more values"
         return Mistake(place_of(loc[:-1]), f"value {loc[-1] + 1} is missing", remedy)
     key = str(loc[-1])
-    remedy = f"add [{place_of(loc)}]" if _holds_tables(loc) else f"add {key} = ..."
+    remedy = (
+        f"add [{place_of(loc)}]{_BEGUN.get(key, '')}" if _holds_tables(loc) else f"add {key} = ..."
+    )
     return Mistake(place_of(loc[:-1]), f'the key "{key}" is missing', remedy)
 
 

@@ -11,7 +11,7 @@ from scenes.reading import load
 
 CORNERS = [[0, 0], [40, 0], [40, 40], [0, 40]]
 HOUSE = {"name": "house", "kind": "house", "outline": [[15, 15], [25, 15], [25, 23], [15, 23]],
-         "floor": 11, "eave": 2.5, "ridge": 4}  # fmt: skip
+         "floor": 21, "eave": 2.5, "ridge": 4}  # fmt: skip
 
 
 def found(*, east=0.0, north=0.0, **tables):

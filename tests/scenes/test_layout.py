@@ -158,3 +158,22 @@ def test_places_without_ground_are_those_of_the_layout() -> None:
         kinds, xy_m = places_of(yard, place)
         assert kinds[number] == layout.sources[layout.source[plant]].plant
         np.testing.assert_array_equal(xy_m[number], foot_m[:2])
+
+
+HOUSE = {"name": "house", "kind": "house", "outline": [[2, 5], [6, 5], [6, 10], [2, 10]],
+         "eave": 2.5, "ridge": 4}  # fmt: skip
+"""On ground that rises from 5.5 m at its first corner to 6 m behind it."""
+
+
+@pytest.mark.parametrize(("floor", "wrong"), [(0, "lies wholly under"), (100, "is far above")])
+def test_a_floor_from_another_zero_is_refused(floor: float, wrong: str) -> None:
+    message = (
+        rf'structure\[1\].floor: at {floor} m "house" {wrong} the ground, .* 5.5 m at its first'
+    )
+    with pytest.raises(SceneError, match=message):
+        _lay_out(structure=[HOUSE | {"floor": floor}])
+
+
+@pytest.mark.parametrize("floor", [1.6, 17.9])
+def test_a_house_that_shows_its_ridge_or_stands_on_a_bank_is_let_be(floor: float) -> None:
+    assert len(_lay_out(structure=[HOUSE | {"floor": floor}]).solids) == 1

@@ -24,12 +24,23 @@ BY_HAND = [
     ("  6 ft ", "mm", 1.8288),
     ("-.5 yd", "m", -0.4572),
     ("1e3 mm", "m", 1.0),
+    ("5 ft 6 in", "m", 1.6764),
+    ("5' 6\"", "m", 1.6764),
+    ("10'-0\"", "ft", 3.048),
+    ("1ft 0.5in", "m", 0.3175),
 ]
 
 
 @pytest.mark.parametrize(("value", "unit", "metres"), BY_HAND)
 def test_length_by_hand(value, unit, metres):
     assert parse_length_m(value, unit=unit) == pytest.approx(metres, rel=1e-12)
+
+
+def test_where_metres_are_written_both_readings_are_metric():
+    with pytest.raises(
+        ValueError, match=r'75 has no unit.*"75 mm" \(0\.075 m\) or "75 m" \(75 m\)'
+    ):
+        parse_length_m(75, unit=None, metric=True)
 
 
 @pytest.mark.parametrize(
@@ -39,7 +50,8 @@ def test_length_by_hand(value, unit, metres):
         ("3", "m", '"3" is not a length; write a number and a unit'),
         ("3 furlong", "m", '"3 furlong" has an unknown unit "furlong"; known are m, cm'),
         ("3 FT", "m", 'unknown unit "FT"'),
-        ("5 ft 6 in", "m", '"5 ft 6 in" is not a length'),
+        ("5 ft 12 in", "m", '"5 ft 12 in" is not a length'),
+        ("5 m 6 in", "m", '"5 m 6 in" is not a length'),
         ("", "m", '"" is not a length'),
         ("1e999 m", "m", '"1e999 m" is not a length; write a finite number'),
         (math.nan, "m", "nan is not a length; write a finite number"),
