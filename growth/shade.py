@@ -8,14 +8,13 @@ left out.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from growth.compiled import in_parts
 from growth.crownset import Crowns
-from growth.memory import Memory, tokens
 
 if TYPE_CHECKING:
     from growth.beams import Bodies
@@ -23,8 +22,7 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
-Marks = NDArray[np.uint64]
-
+BoolArray = NDArray[np.bool_]
 
 SLACK_M = 0.01
 """Room for what single precision rounds away."""
@@ -44,7 +42,6 @@ class Room:
 class Grove:
     """Crowns of n plants in T rows as the sun meets them."""
 
-    token: Marks  # (n,) by all that makes a plant, its place included
     room: Room
     bodies: "Bodies"
     rows: int  # T
@@ -64,14 +61,12 @@ class Meetings:
     plant: IntArray
 
 
-def grove(crowns: Crowns, up_m: Floats, token: Marks | None = None) -> Grove:
-    """Crowns in leaf; up_m (T, n) is how far above its foot each plant is looked from; tokens
-    (n,) are needed where something is to be remembered."""
+def grove(crowns: Crowns, up_m: Floats) -> Grove:
+    """Crowns in leaf; up_m (T, n) is how far above its foot each plant is looked from."""
     from growth import beams  # loads the compiler, a quarter of a second
 
     foot = crowns.foot_m[:, 2].astype(np.float32)
     return Grove(
-        token=np.zeros(len(foot), np.uint64) if token is None else token,
         room=Room(
             foot_m=crowns.foot_m,
             radius_m=crowns.spread_m.max(axis=0) / 2,
@@ -82,11 +77,6 @@ def grove(crowns: Crowns, up_m: Floats, token: Marks | None = None) -> Grove:
         rows=len(up_m),
         up_m=beams.by_plant(up_m),
     )
-
-
-def place_tokens(origin: bytes, foot_m: Array) -> Marks:
-    """Tokens of plants of one origin by their places (n, 3), (n,)."""
-    return tokens(origin, np.arange(len(foot_m)), foot_m)
 
 
 def room_of_all(rooms: Sequence[Room]) -> Room:
@@ -109,28 +99,52 @@ def meetings(room: Room, targets: IntArray, towards: Array) -> Meetings:
     """Lines from plants towards the sun (m, 3) and the crowns each may meet in some row."""
     from growth import sunward  # loads the compiler
 
-    ways = level_ways(towards)
-    order = np.argsort(ways[2], kind="stable")
-    lines = (
-        (room.foot_m, room.radius_m, room.top_m, room.eye_m), targets,
-        _tall_enough(room, targets, ways[2]), np.ascontiguousarray(ways[:, order]), order,
-    )  # fmt: skip
-    count = np.zeros((len(targets), len(towards)), np.int64)
-
-    def count_some(first: int, end: int) -> None:
-        sunward.count_met(*lines, first, end, np.empty(len(order), np.float32), count)
-
-    in_parts(count_some, len(targets))
+    near = _tall_enough(room, targets, level_ways(towards)[2])
+    lines = _lines(room, targets, near, towards)
+    count = _counted(room, targets, near, towards)
     ends = np.cumsum(count)
     met = np.empty(int(count.sum()), np.int64)
     away = np.empty(len(met))
 
     def list_some(first: int, end: int) -> None:
-        room = np.empty(len(order), np.float32), np.empty((2, len(order)), np.int64)
+        room = np.empty(len(towards), np.float32), np.empty((2, len(towards)), np.int64)
         sunward.list_met(*lines, first, end, *room, ends, met, away)
 
     in_parts(list_some, len(targets))
     return Meetings(targets, towards, ends, met)
+
+
+def crossed(before: Room, now: Room, targets: IntArray, towards: Array) -> BoolArray:
+    """Lines from plants that stay towards the sun (m, 3) that may meet one of those that stand
+    elsewhere now, where it stood or where it stands, (k, m).
+
+    The others meet what they met before, in the same order.
+    """
+    moved = np.flatnonzero((before.foot_m != now.foot_m).any(axis=1))
+    met = [_counted(room, targets, moved, towards) for room in (before, now)]
+    return np.asarray(met[0] + met[1] > 0)
+
+
+def _counted(room: Room, targets: IntArray, near: IntArray, towards: Array) -> IntArray:
+    """How many crowns of the plants near (c,) each line may meet in some row, (k, m)."""
+    from growth import sunward
+
+    lines = _lines(room, targets, near, towards)
+    count = np.zeros((len(targets), len(towards)), np.int64)
+
+    def count_some(first: int, end: int) -> None:
+        sunward.count_met(*lines, first, end, np.empty(len(towards), np.float32), count)
+
+    in_parts(count_some, len(targets))
+    return count
+
+
+def _lines(room: Room, targets: IntArray, near: IntArray, towards: Array) -> tuple[Any, ...]:
+    """Lines towards the sun, the lowest first, as the kernels read them."""
+    ways = level_ways(towards)
+    order = np.argsort(ways[2], kind="stable")
+    filled = room.foot_m, room.radius_m, room.top_m, room.eye_m
+    return filled, targets, near, np.ascontiguousarray(ways[:, order]), order
 
 
 def _tall_enough(room: Room, targets: IntArray, rise: Floats) -> IntArray:
@@ -147,64 +161,32 @@ def _tall_enough(room: Room, targets: IntArray, rise: Floats) -> IntArray:
 
 
 def sun_lost(
-    grove: Grove, found: Meetings, bright: Floats, slot: IntArray, memory: Memory | None = None, *,
-    suns: IntArray | None = None, part: str = "",
+    grove: Grove, found: Meetings, bright: Floats, slot: IntArray, *,
+    suns: IntArray | None = None, wanted: BoolArray | None = None,
 ) -> Floats:  # fmt: skip
     """What the crowns take of s of the suns, of all m by default, at k targets, (k, slots, T).
 
     bright (k, Y, s) is what each sun is worth there, for rows in Y equal runs; slot (s,) says
-    where it is added, and suns (s,) which of the m it is.
+    where it is added, and suns (s,) which of the m it is. What is not wanted (k, slots) is 0.
     """
-    memory = memory or Memory()
+    from growth import beams
+
     order = np.argsort(slot, kind="stable")
-    suns = order if suns is None else suns[order]
     slots = int(slot.max(initial=-1)) + 1
-    begin = np.searchsorted(slot[order], np.arange(slots + 1))
-    looked = _Looked(grove, found, np.ascontiguousarray(bright[..., order]), suns, begin)
-    rows = memory.rows(part, looked.marks().ravel(), looked.lost)
-    return rows.reshape(len(found.targets), slots, grove.rows)
+    shape = len(found.targets), slots
+    units = np.flatnonzero(np.ones(shape, bool) if wanted is None else wanted)
+    lost = np.zeros((len(units), grove.rows), np.float32)
+    lines = (
+        grove.bodies, grove.room.foot_m, grove.up_m, found.towards, found.targets,
+        np.ascontiguousarray(bright[..., order]), order if suns is None else suns[order],
+        np.searchsorted(slot[order], np.arange(slots + 1)), found.ends, found.plant, units,
+    )  # fmt: skip
 
+    def work(first: int, end: int) -> None:
+        room = np.empty((9, grove.up_m.shape[1]), np.float32)
+        beams.sun_lost(*lines, first, end, room, lost)
 
-@dataclass(frozen=True)
-class _Looked:
-    """Lines that are looked along, as the kernels read them."""
-
-    grove: Grove
-    found: Meetings
-    bright: Floats  # (k, Y, s)
-    suns: IntArray  # (s,)
-    begin: IntArray  # (slots + 1,)
-
-    def marks(self) -> Marks:
-        """What each target and slot is made from, (k, slots); two in a million yards share a mark
-        by chance."""
-        from growth import sunward
-
-        found, mark = (
-            self.found,
-            np.zeros((len(self.found.targets), len(self.begin) - 1), np.uint64),
-        )
-        things = (
-            self.grove.token, found.targets, len(found.towards), self.bright.view(np.uint32),
-            self.suns, self.begin, found.ends, found.plant,
-        )  # fmt: skip
-        in_parts(lambda first, end: sunward.mark_units(*things, first, end, mark), len(mark))
-        return mark
-
-    def lost(self, units: IntArray) -> Floats:
-        """What is lost at some targets and slots, (u, T)."""
-        from growth import beams
-
-        grove, found = self.grove, self.found
-        lost = np.zeros((len(units), grove.rows), np.float32)
-        lines = (
-            grove.bodies, grove.room.foot_m, grove.up_m, found.towards, found.targets, self.bright,
-            self.suns, self.begin, found.ends, found.plant, units,
-        )  # fmt: skip
-
-        def work(first: int, end: int) -> None:
-            room = np.empty((9, grove.up_m.shape[1]), np.float32)
-            beams.sun_lost(*lines, first, end, room, lost)
-
-        in_parts(work, len(units))
-        return lost
+    in_parts(work, len(units))
+    every = np.zeros((shape[0] * slots, grove.rows), np.float32)
+    every[units] = lost
+    return every.reshape(*shape, grove.rows)

@@ -11,7 +11,6 @@ from typing import Any
 import numpy as np
 
 from growth.compiled import compiled
-from growth.memory import STIR
 
 
 @compiled
@@ -102,29 +101,6 @@ def _put_in(begin: int, place: int, edge: Any, plant: int, near: Any, met: Any) 
         near[place], met[place] = near[place - 1], met[place - 1]
         place -= 1
     near[place], met[place] = edge, plant
-
-
-@compiled
-def mark_units(
-    token: Any, targets: Any, many: int, worth: Any, suns: Any, begin: Any, ends: Any, met: Any,
-    first: int, last: int, mark: Any,
-) -> None:  # fmt: skip
-    """Stir into numbers of 64 bits, mark (k, q), what differs where a target, the suns[begin[q]:
-    begin[q + 1]], their worth (k, Y, s) as bits, or the crowns that lines to them may meet, do.
-
-    The rest as in `growth.beams.sun_lost`; many suns there are.
-    """
-    for k in range(first, last):
-        for part in range(len(begin) - 1):
-            value = (token[targets[k]] ^ np.uint64(part)) * STIR
-            for place in range(begin[part], begin[part + 1]):
-                line = k * many + suns[place]
-                value = (value ^ (value >> np.uint64(31)) ^ np.uint64(suns[place])) * STIR
-                for year in range(worth.shape[1]):
-                    value = (value ^ (value >> np.uint64(29)) ^ worth[k, year, place]) * STIR
-                for number in range(ends[line - 1] if line else 0, ends[line]):
-                    value = ((value ^ (value >> np.uint64(29))) * STIR) ^ token[met[number]]
-            mark[k, part] = (value ^ (value >> np.uint64(32))) * STIR
 
 
 @compiled

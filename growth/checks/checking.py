@@ -16,10 +16,10 @@ from growth.checks.failing import if_one_fails
 from growth.checks.findings import Findings, Verdict
 from growth.checks.fire import fire_spacing
 from growth.checks.keepclear import CLEAR_WORDS
-from growth.checks.light import DRAWS as LIGHT_DRAWS
 from growth.checks.measured import Measured
 from growth.checks.register import CHECKS, season_at, value_of
 from growth.checks.sight import GOVERNS
+from growth.checks.spotlight import DRAWS as LIGHT_DRAWS
 from growth.checks.standing import season_of, verdict
 from growth.clipping import clip_note
 from growth.compiled import beside

@@ -6,9 +6,9 @@ Declination by Cooper 1969 and altitude by the hour angle: closed forms, within 
 import numpy as np
 import pytest
 
-from growth.checks.light import TURNS, _looked_towards
 from growth.checks.needs import need_h
 from growth.checks.record import as_json
+from growth.checks.spotlight import TURNS, _looked_towards
 from growth.plants import catalogue
 from growth.sun import growing_season
 from scenes.document import Yard
@@ -123,8 +123,8 @@ def test_spots_worked_on_in_many_blocks_get_the_same_hours(checked, monkeypatch)
     trees = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[13, 20], [30, 31], [9, 9]]}
     yards = yard(planting=[*rows, trees])
     whole = as_json(checked(yards))["light"]
-    monkeypatch.setattr("growth.checks.light.SPOTS_AT_ONCE", 2)
-    monkeypatch.setattr("growth.checks.light.NEIGHBOURS_M", 5.0)
+    monkeypatch.setattr("growth.checks.spotlight.SPOTS_AT_ONCE", 2)
+    monkeypatch.setattr("growth.checks.spotlight.NEIGHBOURS_M", 5.0)
     assert as_json(checked(yards))["light"] == whole
     assert len({tuple(spot["hours_by_year"]["expected"]) for spot in whole}) > 20
 
@@ -155,7 +155,7 @@ def test_turns_find_the_hours_that_looking_towards_every_sun_finds(checked, monk
     tree = {"plant": "Acer rubrum", "size": "2 in cal", "at": [[18, 17]]}
     yards = yard(planting=[*rows, tree])
     found = np.array([spot.hours.expected for spot in checked(yards).lighting.spots])
-    monkeypatch.setattr("growth.checks.light.TURNS", 1)
+    monkeypatch.setattr("growth.checks.spotlight.TURNS", 1)
     every = np.array([spot.hours.expected for spot in checked(yards).lighting.spots])
     assert np.ptp(every, axis=1).mean() > 1
     assert found != pytest.approx(every, abs=1e-6)

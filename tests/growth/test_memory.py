@@ -2,6 +2,8 @@
 
 import json
 import shutil
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +14,7 @@ import scenes
 from growth.checks.record import as_json
 from growth.memory import Memory, digest, tokens
 from scenes.desk import Desk
+from scenes.document import Yard
 
 LIBRARY = Path(__file__).parents[2] / "scenes" / "library"
 
@@ -68,6 +71,62 @@ def test_plant_after_plant_is_checked_as_from_scratch(tmp_path):
         told.append(found(desk.yard, memory, light=False))
         assert told[-1] == found(desk.yard, light=False)
         assert told[-1] != told[-2]
+
+
+KINDS = (("Acer rubrum", "2 in cal", 3), ("Ilex crenata", "#5", 9), ("Carex morrowii", "#1", 28))
+
+
+def crowded_yard(places):
+    """Trees, shrubs and sedges at places (40, 2) round a house, over two beds and in a view."""
+    parts = np.split(places, np.cumsum([count for *_, count in KINDS])[:-1])
+    return Yard.model_validate(
+        {
+            "title": "Crowded", "lengths": "m",
+            "site": {"boundary": [[0, 0], [12, 0], [12, 9], [0, 9]], "latitude_deg": 42.0},
+            "ground": {"points": [[0, 0, 0], [12, 0, 0.5], [12, 9, 0.5], [0, 9, 0]], "cell": 1.0},
+            "bed": [{"name": "long", "edge": [[0.5, 0.5], [7, 0.5], [7, 3], [0.5, 3]]},
+                    {"name": "round", "edge": [[8, 5], [11.5, 5.2], [10.5, 8.5], [8.3, 8]]}],
+            "structure": [{"name": "house", "kind": "house", "floor": 0.3, "eave": 3, "ridge": 5,
+                           "outline": [[1, 5], [6, 5], [6, 8.5], [1, 8.5]]}],
+            "view": [{"name": "out", "eye": [6.5, 6], "eye_height": 1.6,
+                      "target": {"from": [7, 0.2], "to": [11.5, 0.2], "low": 0, "high": 3}}],
+            "planting": [{"plant": name, "size": size, "at": at.tolist()}
+                         for (name, size, _), at in zip(KINDS, parts, strict=True)],
+            "requirement": [{"name": "closed", "check": "coverage", "of": "lot", "year": 5,
+                             "at_least": 0.9}],
+        },
+        context={"unit": "m", "survey_unit": "m"},
+    )  # fmt: skip
+
+
+def bits(thing):
+    """All that a record says, its numbers to the last bit."""
+    if is_dataclass(thing):
+        return [bits(getattr(thing, field.name)) for field in fields(thing)]
+    if isinstance(thing, Mapping):
+        return [(key, bits(value)) for key, value in thing.items()]
+    if isinstance(thing, np.ndarray):
+        return thing.shape, thing.dtype.str, thing.tobytes()
+    return [bits(one) for one in thing] if isinstance(thing, list | tuple) else repr(thing)
+
+
+def everything(yard, memory=None):
+    terrain = scenes.grade(yard)
+    layout = scenes.lay_out(yard, terrain)
+    return growth.check(yard, terrain, layout, growth.grow(yard, layout), memory=memory)
+
+
+def test_random_moves_give_every_number_to_the_last_bit():
+    """Trees, shrubs and sedges, near and far, one after the other and two at a time."""
+    rng, memory = np.random.default_rng(11), Memory()
+    places = rng.uniform([0.5, 0.5], [11.5, 4.8], (40, 2)).round(3)
+    everything(crowded_yard(places), memory)
+    for plants in ([0], [5], [20], [21], [7, 30], [2], [39], []):
+        places[plants] = rng.uniform([0.5, 0.5], [11.5, 4.8], (len(plants), 2)).round(3)
+        yard = crowded_yard(places)
+        kept, anew = everything(yard, memory), everything(yard)
+        for field in fields(anew):
+            assert bits(getattr(kept, field.name)) == bits(getattr(anew, field.name)), field.name
 
 
 def test_only_what_is_missing_is_made_and_the_round_before_last_is_forgotten():
