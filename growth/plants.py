@@ -94,7 +94,7 @@ class Plant:
         if self.toxic_people == self.toxic_pets:
             return self.toxic_people
         said = {"people": self.toxic_people, "pets": self.toxic_pets}
-        return "; ".join(f"{text} ({whom})" for whom, text in said.items() if text != UNKNOWN)
+        return "; ".join(f"{whom}: {text}" for whom, text in said.items() if text != UNKNOWN)
 
 
 @cache

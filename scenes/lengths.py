@@ -70,6 +70,11 @@ def _length_with_unit_m(text: str) -> float:
     return _within_m(float(number), unit, written=shown(text))
 
 
+def both_units(metres: float) -> str:
+    """A length of a rule for readers of either kind of unit, like 2.3 m (7.5 ft)."""
+    return f"{metres:.2g} m ({metres / METRES['ft']:.2g} ft)"
+
+
 def _within_m(number: float, unit: str, *, written: str) -> float:
     """The number in metres, refused where it is not finite or longer than any yard."""
     if number != number or abs(number) == math.inf:

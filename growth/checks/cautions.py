@@ -1,8 +1,8 @@
 """What a reader must be warned of before relying on a yard's findings.
 
-Cautions are reminders, not advice: which plants lists name as toxic, thorny or invasive,
-kept trees near moved ground or with roots cut, bases shaded out, trees near overhead lines, and
-what a forecast cannot promise.
+Cautions are reminders, not advice: which plants lists name as toxic, thorny or invasive, kept
+trees near moved ground, with new plants among their roots or with roots cut, bases shaded out,
+trees near overhead lines, and what a forecast cannot promise.
 A plant without a warning was not found safe; it was only not listed in what was looked up.
 
 Source: 811 is the call-before-you-dig number of the United States; the distance from overhead
@@ -21,6 +21,7 @@ from growth.stand import Stand
 from growth.stress import stress_caution
 from scenes.document import Yard
 from scenes.layout import Layout
+from scenes.outlines import length_shown
 
 ALWAYS = (
     "Sizes are forecasts with a range, not promises; soil, weather and care move them.",
@@ -30,8 +31,8 @@ ALWAYS = (
 )
 
 NOT_MODELLED = (
-    "Not modelled: soil and water differences, pests, pruning beyond kept_at, "
-    "shade's effect on growth, wind, deer."
+    "Not modelled: soil and water differences, pests, pruning beyond a size that a plant is kept "
+    "at, shade's effect on growth, wind, deer."
 )
 
 MOVED_M = 0.05
@@ -43,7 +44,8 @@ def cautions(yard: Yard, layout: Layout, stand: Stand) -> tuple[str, ...]:
     return (
         *(line for plant in stand.plants for line in _of_plant(plant)),
         *_roots_lost(layout),
-        *_kept_near_grading(layout),
+        *_kept_near_grading(yard, layout),
+        *_planted_among_roots(yard, layout),
         *_shaded_out(layout, stand),
         *_near_lines(yard, stand),
         *ALWAYS,
@@ -59,13 +61,28 @@ def _of_plant(plant: Plant) -> Iterator[str]:
         yield f"{plant.name}: {plant.invasive}; check the list of your state or county."
 
 
-def _kept_near_grading(layout: Layout) -> Iterator[str]:
+def _kept_near_grading(yard: Yard, layout: Layout) -> Iterator[str]:
     """Kept trees with ground moved by more than 5 cm inside their root zone."""
     for zone in layout.root_zones:
         if max(zone.deepest_cut_m, zone.highest_fill_m) > MOVED_M:
             yield (
                 f"{zone.place} ({zone.plant}): the ground is graded within its root zone "
-                f"({zone.radius_m:.1f} m round the trunk); ask an arborist first."
+                f"({length_shown(yard, zone.radius_m)} round the trunk); ask an arborist first."
+            )
+
+
+def _planted_among_roots(yard: Yard, layout: Layout) -> Iterator[str]:
+    """Kept trees with new plants inside their root zone: each is a hole among roots."""
+    new = np.array([source.planting is not None for source in layout.sources], bool)[layout.source]
+    for zone in layout.root_zones:
+        holes = int((shapely.contains_xy(zone.zone, layout.xyz_m[:, :2]) & new).sum())
+        if holes:
+            many = "1 plant is" if holes == 1 else f"{holes} plants are"
+            yield (
+                f"{zone.place} ({zone.plant}): {many} set inside its root zone "
+                f"({length_shown(yard, zone.radius_m)} round the trunk); dig by hand between the "
+                "roots, cut none, raise no soil over them, and ask an arborist first "
+                "(common practice)."
             )
 
 

@@ -29,6 +29,7 @@ from growth.seasons import MONTHS
 from growth.stand import BETWEEN_KINDS, Draws, Stand, all_but_places, draw, draw_count
 from scenes.document import Requirement, Site, Yard
 from scenes.layout import Layout
+from scenes.lengths import both_units
 from scenes.terrain import Terrain
 
 SEED = 20270315
@@ -149,15 +150,15 @@ def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str,
         f"plants of a kind share {100 * BETWEEN_KINDS:.0f} % of the variance of their scores.",
         "A bed is covered by crowns that reach down to it; trees and palms on a bare stem "
         "shade it and are not counted.",
-        "Canopy counts trees and palms, and shrubs and bamboo in the years they stand 1.5 m "
-        "or taller, clipped at the boundary.",
+        "Canopy counts trees and palms, and shrubs and bamboo in the years they stand "
+        f"{both_units(1.5)} or taller, clipped at the boundary.",
         CREDIT_WORDS,
         CLEAR_WORDS,
         "Light is direct sun under a clear sky on a mean day of the growing season, at two thirds "
         "of a plant's height, sun below 3 degrees left out; full sun means 6 h and more, part "
         f"shade 4-6 h, shade less (some say part shade from 3 h). Its range is that of "
         f"{LIGHT_DRAWS} joint draws, its years between those looked at are interpolated, and "
-        "plants of one table within 2 m share the light of one.",
+        f"plants of one table within {both_units(2)} share the light of one.",
         leaf_months(site),
         NOT_MODELLED,
     )

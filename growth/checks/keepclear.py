@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from scenes.document import Structure, Yard
 from scenes.layout import Layout
-from scenes.lengths import METRES
+from scenes.lengths import METRES, both_units
 from scenes.roofs import OVERHANG_M
 
 FOOT_M = METRES["ft"]
@@ -46,9 +46,10 @@ HEADROOM_M = {
 """Kinds of surface that people or cars use, and the height kept free over them."""
 
 CLEAR_WORDS = (
-    f"Clearance keeps {WALK_HEADROOM_M:.1f} m free over walks and {DRIVE_HEADROOM_M:.1f} m over "
-    f"drives, {WINDOW_DEPTH_M:.1f} m in front of windows and doors, {LINE_CLEAR_M:.0f} m below and "
-    f"beside lines, and thorny plants {THORNS_M:.1f} m back from ways; local rules vary."
+    f"Clearance keeps {both_units(WALK_HEADROOM_M)} free over walks and "
+    f"{both_units(DRIVE_HEADROOM_M)} over drives, {both_units(WINDOW_DEPTH_M)} in front of windows "
+    f"and doors, {both_units(LINE_CLEAR_M)} below and beside lines, and thorny plants "
+    f"{both_units(THORNS_M)} back from ways; local rules vary."
 )
 
 

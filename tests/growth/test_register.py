@@ -145,6 +145,20 @@ def test_grading_in_the_root_zone_of_a_kept_tree_calls_for_an_arborist(checked, 
     assert any("arborist" in line and "kept[1]" in line for line in findings.cautions)
 
 
+def test_plants_set_among_the_roots_of_a_kept_tree_are_counted(level_lot, checked):
+    """20 cm of trunk are 1.25 ft an inch: a radius of 3 m, so two of three yews stand inside."""
+    kept = {"plant": "Acer rubrum", "at": [10, 10], "trunk_diameter": "20 cm", "height": 8,
+            "spread": 5}  # fmt: skip
+    yews = {
+        "plant": "Taxus x media 'Hicksii'",
+        "size": "#1",
+        "at": [[12, 10], [10, 7.1], [10, 6.9]],
+    }
+    (told,) = [c for c in checked(level_lot(kept=[kept], planting=[yews])).cautions if "set" in c]
+    assert told.startswith("kept[1] (Acer rubrum): 2 plants are set inside its root zone (3 m")
+    assert "dig by hand between the roots" in told
+
+
 def test_trees_near_an_overhead_line_are_pointed_out(checked, yard):
     line = yard.structure[1].model_copy(
         update={"name": "wires", "kind": "line", "line": ((0.0, 7.0), (12.0, 7.0)), "height": 6.0}

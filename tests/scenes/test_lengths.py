@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scenes.lengths import LARGEST_M, METRES, parse_length_m
+from scenes.lengths import LARGEST_M, METRES, both_units, parse_length_m
 
 # Source: international yard and pound agreement of 1959, 1 yd = 0.9144 m exactly, so
 # 1 ft = 0.3048 m and 1 in = 25.4 mm; US survey foot 1200/3937 m (Mendenhall order, 1893).
@@ -99,3 +99,8 @@ def test_any_text_is_a_length_or_is_refused(text):
     said = _refusal(text)
     assert not said or "; " in said
     assert "\n" not in said
+
+
+@pytest.mark.parametrize(("metres", "told"), [(2.286, "2.3 m (7.5 ft)"), (3.048, "3 m (10 ft)")])
+def test_a_rule_is_told_in_both_units(metres, told):
+    assert both_units(metres) == told
