@@ -94,7 +94,16 @@ class Plant:
         if self.toxic_people == self.toxic_pets:
             return self.toxic_people
         said = {"people": self.toxic_people, "pets": self.toxic_pets}
-        return "; ".join(f"{whom}: {text}" for whom, text in said.items() if text != UNKNOWN)
+        return "; ".join(_to_whom(text, whom) for whom, text in said.items() if text != UNKNOWN)
+
+
+def _to_whom(text: str, whom: str) -> str:
+    """What a list says, with whom it says it of, unless it does so itself."""
+    listed = "listed as toxic"
+    if not text.startswith(listed):
+        return f"{text} ({whom})"
+    told = text.startswith(f"{listed} to ")
+    return text if told else text.replace(listed, f"{listed} to {whom}", 1)
 
 
 @cache

@@ -115,9 +115,10 @@ def test_catalogue_is_wide_enough():
 
 def test_poison_for_people_and_for_pets_is_told_apart():
     lily, box = catalogue()["Hemerocallis hybrid"], catalogue()["Buxus sempervirens"]
-    assert lily.toxic == "pets: listed as toxic to cats"
-    assert box.toxic == "people: listed as toxic (leaves); pets: listed as toxic to pets"
+    assert lily.toxic == "listed as toxic to cats"
+    assert box.toxic == "listed as toxic to people (leaves); listed as toxic to pets"
     assert replace(lily, toxic_pets="not looked up").toxic == "not looked up"
+    assert replace(lily, toxic_pets="burns skin").toxic == "burns skin (pets)"
 
 
 def test_evergreens_have_no_autumn_colour():
