@@ -4,9 +4,9 @@ from typing import Any
 
 from growth.errors import GrowthError
 from growth.plants import Plant, catalogue, own_plants
-from growth.search import is_listed_toxic, search
+from growth.search import search
 from scenes.document import Yard
-from viz.race import sizes_offered
+from viz.race import short_cautions, sizes_offered
 
 MOST_FOUND = 12
 
@@ -43,16 +43,6 @@ def _listed(plant: Plant) -> dict[str, Any]:
         "name": plant.name,
         "common": plant.common,
         "mature": sum(plant.spread_m) / 2,
-        "cautions": _cautions(plant),
+        "cautions": short_cautions(plant),
         "sizes": list(sizes_offered(plant)),
     }
-
-
-def _cautions(plant: Plant) -> str:
-    """What lists warn of; not being named is no promise."""
-    told = [
-        "listed as toxic" if is_listed_toxic(plant) else "",
-        "listed as invasive in places" if plant.invasive else "",
-        "thorny" if plant.thorny else "",
-    ]
-    return ", ".join(each for each in told if each)

@@ -20,6 +20,7 @@ from growth.medians import Median, medians
 from growth.memory import Memory
 from growth.nursery import nursery_size, usual_size
 from growth.plants import Plant, catalogue, own_plants
+from growth.search import is_listed_toxic
 from growth.specimen import Specimen, grow_specimen
 from growth.starts import climate_of
 from growth.uses import uses
@@ -198,9 +199,20 @@ def _kind(runner: Runner, first_course: int) -> dict[str, Any]:
         "mature_m": [list(plant.height_m), list(plant.spread_m)],
         "basis": course.basis,
         "source": course.source,
+        "cautions": short_cautions(plant),
         "seen": [list(row) for row in plant.seen],
         "measured": [_measured(row) for row in medians(plant.name) if row.years <= LAST_YEAR],
     }
+
+
+def short_cautions(plant: Plant) -> str:
+    """What lists warn of, in a few words; not being named is no promise."""
+    told = [
+        "listed as toxic" if is_listed_toxic(plant) else "",
+        "listed as invasive in places" if plant.invasive else "",
+        "thorny" if plant.thorny else "",
+    ]
+    return ", ".join(each for each in told if each)
 
 
 def _search_words(plant: Plant) -> Iterator[str]:

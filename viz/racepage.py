@@ -27,7 +27,10 @@ NOTES = (
     "since planting (Urban tree database, doi 10.2737/RDS-2016-0005). They stood in other places "
     "than this yard, and those that failed young are missing. Dots are sizes seen locally, from "
     "the document.",
-    "Sizes to choose at planting are common practice, and those this yard plants.",
+    "Sizes to choose at planting are common practice, and those this yard plants; #1 to #45 are "
+    "classes of nursery containers, #1 about a gallon or 4 litres.",
+    "Plants may be toxic, thorny or invasive, also where a class handles them: the table says what "
+    "lists warn of, and not to be listed promises nothing.",
 )
 
 

@@ -31,7 +31,7 @@ def race_story(yard: Yard) -> dict[str, Any]:
         "title": f"Growth race: {yard.title}",
         "start_year": START_YEAR,
         "newly": "Set out side by side; none has passed another yet.",
-        "no_passing": "None of these plants passes another within 30 years.",
+        "no_passing": "None of these plants is expected to pass another within 30 years.",
         "nobody": "No plants chosen yet.",
         "dates": season_dates(yard, years=30),
         "area_unit": unit,

@@ -246,7 +246,7 @@ def test_a_phone_needs_no_sideways_scroll_with_all_panels_open(race, scheme):
 
 def test_before_anyone_is_chosen_and_where_nobody_passes_it_says_so(race):
     say = race.page.locator(".say")
-    assert say.inner_text() == "None of these plants passes another within 30 years."
+    assert say.inner_text() == "None of these plants is expected to pass another within 30 years."
     press(race, "Choose plants")
     for _ in range(4):
         race.page.get_by_role("button", name=re.compile("^Remove")).first.click()

@@ -158,3 +158,15 @@ def test_a_remembered_race_is_the_one_grown_anew(yard):
         assert again == packed(as_params(edited, []))
         assert again != first
     assert packed(as_params(yard, [], memory)) == first
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("Taxus x media 'Hicksii'", "listed as toxic"),
+        ("Prunus laurocerasus", "listed as toxic, listed as invasive in places"),
+        ("Pinus strobus", ""),
+    ],
+)
+def test_what_lists_warn_of_goes_with_each_plant(kinds, name, told):
+    assert kinds[name]["cautions"] == told

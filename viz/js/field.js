@@ -4,6 +4,8 @@
 
 const PERSON_M = 1.7;
 const GROUND_PX = 62;
+const GROUND_PHONE_PX = 76; // two rows of names, so that each has room for its words
+const ROWS_PX = [38, 6];
 const SKY_PX = 14;
 const LEAST_SLOT_PX = 84;
 const LEAST_SLOT_PHONE_PX = 52;
@@ -25,8 +27,8 @@ class Field {
   layout(runners, scale) {
     this.runners = runners;
     const [width, height] = [this.box.clientWidth, this.box.clientHeight];
-    this.ground = height - GROUND_PX;
     this.phone = window.innerWidth <= 760;
+    this.ground = height - (this.phone ? GROUND_PHONE_PX : GROUND_PX);
     const left = this.phone ? 66 : 118;
     const least = this.phone ? LEAST_SLOT_PHONE_PX : LEAST_SLOT_PX;
     const room = Math.max(1, width - left - 8);
@@ -46,7 +48,7 @@ class Field {
     const { art, ground } = this;
     for (const [key, value] of Object.entries({ width, height })) art.setAttribute(key, value);
     art.replaceChildren();
-    shape("rect", { x: 0, y: ground, width, height: GROUND_PX, class: "soil" }, art);
+    shape("rect", { x: 0, y: ground, width, height: height - ground, class: "soil" }, art);
     const step = scale.step * Math.ceil(LEAST_RUNG_PX / (scale.step * this.lengths.unitM * this.pxPerM));
     for (let at = 0; this.y(at * this.lengths.unitM) > SKY_PX - 1; at += step) {
       const y = this.y(at * this.lengths.unitM);
@@ -82,7 +84,12 @@ class Field {
 
   named(runner, i) {
     const name = tag("span", {}, runner.label);
-    name.style.cssText = `left:${this.middles[i]}px;width:${this.slots[i]}px`;
+    const [x, slot] = [this.middles[i], this.slots[i]];
+    name.style.cssText = `left:${x}px;width:${slot}px`;
+    if (this.phone) { // every other name a row lower, as wide as both neighbours leave
+      const half = Math.min(slot - 4, this.box.clientWidth - x - 2);
+      name.style.cssText = `left:${x}px;width:${2 * half}px;top:${this.ground + ROWS_PX[i % 2]}px`;
+    }
     return name;
   }
 

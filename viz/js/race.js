@@ -169,7 +169,7 @@ class Race {
     });
     this.changes.when("order", rows.map(({ runner, told }) => `${runner.slot} ${told}`).join("|"), () => {
       this.order.replaceChildren(...rows.map(({ runner, told: [expected, span] }) => tag("li", {},
-        this.lineKey(runner), tag("span", {}, runner.label, tag("small", {}, runner.size)), tag("b", {}, expected), tag("small", {}, span))));
+        this.lineKey(runner), tag("span", {}, runner.label, tag("small", {}, stockWords(runner.size))), tag("b", {}, expected), tag("small", {}, span))));
     });
   }
 
@@ -184,10 +184,14 @@ class Race {
     const state = `${FIGURE_YEARS.filter((year) => year <= told).length} ${this.runners.indexOf(secret)}`;
     this.changes.when("figures", state, () => {
       this.figures.replaceChildren(...this.runners.map((runner) => tag("tr", {},
-        tag("th", { scope: "row" }, tag("div", { class: "who" }, this.lineKey(runner), tag("span", {}, runner.label, tag("small", {}, `planted as ${runner.size}`)))),
+        tag("th", { scope: "row" }, tag("div", { class: "who" }, this.lineKey(runner), tag("span", {}, runner.label, tag("small", {}, `planted as ${stockWords(runner.size)}`), this.warning(runner)))),
         ...FIGURE_YEARS.map((year) => this.figureCell(runner, year, runner === secret || year > told)),
         this.basisCell(runner, runner === secret))));
     });
+  }
+
+  warning({ kind }) {
+    return kind.cautions ? tag("small", { class: "warned" }, sentenceCase(kind.cautions)) : "";
   }
 
   figureCell(runner, year, hidden) {
@@ -215,6 +219,11 @@ class Race {
     this.years.stop();
     this.resized.disconnect();
   }
+}
+
+/* A size at planting as somebody reads it who has not bought plants by it. */
+function stockWords(size) {
+  return size.startsWith("#") ? `${size} container` : size;
 }
 
 /* A race with the plants, sizes and year of another one. */
