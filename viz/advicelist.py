@@ -29,7 +29,9 @@ def advised(verdict: Verdict) -> Iterator[str]:
 def change_text(change: Advised, verdict: Verdict) -> str:
     """A change, the range and standing it gives in the year asked for, and when it meets it."""
     ends = (change.low, change.expected, change.high)
-    range_text = " / ".join(amount_text(value, verdict.unit) for value in ends)
+    range_text = " / ".join(
+        amount_text(value, verdict.unit, beside=verdict.limit) for value in ends
+    )
     plants = {0: "", 1: " (1 plant)"}.get(change.plants, f" ({change.plants} plants)")
     when = "not by 30" if change.year_met is None else f"from year {change.year_met} on"
     stands = f"{range_text} in year {verdict.year}, {change.standing}"

@@ -115,7 +115,7 @@ def _bar(verdict: Verdict) -> dict[str, Any] | None:
 
 def _loss(verdict: Verdict, loss: OneFails) -> str:
     """The plant the condition hangs on, and what is left without it."""
-    left = amount_text(loss.expected, verdict.unit)
+    left = amount_text(loss.expected, verdict.unit, beside=verdict.limit)
     again = "" if loss.recovers_year is None else f"; met again {year_text(loss.recovers_year)}"
     planted = " with a new one of the first size" if loss.replaced and again else ""
     return f"Hangs on {loss.plant} ({loss.place}): without it {left}{again}{planted}."

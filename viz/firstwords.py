@@ -78,7 +78,7 @@ def _unmet(verdict: Verdict) -> str:
     assert verdict.expected is not None
     assert verdict.high is not None
     low, expected, high, limit = (
-        amount_text(value, verdict.unit)
+        amount_text(value, verdict.unit, beside=verdict.limit)
         for value in (verdict.low, verdict.expected, verdict.high, verdict.limit)
     )
     side = "at least" if verdict.at_least else "at most"

@@ -18,7 +18,8 @@ def losses_table(verdicts: Sequence[Verdict]) -> Table:
                 verdict.name,
                 f"{loss.plant}, {loss.place}",
                 " / ".join(
-                    amount_text(v, verdict.unit) for v in (loss.low, loss.expected, loss.high)
+                    amount_text(value, verdict.unit, beside=verdict.limit)
+                    for value in (loss.low, loss.expected, loss.high)
                 ),
                 mended_text(loss),
             )

@@ -56,7 +56,8 @@ def forecast_text(verdict: Verdict) -> str:
     if verdict.low is None or verdict.expected is None or verdict.high is None:
         return "not computed yet"
     return " / ".join(
-        amount_text(v, verdict.unit) for v in (verdict.low, verdict.expected, verdict.high)
+        amount_text(value, verdict.unit, beside=verdict.limit)
+        for value in (verdict.low, verdict.expected, verdict.high)
     )
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from growth.checks.findings import Findings, Screening, Verdict
 from growth.ranges import Range
 from scenes.document import Yard
-from viz.words import FALLS_WITH_GROWTH, SPACE, looks, percent, season_word, sentence_case
+from viz.words import FALLS_WITH_GROWTH, SPACE, limit_percent, looks, season_word, sentence_case
 
 LOW_ROW_PX, HIGH_ROW_PX = 46, 72
 CANOPY = "Canopy over the lot"
@@ -141,5 +141,5 @@ def _note(what: str, top: float, asked: list[Verdict]) -> str:
     for verdict in asked:
         season = f", {season_word(verdict.season)}" if looks(verdict) else ""
         still = " open" if verdict.check == "opening" else ""
-        words.append(f"rule {percent(verdict.limit)}{still}, year {verdict.year}{season}")
+        words.append(f"rule {limit_percent(verdict)}{still}, year {verdict.year}{season}")
     return "; ".join(words)

@@ -20,8 +20,8 @@ from viz.words import (
     FALLS_WITH_GROWTH,
     due_sentence,
     figure,
+    limit_percent,
     looks,
-    percent,
     season_word,
     sentence_case,
     squares,
@@ -106,7 +106,7 @@ def _limit_crossed(verdict: Verdict, course: Range | None, season: str) -> Itera
     good = verdict.at_least == rising
     when = f", {season_word(verdict.season)}" if looks(verdict) else ""
     verb = "reaches" if rising else "falls to"
-    amount = percent(verdict.limit)
+    amount = limit_percent(verdict)
     passed = f"{amount} reached" if rising else f"below {amount}"
     title = f"{verdict.name}: {passed}{when}"
     told = f"{verdict.name} {verb} {amount}{when}."

@@ -12,6 +12,7 @@ from rich.table import Table
 
 from growth.ranges import Range
 from scenes.countwords import PER_100_FT
+from viz.words import percent_number
 
 ALL_BUT_FIRST = slice(1, None)
 NO_FIGURES = slice(0, 0)
@@ -51,10 +52,11 @@ def year_text(year: int | None) -> str:
     return "not by 30" if year is None else f"year {year}"
 
 
-def amount_text(value: float, unit: str) -> str:
-    """A share in percent, a length with its unit, or a count, whose words say per what."""
+def amount_text(value: float, unit: str, *, beside: float | None = None) -> str:
+    """A share in percent, finer where it would else read like the limit beside it; a length with
+    its unit; or a count, whose words say per what."""
     if unit == "share":
-        return f"{100 * value:.0f} %"
+        return f"{percent_number(value, beside=beside)} %"
     return f"{value:.1f}" if unit == PER_100_FT else f"{value:.2f} {unit}"
 
 

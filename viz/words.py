@@ -7,6 +7,7 @@ text becomes HTML in `viz.frame` and in the browser only.
 """
 
 from datetime import date
+from math import isclose
 
 from growth.checks.findings import Verdict
 from scenes.document import View, Yard
@@ -41,9 +42,22 @@ _ENDINGS = {
 }
 
 
-def percent(fraction: float) -> str:
-    """A fraction as a whole percent: 0.738 -> "74 %"."""
-    return f"{round(100 * fraction)}{SPACE}%"
+def percent(fraction: float, *, beside: float | None = None) -> str:
+    """A fraction as a whole percent: 0.738 -> "74 %"; beside a limit as in `percent_number`."""
+    return f"{percent_number(fraction, beside=beside)}{SPACE}%"
+
+
+def percent_number(fraction: float, *, beside: float | None = None) -> str:
+    """A fraction in percent: whole, or finer, to a hundredth at most, where it would else read
+    like the limit it stands beside: 0.796 beside 0.8 -> "79.6". The limit itself is as written."""
+    if fraction == beside:
+        return f"{100 * fraction:g}"
+    said = f"{100 * fraction:.0f}"
+    for places in (1, 2):
+        if beside is None or not isclose(float(said), 100 * beside, abs_tol=1e-9):
+            break
+        said = f"{100 * fraction:.{places}f}"
+    return said
 
 
 def spread(low: float, high: float, *, joint: str = "–") -> str:
@@ -66,7 +80,7 @@ def limit_words(verdict: Verdict) -> str:
     """The limit of a requirement: "at least 80 % hidden, bare"."""
     side = "at least" if verdict.at_least else "at most"
     if verdict.check == "count":
-        amount = percent(verdict.limit) if verdict.unit == "share" else f"{verdict.limit:g}"
+        amount = limit_percent(verdict) if verdict.unit == "share" else f"{verdict.limit:g}"
         return f"{side} {amount}, {verdict.of}"
     what = _QUANTITY[verdict.check]
     if verdict.check == "clearance":
@@ -74,8 +88,13 @@ def limit_words(verdict: Verdict) -> str:
     if verdict.check == "canopy" and verdict.of != "lot":
         paving = verdict.of == "paving"
         what = "of the paving under canopy" if paving else f"canopy by {verdict.of}"
-    words = f"{side} {percent(verdict.limit)} {what}"
+    words = f"{side} {limit_percent(verdict)} {what}"
     return f"{words}, {season_word(verdict.season)}" if looks(verdict) else words
+
+
+def limit_percent(verdict: Verdict) -> str:
+    """The limit of a requirement as it is written: "12.5 %"."""
+    return percent(verdict.limit, beside=verdict.limit)
 
 
 def looks(verdict: Verdict) -> bool:
@@ -113,7 +132,8 @@ def figure(verdict: Verdict) -> str:
         return ""
     if verdict.unit != "share":
         return f"{verdict.expected:.1f} ({verdict.low:.1f}–{verdict.high:.1f})"
-    return f"{percent(verdict.expected)} ({spread(verdict.low, verdict.high)})"
+    expected = percent(verdict.expected, beside=verdict.limit)
+    return f"{expected} ({spread(verdict.low, verdict.high)})"
 
 
 def due_sentence(verdict: Verdict) -> str:
