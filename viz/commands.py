@@ -23,7 +23,7 @@ from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
 from viz.checker import planned
 from viz.groundreport import print_ground
-from viz.plantreport import none_found, print_course, print_plants
+from viz.plantreport import none_found, print_course, print_plants, unit_asked_with
 from viz.report import print_findings
 from viz.typed import one_or_two
 
@@ -90,7 +90,8 @@ def run_grow(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps(course, allow_nan=False))
     else:
-        print_course(Console(), course, [y for y in COURSE_YEARS if y <= args.until])
+        years = [y for y in COURSE_YEARS if y <= args.until]
+        print_course(Console(), course, years, unit=unit_asked_with([args.size or ""]))
     return WELL
 
 
@@ -101,7 +102,8 @@ def run_plants(args: argparse.Namespace) -> int:
     if args.json:
         print(json.dumps([plant_json(plant) for plant in found.plants], allow_nan=False))
     elif found.plants:
-        print_plants(Console(), found.plants, known=len(plants))
+        unit = unit_asked_with(args.words)
+        print_plants(Console(), found.plants, known=len(plants), unit=unit)
     if not found.plants:
         print(none_found(found, args.words), file=sys.stderr if args.json else sys.stdout)
     return WELL

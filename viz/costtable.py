@@ -14,6 +14,7 @@ from scenes.quantities import Quantity
 from viz.cases import amount_of
 from viz.harmless import harmless
 from viz.tables import print_list, print_table, table
+from viz.units import volume_text
 
 HEADS = ("Item", "Size", "Amount", "Price", "Sum", "Allowance", "Total")
 SCHEMA = ("item", "size", "unit", "amount", "price", "sum", "allowance_percent", "allowance",
@@ -55,7 +56,7 @@ def _sized(item: str, size: str) -> str:
 
 def _amount(one: Quantity, lengths: str) -> str:
     if one.unit == "m3":
-        return f"{one.amount:,.2f} m³"
+        return volume_text(one.amount, lengths=lengths)
     return amount_of(one.amount, one.unit, lengths=lengths)
 
 

@@ -71,13 +71,23 @@ def _leaving_lines(ground: Groundwork, *, lengths: str) -> Iterator[str]:
         )
 
 
+AWAY = frozenset({"fall from the house", "paving beside the house"})
+"""Rules of water led away from a building: below zero it runs towards it."""
+
+
 def _fall_line(fall: Fall, *, lengths: str) -> str:
     side = "at least" if fall.at_least else "at most"
     worst = fall.worst_percent or 0.0
+    towards = ", towards it," if fall.rule in AWAY and round(worst, 1) < 0 else ""
     return (
-        f"{fall.place}: {fall.rule}, {worst:.1f} % at {place_text(fall.at, lengths=lengths)}, "
-        f"where {side} {fall.limit_percent:.4g} % is usual."
+        f"{fall.place}: {fall.rule}, {_percent(worst)}{towards} at "
+        f"{place_text(fall.at, lengths=lengths)}, where {side} {fall.limit_percent:.4g} % is usual."
     )
+
+
+def _percent(percent: float) -> str:
+    """A fall to a tenth of a percent, level ground without a sign."""
+    return f"{round(percent, 1) + 0.0:.1f} %"
 
 
 def _earth_line(ground: Groundwork, *, lengths: str) -> str:
@@ -85,7 +95,9 @@ def _earth_line(ground: Groundwork, *, lengths: str) -> str:
     cut = volume_text(earth.cut_m3, lengths=lengths)
     fill = volume_text(earth.fill_m3, lengths=lengths)
     loads = f"; {earth.loads} truck loads in or out" if earth.loads else ""
-    return f"Earth: {cut} of cut and {fill} of fill in the bank{loads}."
+    if not (earth.cut_m3 or earth.fill_m3):
+        return "Earth: none is cut or filled."
+    return f"Earth: {cut} of cut, measured in the bank, and {fill} of fill, in place{loads}."
 
 
 def print_ground(console: Console, ground: Groundwork, *, lengths: str) -> None:
@@ -142,7 +154,7 @@ def _fall_cells(fall: Fall, *, lengths: str) -> tuple[str, ...]:
     return (
         fall.place,
         fall.rule,
-        "" if fall.worst_percent is None else f"{fall.worst_percent:.1f} %",
+        "" if fall.worst_percent is None else _percent(fall.worst_percent),
         f"{side} {fall.desirable_percent:.4g} / {fall.limit_percent:.4g} %",
         place_text(fall.at, lengths=lengths),
         fall.standing,

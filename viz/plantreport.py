@@ -1,10 +1,12 @@
 """A plant's course and the catalogue as tables a person can read in a terminal.
 
 Only arranges what was computed; figures are rounded for reading, ranges are printed beside
-every expected value. Metres, whatever the site's unit: a plant has no document.
+every expected value. In feet where feet or inches were asked with, else in metres: a plant has
+no document whose unit could be taken.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from rich.console import Console
@@ -12,43 +14,63 @@ from rich.markup import escape
 
 from growth.plants import UNKNOWN, Plant
 from growth.search import Found
+from scenes.lengths import METRES
 from viz.tables import print_table, table
 
+_IMPERIAL = re.compile(r"\d\s*(?:ft|in)\b")
 
-def print_course(console: Console, course: Mapping[str, Any], years: Sequence[int]) -> None:
+
+def unit_asked_with(words: Iterable[str]) -> str:
+    """The unit, "ft" or "m", that goes with what was typed, like "2 in cal" or "under 6 ft"."""
+    return "ft" if _IMPERIAL.search(" ".join(words)) else "m"
+
+
+def print_course(
+    console: Console, course: Mapping[str, Any], years: Sequence[int], *, unit: str
+) -> None:
     """One plant's height and spread at some years, with the range and where it comes from."""
     made = table(
         str(course["plant"]),
-        ("Year", "Height, m (low-high)", "Spread, m (low-high)", "Crown base, m"),
-        [_course_cells(course, year) for year in years],
+        (
+            "Year",
+            f"Height, {unit} (low-high)",
+            f"Spread, {unit} (low-high)",
+            f"Crown base, {unit}",
+        ),
+        [_course_cells(course, year, unit) for year in years],
         figures=slice(None),
     )
     print_table(console, made)
     console.print(f"Basis: {escape(str(course['basis']))}")
     console.print(f"Source: {escape(str(course['source']))}")
     for row in course["seen"]:
-        size = f"{row['height_m']:.2f} m tall, {row['spread_m']:.2f} m wide"
+        tall, wide = (_told(row[key], unit) for key in ("height_m", "spread_m"))
+        size = f"{tall} {unit} tall, {wide} {unit} wide"
         console.print(f"Seen in year {row['year']:g}: {size}")
     for note in course["notes"]:
         console.print(f"Note: {escape(note)}")
 
 
-def _course_cells(course: Mapping[str, Any], year: int) -> tuple[str, ...]:
+def _course_cells(course: Mapping[str, Any], year: int, unit: str) -> tuple[str, ...]:
     index = course["years"].index(year)
+    ends = ("expected", "low", "high")
     sizes = (
-        f"{course[key]['expected'][index]:.2f} "
-        f"({course[key]['low'][index]:.2f}-{course[key]['high'][index]:.2f})"
+        "{} ({}-{})".format(*(_told(course[key][end][index], unit) for end in ends))
         for key in ("height_m", "spread_m")
     )
-    return (str(year), *sizes, f"{course['crown_base_m']['expected'][index]:.2f}")
+    return (str(year), *sizes, _told(course["crown_base_m"]["expected"][index], unit))
 
 
-def print_plants(console: Console, plants: Sequence[Plant], *, known: int) -> None:
+def _told(metres: float, unit: str) -> str:
+    return f"{metres / METRES[unit]:.{1 if unit == 'ft' else 2}f}"
+
+
+def print_plants(console: Console, plants: Sequence[Plant], *, known: int, unit: str) -> None:
     """The plants found among those known, one row each, and what their cautions mean."""
     made = table(
         f"{len(plants)} of {known} plants",
-        ("Plant", "Kind", "Height\nSpread, m", "Rate", "Zones", "Cautions"),
-        [_plant_cells(plant) for plant in plants],
+        ("Plant", "Kind", f"Height\nSpread, {unit}", "Rate", "Zones", "Cautions"),
+        [_plant_cells(plant, unit) for plant in plants],
         figures=slice(2, 5),
     )
     print_table(console, made)
@@ -58,11 +80,11 @@ def print_plants(console: Console, plants: Sequence[Plant], *, known: int) -> No
     )
 
 
-def _plant_cells(plant: Plant) -> tuple[str, ...]:
+def _plant_cells(plant: Plant, unit: str) -> tuple[str, ...]:
     return (
         f"{plant.name}\n{plant.common}",
         f"{plant.kind}\n{plant.leaf}",
-        f"{_span(plant.height_m)}\n{_span(plant.spread_m)}",
+        f"{_span(plant.height_m, unit)}\n{_span(plant.spread_m, unit)}",
         plant.rate,
         f"{plant.zones[0]}-{plant.zones[1]}" if plant.zones else "not looked up",
         ", ".join(_short_cautions(plant)),
@@ -89,7 +111,7 @@ def _short_cautions(plant: Plant) -> Iterator[str]:
         yield "listed invasive"
 
 
-def _span(sizes_m: tuple[float, float]) -> str:
-    low, high = sizes_m
+def _span(sizes_m: tuple[float, float], unit: str) -> str:
+    low, high = (size_m / METRES[unit] for size_m in sizes_m)
     digits = 0 if high >= 10 else 1
     return f"{low:.{digits}f}-{high:.{digits}f}"

@@ -15,7 +15,7 @@ from scenes.document import Yard
 from scenes.terrain import Terrain
 from viz.person import TALL_M
 from viz.units import length_text
-from viz.views import Eye
+from viz.views import PLAN, Eye
 from viz.words import SEASON_WORDS
 
 GAP, COLUMNS = 14, 2
@@ -52,12 +52,13 @@ def heading(yard: Yard, terrain: Terrain, view: Eye, asked: Asked) -> str:
     season = season_of_month(
         asked.month, latitude_deg=yard.site.latitude_deg, longitude_deg=yard.site.longitude_deg
     )
+    for_scale = f"; a person of {length_text(TALL_M, lengths=yard.lengths)}" if asked.person else ""
     ground_m = float(terrain.height_m(np.array([view.eye_m[:2]]))[0])
     above = length_text(view.eye_m[2] - ground_m, lengths=yard.lengths)
-    for_scale = f"; a person of {length_text(TALL_M, lengths=yard.lengths)}" if asked.person else ""
+    place = "from straight above" if view.name == PLAN else f"eye {above} above the ground"
     return (
         f"{view.name}; {MONTHS[asked.month - 1].capitalize()}, {SEASON_WORDS[season]}, "
-        f"{clock(asked.hour or 0)} by the sun; eye {above} above the ground{for_scale}"
+        f"{clock(asked.hour or 0)} by the sun; {place}{for_scale}"
     )
 
 

@@ -105,11 +105,10 @@ def _limit_crossed(verdict: Verdict, course: Range | None, season: str) -> Itera
         return
     good = verdict.at_least == rising
     when = f", {season_word(verdict.season)}" if looks(verdict) else ""
-    verb = "reaches" if rising else "falls to"
     amount = limit_percent(verdict)
     passed = f"{amount} reached" if rising else f"below {amount}"
     title = f"{verdict.name}: {passed}{when}"
-    told = f"{verdict.name} {verb} {amount}{when}."
+    told = f"{title}."
     band = "fills" if good else "blocks"
     seen = _seen_from(verdict, season)
     yield Event(band, title, told, *years, "", *seen, place=place_of(verdict))

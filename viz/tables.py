@@ -38,7 +38,8 @@ def table(
     for cells in every[:most]:
         made.add_row(*(escape(cell) for cell in cells))
     if most is not None and len(every) > most:
-        made.caption = f"{len(every) - most} rows more: see --json."
+        more = len(every) - most
+        made.caption = f"{more} row{'' if more == 1 else 's'} more: see --json."
     return made
 
 

@@ -18,7 +18,7 @@ from viz.palette import Light
 Array = NDArray[np.float64]
 Triple = tuple[float, float, float]
 
-WHOLE_YARD = "Whole yard"
+WHOLE_YARD, PLAN = "Whole yard", "Plan"
 
 WIDEST_DEG, NARROWEST_DEG, AROUND = 75.0, 40.0, 2.2
 """Limits of a view's angle, and how much wider than its panel a view is."""
@@ -136,7 +136,7 @@ def _plan(terrain: Terrain) -> Eye:
     middle, width, depth = _lot(terrain)
     distance = (0.53 * max(width, 16 / 9 * depth) + 2.0) / np.tan(np.radians(PLAN_DEG / 2))
     return Eye(
-        "Plan",
+        PLAN,
         _triple(middle + distance * np.array([0, 0, 1])),
         _triple(middle),
         PLAN_DEG,

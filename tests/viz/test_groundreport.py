@@ -103,3 +103,21 @@ def test_a_rain_that_is_none_is_told(rain, capsys):
 def test_a_wrong_document_is_one_line(tmp_path, capsys):
     assert main(["ground", str(tmp_path / "none.toml")]) == 2
     assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_ground_that_falls_towards_a_house_is_told_as_that(tmp_path):
+    """The plane rises 1.8 m in 38 m northwards, 4.7 %: so much it falls towards the north wall."""
+    path = tmp_path / "slope.toml"
+    path.write_text(PIT[: PIT.index("[[grading]]")] + PIT[PIT.index("[[structure]]") :])
+    _, lines = report(path)
+    (told,) = [line for line in lines if "fall from the house" in line]
+    assert "-4.7 %, towards it, at" in told
+    assert lines[-1] == "Earth: none is cut or filled."
+
+
+def test_level_ground_has_no_sign(tmp_path):
+    path = tmp_path / "level.toml"
+    level = PIT.replace("9.6]", "10.4]").replace("11.4]", "10.4]")
+    path.write_text(level[: level.index("[[grading]]")] + level[level.index("[[structure]]") :])
+    (told,) = [line for line in report(path)[1] if "fall from the house" in line]
+    assert "fall from the house, 0.0 % at" in told

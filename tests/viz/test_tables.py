@@ -39,6 +39,7 @@ def test_rows_left_out_are_counted_in_the_caption() -> None:
     assert "row 2" in shown
     assert "row 3" not in shown
     assert "2 rows more: see --json." in shown
+    assert "1 row more: see --json." in printed(table("", ("Name", "Figures"), rows, most=4))
     assert "more" not in printed(table("", ("Name", "Figures"), rows, most=5))
 
 

@@ -46,7 +46,7 @@ class HandPlan {
     this.readOnly = tag("p", { class: "notice readonly", role: "status", hidden: "" });
     const keys = tag("p", { id: "plankeys", class: "quiet keys" },
       "Drag a plant to move it; by touch, press it first. Drag the ground to pan; wheel, pinch, + and − zoom, 0 shows all. ",
-      "Arrow keys nudge what is chosen by 0.1 m, with Shift by 1 m; Delete removes it; Ctrl+Z takes back, Ctrl+Shift+Z makes again.");
+      "Arrow keys nudge what is chosen by 0.1 m (4 in), with Shift by 1 m (3.3 ft); Delete removes it; Ctrl+Z takes back, Ctrl+Shift+Z makes again.");
     const dig = tag("p", { class: "dig" }, tag("b", {}, "Call before you dig. "), "Buried lines are not on this plan, roots reach beyond what is drawn, and local codes go before it.");
     const box = tag("div", { class: "planbox" }, this.sheet.node, this.zoomButtons());
     this.under = new Under(this.sheet);
