@@ -6,9 +6,11 @@ Layers are independent repetitions (one joint draw each) worked on together. Cel
 the smallest disc, within bounds on the number of cells that keep accuracy and memory sane.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import shapely
@@ -37,6 +39,12 @@ class Cells:
     y0_m: float
     cell_m: float
     weight: Array  # (ny, nx)
+
+    def part(self, row: int, column: int, side: int) -> "Cells":
+        """A square of so many cells from a row and column on, as far as there are any."""
+        weight = np.ascontiguousarray(self.weight[row : row + side, column : column + side])
+        x0_m, y0_m = self.x0_m + column * self.cell_m, self.y0_m + row * self.cell_m
+        return Cells(x0_m, y0_m, self.cell_m, weight)
 
     @property
     def area_m2(self) -> float:
@@ -117,15 +125,59 @@ def covered_share(over: Cells, discs: Discs) -> Array:
     painting = (*_in_cells(over, discs), order, edges, over.weight)
 
     def work(start: int, end: int) -> None:
-        shape, years = over.weight.shape, share.shape[1]
-        room = (
-            np.empty(shape, np.uint8), np.empty(shape, np.uint64), np.empty(years),
-            np.empty(years + 1),
-        )  # fmt: skip
+        room = _room(over.weight.shape, share.shape[1])
         covering.covered(*painting, start, end, *room, share)
 
     in_parts(work, discs.layers)
     return np.asarray(share / over.weight.sum())
+
+
+def covered_patches(
+    patches: Sequence[Cells], xy_m: Array, radius_m: NDArray[np.floating], held: Sequence[IntArray]
+) -> Array:
+    """Weight of the cells under discs of radius (D, Y, n) at points (n, 2), (patches, D, Y);
+    `held` are the discs that can reach each patch."""
+    from growth import covering
+
+    layers, years, count = radius_m.shape
+    radius = np.ascontiguousarray(radius_m.transpose(0, 2, 1)).reshape(-1, years)
+    covered = np.zeros((len(patches), layers, years))
+
+    def work(start: int, end: int) -> None:
+        for number in range(start, end):
+            over, chosen = patches[number], held[number]
+            centre = np.tile((xy_m - (over.x0_m, over.y0_m)) / over.cell_m, (layers, 1))
+            order = (count * np.arange(layers)[:, None] + chosen).ravel()
+            edges = len(chosen) * np.arange(layers + 1)
+            painting = centre, radius, over.cell_m, order, edges, over.weight
+            room = _room(over.weight.shape, years)
+            covering.covered(*painting, 0, layers, *room, covered[number])
+
+    in_parts(work, len(patches))
+    return covered
+
+
+def shares_without(over: Cells, xy_m: Array, radius_m: NDArray[np.floating]) -> Array:
+    """Share of the outline under discs of radius (n,) at points (n, 2), then without the first of
+    them, and so on to the last, (1 + n,): without one a cell is bare that it alone holds."""
+    from growth import covering
+
+    square = np.where(radius_m > 0, (radius_m.astype(float) / over.cell_m) ** 2, -1.0)
+    there = np.flatnonzero(square > 0)
+    centre = (xy_m - (over.x0_m, over.y0_m)) / over.cell_m
+    holds = np.full(over.weight.shape, -1)
+    covering.hold(centre[there], square[there], holds)
+    alone, lost = holds >= 0, np.zeros(len(square))
+    lost[there] = np.bincount(holds[alone], over.weight[alone], len(there))
+    covered = over.weight[holds != -1].sum()
+    return np.asarray((covered - np.append(0.0, lost)) / over.weight.sum())
+
+
+def _room(shape: tuple[int, int], years: int) -> tuple[NDArray[Any], ...]:
+    """What painting writes over."""
+    return (
+        np.empty(shape, np.uint8), np.empty(shape, np.uint64), np.empty(years), np.empty(years + 1),
+    )  # fmt: skip
 
 
 def first_covered(over: Cells, discs: Discs) -> Steps:

@@ -85,6 +85,23 @@ def paint(
 
 
 @compiled
+def hold(centre: Any, square: Any, holds: Any) -> None:
+    """The disc that alone holds each cell's centre, into holds (ny, nx), which comes full of -1
+    for none; -2 where several do. centre (n, 2) and square (n,), radii, are in cells."""
+    rows, columns = holds.shape
+    for disc in range(len(square)):
+        x, y, reach = centre[disc, 0], centre[disc, 1], np.sqrt(square[disc])
+        for row in range(max(0, int(np.ceil(y - reach - 0.5))), rows):
+            off = (row + 0.5 - y) ** 2
+            if row + 0.5 - y > reach:
+                break
+            last = min(columns - 1, int(np.floor(x + reach - 0.5)))
+            for column in range(max(0, int(np.ceil(x - reach - 0.5))), last + 1):
+                if square[disc] >= off + (column + 0.5 - x) ** 2:
+                    holds[row, column] = disc if holds[row, column] == -1 else -2
+
+
+@compiled
 def _add_up(first: Any, marks: Any, weight: Any, onwards: Any, share: Any) -> None:
     """Weight of the cells covered in each year, into share (Y,); onwards (Y + 1,) is work."""
     years = len(share)

@@ -81,6 +81,7 @@ class Memory:
             return Whole(result, frozenset(asked))
 
         found = self.of(made_from, made)
+        self._asked_for(found.made_of)
         for name in found.made_of:
             if name not in self._now and name in self._before:
                 self._now[name] = self._before[name]

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from growth.clipping import FirstClip, first_clips
 from growth.courses import Courses, IntArray, forecast, tabulate
-from growth.memory import digest
+from growth.memory import Marks, digest, tokens
 from growth.plants import Plant
 from growth.ranges import Array, Range
 from growth.scatter import between_kinds
@@ -88,6 +88,15 @@ class Draws:
     """Crown density over an undamaged one; None where no plant is damaged."""
     origin: bytes = b""
     """A digest of all that they were drawn from; places of plants are not among it."""
+    named: Marks | None = None
+    """Numbers of 64 bits of the plants, where they are not told by origin and number alone."""
+
+    @property
+    def marks(self) -> Marks:
+        """Numbers of 64 bits of what was drawn for each plant, (n,)."""
+        if self.named is None:
+            return tokens(self.origin, np.arange(self.height_m.shape[-1]))
+        return self.named
 
     def only(
         self, *, count: int | None = None, years: Sequence[int] | IntArray | None = None
@@ -100,6 +109,7 @@ class Draws:
             self.crown_base_m[chosen],
             None if self.vigour is None else self.vigour[chosen],
             digest(self.origin, count, years),
+            tokens(digest(count, years), self.marks),
         )
 
     def chosen(self, numbers: IntArray) -> "Draws":
@@ -110,6 +120,7 @@ class Draws:
             self.crown_base_m[numbers],
             None if self.vigour is None else self.vigour[numbers],
             digest(self.origin, numbers),
+            tokens(digest(numbers), self.marks),
         )
 
     def of(self, plants: IntArray) -> "Draws":
@@ -117,7 +128,9 @@ class Draws:
         sizes = (self.height_m, self.spread_m, self.crown_base_m)
         height, spread, base = (np.take(size, plants, axis=-1) for size in sizes)
         vigour = None if self.vigour is None else np.take(self.vigour, plants, axis=-1)
-        return Draws(height, spread, base, vigour, digest(self.origin, "of", plants))
+        return Draws(
+            height, spread, base, vigour, digest(self.origin, "of", plants), self.marks[plants]
+        )
 
 
 def grow(yard: Yard, layout: Layout) -> Stand:

@@ -11,6 +11,7 @@ as city canopy assessments measure it (common practice); the 1.5 m is common pra
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -18,16 +19,17 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from growth.checks.coverage import may_cover, share_under
 from growth.checks.credits import credit, credited, ruled, same_each_year
 from growth.checks.findings import Canopy, Ruled
-from growth.memory import Memory
+from growth.checks.patches import Canvas, share_in_patches
+from growth.memory import Memory, digest, tokens
 from growth.ranges import Range, range_of_draws
 from growth.stand import Draws, Stand
 from scenes.canopyrules import CanopyCount
 from scenes.surfaces import PAVING, SurfaceShape
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 CANOPY_HEIGHT_M = 1.5
 """Shrubs and bamboo count as canopy from this height on (common practice)."""
@@ -93,17 +95,25 @@ def _share(
     area: BaseGeometry, stand: Stand, draws: Draws, memory: Memory, *, taller_than_m: float | None
 ) -> Range:
     """Share of an area under canopy."""
-    over = may_cover(area, stand, draws, memory)
-    ever = canopy_plants(stand, np.full(len(stand.plant), np.inf), taller_than_m=taller_than_m)
-    near = np.flatnonzero(ever & over)
-    xy_m = stand.xyz_m[near, :2]
+    ever = np.flatnonzero(
+        canopy_plants(stand, np.full(len(stand.plant), np.inf), taller_than_m=taller_than_m)
+    )
 
-    def under_canopy() -> Array:
-        counts = canopy_plants(stand, draws.height_m, taller_than_m=taller_than_m)[:, :, near]
-        return share_under(area, xy_m, np.where(counts, draws.spread_m[:, :, near] / 2, 0))
+    def radius_m(some: IntArray) -> NDArray[np.floating]:
+        plants = ever[some]
+        sizes = draws.height_m[:, :, plants], draws.spread_m[:, :, plants]
+        kinds = replace(stand, plant=stand.plant[plants])
+        return np.where(
+            canopy_plants(kinds, sizes[0], taller_than_m=taller_than_m), sizes[1] / 2, 0
+        )
 
-    made_from = ("canopy", draws.origin, area, near, xy_m, taller_than_m)
-    return range_of_draws(memory.of(made_from, under_canopy))
+    largest_m = memory.of(
+        ("largest canopy", draws.origin, ever, taller_than_m),
+        lambda: radius_m(np.arange(len(ever))).max(axis=(0, 1), initial=0),
+    )
+    marks = tokens(digest("canopy", taller_than_m), draws.marks[ever])
+    crowns = Canvas(stand.xyz_m[ever, :2], largest_m, marks, draws.height_m.shape[:2], radius_m)
+    return range_of_draws(share_in_patches(area, crowns, memory))
 
 
 def _by_rule(

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from growth.checks.banks import Banks
 from growth.checks.findings import BedCover
+from growth.checks.patches import Canvas, share_in_patches
 from growth.cover import Discs, cell_size_m, cells, covered_share
 from growth.crowns import FORMS, base_share
 from growth.memory import Memory
@@ -23,6 +24,7 @@ from growth.stand import Draws, Stand
 from scenes.layout import BedShape
 
 Array = NDArray[np.float64]
+Floats = NDArray[np.float32]
 BoolArray = NDArray[np.bool_]
 
 CLOSED_SHARE = 0.95
@@ -67,19 +69,27 @@ def _share_of_bed(
     outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory, ground: Banks | None
 ) -> Array:
     """Share of a bed under crowns that reach down to it, (D, Y)."""
-    near = np.flatnonzero(reaches_down(stand) & may_cover(outline, stand, draws, memory))
-    xy_m = stand.xyz_m[near, :2]
+    low = np.flatnonzero(reaches_down(stand))
+    crowns = Canvas(
+        stand.xyz_m[low, :2],
+        largest_radius_m(draws, memory)[low],
+        draws.marks[low],
+        draws.spread_m.shape[:2],
+        lambda some: draws.spread_m[:, :, low[some]] / 2,
+    )
+    return share_in_patches(outline, crowns, memory, ground=ground)
+
+
+def largest_radius_m(draws: Draws, memory: Memory) -> Floats:
+    """The largest radius of every plant in any draw and year, (n,)."""
     return memory.of(
-        ("bed", draws.origin, outline, near, xy_m, ground and ground.name),
-        lambda: share_under(outline, xy_m, draws.spread_m[:, :, near] / 2, ground=ground),
+        ("largest", draws.origin), lambda: draws.spread_m.max(axis=(0, 1), initial=0) / 2
     )
 
 
 def may_cover(outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory) -> BoolArray:
     """Plants whose crown reaches over an outline in some draw and year, (n,)."""
-    largest_m = memory.of(
-        ("largest", draws.origin), lambda: draws.spread_m.max(axis=(0, 1), initial=0) / 2
-    )
+    largest_m = largest_radius_m(draws, memory)
     away_m = shapely.distance(outline, shapely.points(stand.xyz_m[:, :2]))
     return np.asarray((largest_m > 0) & (away_m < largest_m))
 
@@ -98,8 +108,6 @@ def share_under(
     outline: BaseGeometry,
     xy_m: Array,
     radius_m: NDArray[np.floating],
-    *,
-    ground: Banks | None = None,
 ) -> Array:
     """Share of an outline under crowns of radius (D, Y, n) at points (n, 2), (D, Y)."""
     draws, years, _ = radius_m.shape
@@ -115,8 +123,7 @@ def share_under(
         layer=np.repeat(np.arange(draws), count),
         layers=draws,
     )
-    over = cells(outline, cell_m)
-    return covered_share(over if ground is None else ground.weigh(over), discs)
+    return covered_share(cells(outline, cell_m), discs)
 
 
 def _cover(name: str, area_m2: float, share: Array) -> BedCover:

@@ -24,7 +24,7 @@ from growth.checks.outlook import prospects
 from growth.checks.register import value_of
 from growth.checks.screening import in_reach
 from growth.checks.takenout import covered_without, hidden_without, largest
-from growth.memory import digest
+from growth.memory import digest, tokens
 from growth.ranges import Range
 from growth.stand import Draws
 from scenes.document import Requirement
@@ -160,11 +160,12 @@ def _lost(measured: Measured, plant: int, year: int) -> Measured:
         return changed
 
     present = cut(stand.present.astype(np.float32)) > 0
-    origin = digest(draws.origin, "lost", plant, year)
+    origin, marks = digest(draws.origin, "lost", plant, year), draws.marks.copy()
+    marks[plant] = tokens(digest("lost", year), marks[[plant]])[0]
     vigour = None if draws.vigour is None else cut(draws.vigour)
     sizes = cut(draws.height_m), cut(draws.spread_m), cut(draws.crown_base_m)
     return replace(
-        measured, stand=replace(stand, present=present), draws=Draws(*sizes, vigour, origin)
+        measured, stand=replace(stand, present=present), draws=Draws(*sizes, vigour, origin, marks)
     )
 
 

@@ -1,8 +1,8 @@
 """Every plant left out in turn: what a view hides, or an outline has covered, without it.
 
 The sizes of one draw in one year are written as rows, each without one of the plants; all
-rows are then looked through, or painted, at once. Of very many plants only those that look or
-are the largest are left out.
+rows are then looked through at once. On the ground those cells count that one alone covers.
+Of very many plants only those that look or are the largest are left out.
 """
 
 from dataclasses import replace
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from growth.checks.outlook import Outlook
-from growth.cover import Discs, cell_size_m, cells, covered_share
+from growth.cover import cell_size_m, cells, shares_without
 from growth.crownrows import crowns_in_rows
 from growth.rays import blocked_share
 from growth.stand import Draws, Stand
@@ -40,17 +40,10 @@ def hidden_without(outlook: Outlook, stand: Stand, now: Draws, plants: IntArray)
 
 def covered_without(outline: BaseGeometry, xy_m: Array, radius_m: Floats) -> Array:
     """Share of an outline under discs (n,), then without the first, and so on, (1 + n,)."""
-    count, rows = len(radius_m), len(radius_m) + 1
     if not (radius_m > 0).any():
-        return np.zeros(rows)
+        return np.zeros(len(radius_m) + 1)
     cell_m = cell_size_m(outline.area, 2 * float(radius_m[radius_m > 0].min()))
-    discs = Discs(
-        xy_m=np.tile(xy_m, (rows, 1)),
-        radius_m=_less_one(radius_m).reshape(-1, 1),
-        layer=np.repeat(np.arange(rows), count),
-        layers=rows,
-    )
-    return np.asarray(covered_share(cells(outline, cell_m), discs)[:, 0])
+    return shares_without(cells(outline, cell_m), xy_m, radius_m)
 
 
 def largest(plants: IntArray, bulk: NDArray[np.floating]) -> IntArray:

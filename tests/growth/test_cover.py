@@ -9,10 +9,12 @@ from growth.cover import (
     Discs,
     cell_size_m,
     cells,
+    covered_patches,
     covered_share,
     first_covered,
     one_layer,
     painted,
+    shares_without,
 )
 
 LOT = shapely.box(0, 0, 4, 3)
@@ -96,6 +98,42 @@ def test_layers_are_independent():
     apart = covered_share(over, Discs(xy, radius, np.array([0, 1]), 2))[:, 0]
     single = [covered_share(over, one_layer(xy[[i]], radius[[i]]))[0, 0] for i in range(2)]
     assert apart == pytest.approx(single)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_one_alone_covers_is_missing_without_it(seed):
+    """Beside painting all others again; one of them is not there, one stands outside."""
+    rng = np.random.default_rng(seed)
+    xy, radius = rng.uniform(-0.5, 4.5, (15, 2)), rng.uniform(0.3, 1.2, 15).astype(np.float32)
+    xy[3], radius[7] = (40.0, 1.0), 0.0
+    over = cells(LOT, 0.05)
+    found = shares_without(over, xy, radius)
+    for number, share in enumerate(found):
+        others = np.arange(15) != number - 1
+        painted_again = covered_share(over, one_layer(xy[others], radius[others, None]))[0, 0]
+        assert share == pytest.approx(painted_again, abs=1e-12)
+    assert found[0] > found.min()
+    assert (found[[4, 8]] == found[0]).all()
+
+
+def test_patches_hold_what_the_whole_outline_does():
+    """Discs that grow, shrink and leave, each given to those patches alone that it can reach."""
+    rng, over = np.random.default_rng(5), cells(LOT, 0.05)
+    xy, radius = rng.uniform(0, 4, (12, 2)), rng.uniform(-0.2, 0.9, (3, 6, 12))
+    patches = [over.part(row, column, 25) for row in (0, 25, 50, 75) for column in range(0, 99, 25)]
+    patches = [patch for patch in patches if patch.weight.size]
+    held = []
+    for patch in patches:
+        low = np.array([patch.x0_m, patch.y0_m])
+        high = low + patch.cell_m * np.array(patch.weight.shape[::-1])
+        away = np.hypot(*(xy - np.clip(xy, low, high)).T)
+        held.append(np.flatnonzero(away < radius.max(axis=(0, 1))))
+    assert sum(len(some) for some in held) < len(patches) * 12
+    found = covered_patches(patches, xy, radius, held).sum(axis=0) / over.weight.sum()
+    discs = Discs(np.tile(xy, (3, 1)), radius.transpose(0, 2, 1).reshape(36, 6),
+                  np.repeat(np.arange(3), 12), 3)  # fmt: skip
+    assert found == pytest.approx(covered_share(over, discs), abs=1e-12)
+    assert 0 < found.min() < found.max() < 1
 
 
 def test_cell_size_follows_the_smallest_disc_within_bounds():
