@@ -28,11 +28,17 @@ def advised(verdict: Verdict) -> Iterator[str]:
 
 def change_text(change: Advised, verdict: Verdict) -> str:
     """A change, the range and standing it gives in the year asked for, and when it meets it."""
-    ends = (change.low, change.expected, change.high)
-    range_text = " / ".join(
-        amount_text(value, verdict.unit, beside=verdict.limit) for value in ends
+    low, expected, high = (
+        amount_text(value, verdict.unit, beside=verdict.limit)
+        for value in (change.low, change.expected, change.high)
     )
+    span = "" if low == high else f" ({low} to {high})"
     plants = {0: "", 1: " (1 plant)"}.get(change.plants, f" ({change.plants} plants)")
-    when = "not by 30" if change.year_met is None else f"from year {change.year_met} on"
-    stands = f"{range_text} in year {verdict.year}, {change.standing}"
-    return f"{change.change}{plants}: {stands}; sure {when}"
+    year = change.year_met
+    worse = (
+        "missed at the worse end by year 30"
+        if year is None
+        else f"at the worse end met from year {year} on"
+    )
+    stands = f"{expected} expected in year {verdict.year}{span}, {change.standing}"
+    return f"{change.change}{plants}: {stands}; {worse}"

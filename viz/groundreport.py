@@ -121,7 +121,7 @@ def print_ground(console: Console, ground: Groundwork, *, lengths: str) -> None:
 
 
 def earth_table(ground: Groundwork, *, lengths: str) -> Table:
-    """Volumes of soil that move."""
+    """Volumes of soil that move; no row where none does."""
     earth = ground.earth
     rows = {
         f"Cut, bank (give or take {volume_text(earth.error_m3, lengths=lengths)})": earth.cut_m3,
@@ -136,7 +136,9 @@ def earth_table(ground: Groundwork, *, lengths: str) -> Table:
     return table(
         f"Earth, as {earth.soil.name}",
         ("Volume", "Amount"),
-        [(name, volume_text(amount, lengths=lengths)) for name, amount in rows.items()],
+        [(name, volume_text(amount, lengths=lengths)) for name, amount in rows.items()]
+        if any(rows.values())
+        else [],
     )
 
 

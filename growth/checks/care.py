@@ -104,7 +104,8 @@ def _watering(planned: Planned) -> Iterator[Care]:
     if any(source.planting and source.plant in dry for source in planned.layout.sources):
         yield Care(
             0, math.ceil(shrubs.high / 52),
-            f"Water the new shrubs through dry spells for {shrubs.low:g} to {shrubs.high:g} weeks.",
+            f"Water the new shrubs through dry spells for {shrubs.low / 52:.0f} to "
+            f"{shrubs.high / 52:.0f} years ({shrubs.low:g} to {shrubs.high:g} weeks).",
             shrubs.source,
         )  # fmt: skip
     for source in planned.layout.sources:
@@ -130,10 +131,16 @@ def _mulching(planned: Planned) -> Iterator[Care]:
         last = max(planned.stand.years[-1] if year is None else year for year in closed)
         yield Care(
             1, int(last),
-            f"Top the mulch up to {depth.low:g} to {depth.high:g} in, never deeper, and keep it "
-            f"{off.low:g} to {off.high:g} in off trunks, until plants cover the ground.",
+            f"Top the mulch up to {_inches(depth)}, never deeper, and keep it {_inches(off)} off "
+            "trunks, until plants cover the ground.",
             depth.source,
         )  # fmt: skip
+
+
+def _inches(figure: Figure) -> str:
+    """Low to high inches, with the same in centimetres."""
+    low_cm, high_cm = (100 * INCH_M * inches for inches in (figure.low, figure.high))
+    return f"{figure.low:g} to {figure.high:g} in ({low_cm:.0f} to {high_cm:.0f} cm)"
 
 
 def _weeding(planned: Planned) -> Iterator[Care]:

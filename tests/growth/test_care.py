@@ -67,7 +67,7 @@ def test_an_empty_bed_is_mulched_and_weeded_to_the_end(care_of):
     notes = care_of(bed=[BED])
     ((year, last, words),) = named(notes, "mulch")
     assert (year, last) == (1, 30)
-    assert "2 to 4 in" in words
+    assert "2 to 4 in (5 to 10 cm)" in words
     assert named(notes, "Weed lane bed")[0][:2] == (0, 30)
 
 

@@ -14,16 +14,22 @@ def verdict(advice):
 
 def test_a_change_is_told_with_its_plants_its_range_and_its_year():
     assert advice_lines([verdict(Advice((CLOSER,), 20, None))]) == (
-        "Table: spacing 1 m instead of 2 m (12 plants): 82 % / 90 % / 95 % in year 5, met; "
-        "sure from year 4 on",
+        "Table: spacing 1 m instead of 2 m (12 plants): 90 % expected in year 5 (82 % to 95 %), "
+        "met; at the worse end met from year 4 on",
     )
 
 
 def test_the_nearest_is_told_as_that():
     assert advice_lines([verdict(Advice((), 20, LATER))]) == (
         "Table: none of 20 changes tried meets it; the nearest is one Yew more (1 plant): "
-        "50 % / 70 % / 90 % in year 5, missed; sure from year 9 on",
+        "70 % expected in year 5 (50 % to 90 %), missed; at the worse end met from year 9 on",
     )
+
+
+def test_one_figure_is_told_once_and_a_year_that_does_not_come_as_that():
+    never = Advised("one Yew more", 1, None, 0.4, 0.4, 0.4, "missed")
+    (told,) = advice_lines([verdict(Advice((never,), 20, None))])
+    assert told.endswith("40 % expected in year 5, missed; missed at the worse end by year 30")
 
 
 def test_without_advice_nothing_is_said_and_without_changes_that():

@@ -74,7 +74,8 @@ def test_what_would_meet_it_and_what_it_hangs_on():
     asked = replace(MISSED, advice=Advice((advised,), 30, None), if_one_fails=loss)
     (told,) = conditions_words(yard(), findings(requirements=(asked,)))["conditions"]
     assert told["advice"] == [
-        "#15 instead of #5 (6 plants): 82 % / 90 % / 95 % in year 5, met; sure from year 4 on"
+        "#15 instead of #5 (6 plants): 90 % expected in year 5 (82 % to 95 %), met; "
+        "at the worse end met from year 4 on"
     ]
     assert "Hangs on Holly (planting[1]): without it 30 %; met again year 7" in told["loss"]
 
