@@ -36,7 +36,7 @@ def change_text(change: Advised, verdict: Verdict) -> str:
     plants = {0: "", 1: " (1 plant)"}.get(change.plants, f" ({change.plants} plants)")
     year = change.year_met
     worse = (
-        "missed at the worse end by year 30"
+        "at the worse end not by year 30"
         if year is None
         else f"at the worse end met from year {year} on"
     )

@@ -66,7 +66,7 @@ def _conditions(
     unmet = [v for v in verdicts if v.standing in ("missed", "likely")]
     unmet.sort(key=lambda verdict: verdict.standing == "likely")
     for verdict in unmet[:MOST_UNMET]:
-        yield f"{_unmet(verdict)}{_gap_text(gaps[verdict.name], lengths)}; {_mending(verdict)}."
+        yield f"{_unmet(verdict)}{_gap_text(gaps[verdict.name], lengths)}{_mending(verdict)}."
     more = len(unmet) - MOST_UNMET
     if more > 0:
         yield f"{more} more {_be(more)} not met: see the table."
@@ -89,17 +89,16 @@ def _unmet(verdict: Verdict) -> str:
 
 
 def _mending(verdict: Verdict) -> str:
-    """What would meet it; without advice how far it is met."""
+    """What would meet it; without advice how far it is met, if it is."""
     advice = verdict.advice
     if advice is None:
-        return (
-            "met as expected but not at the worse end" if verdict.standing == "likely" else "missed"
-        )
+        likely = verdict.standing == "likely"
+        return "; met as expected but not at the worse end" if likely else ""
     if advice.changes:
-        return f"the smallest change found to meet it: {advice.changes[0].change}"
+        return f"; the smallest change found to meet it: {advice.changes[0].change}"
     if not advice.tried:
-        return "no change of plants was found to try"
-    return f"none of {advice.tried} changes tried meets it"
+        return "; no change of plants was found to try"
+    return f"; none of {advice.tried} changes tried meets it"
 
 
 def _gap(verdict: Verdict, views: Sequence[Screening], site: Site) -> Gap | None:

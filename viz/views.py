@@ -9,6 +9,7 @@ so high that it is nearly a drawing to scale. Metres and degrees.
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from scenes.layout import Layout, Look
@@ -74,17 +75,27 @@ def _lot(terrain: Terrain) -> tuple[Array, float, float]:
 
 
 def _whole_yard(terrain: Terrain, layout: Layout, light: Light, tops_m: Array) -> Eye:
-    """As near as the lot and its plants' tops stay in the picture."""
+    """As near as the lot, its buildings and its plants' tops stay in the picture."""
     middle, width, depth = _lot(terrain)
     sunny = 180.0 if light.towards[1] < 0 else 0.0
     ways = [_away(sunny + turn) for turn in SIDES_DEG]
     hidden = [round(hidden_share(terrain, layout, away), 2) for away in ways]
     away = ways[int(np.argmin(hidden))]
     sides = np.array([[-0.5, -0.5, 0], [0.5, -0.5, 0], [0.5, 0.5, 0], [-0.5, 0.5, 0]])
+    tops_m = _with_roofs(tops_m, terrain, layout)
     corners = np.concatenate([sides * [width, depth, 0], tops_m - middle])
     focal, distance = _framed(corners, away)
     focal = focal + middle
     return Eye(WHOLE_YARD, _triple(focal + away * distance), _triple(focal), OVERVIEW_DEG)
+
+
+def _with_roofs(tops_m: Array, terrain: Terrain, layout: Layout) -> Array:
+    """Those points, and those of the buildings that stand on the lot."""
+    roofed = [s for s in layout.solids if s.kind in ROOFED]
+    points = [np.concatenate([part.points_m for part in solid.parts]) for solid in roofed]
+    lot = terrain.boundary
+    roofs = [each for each in points if shapely.contains_xy(lot, *each[:, :2].mean(axis=0))]
+    return np.concatenate([tops_m, *roofs])
 
 
 def _away(azimuth_deg: float) -> Array:

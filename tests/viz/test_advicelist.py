@@ -29,7 +29,7 @@ def test_the_nearest_is_told_as_that():
 def test_one_figure_is_told_once_and_a_year_that_does_not_come_as_that():
     never = Advised("one Yew more", 1, None, 0.4, 0.4, 0.4, "missed")
     (told,) = advice_lines([verdict(Advice((never,), 20, None))])
-    assert told.endswith("40 % expected in year 5, missed; missed at the worse end by year 30")
+    assert told.endswith("40 % expected in year 5, missed; at the worse end not by year 30")
 
 
 def test_without_advice_nothing_is_said_and_without_changes_that():

@@ -120,8 +120,7 @@ def test_the_largest_gap_of_a_missed_screen_is_told_with_its_place():
     view = Screening("view", "screen", "leaf", NONE, gaps=(late, gap))
     said = told(findings(requirements=(verdict("Table", "missed"),), screening=(view,)))
     assert said[1].endswith(
-        "; its largest gap is then 1.50 m wide, 3.25 m from the left end, and closes in year 8; "
-        "missed."
+        "; its largest gap is then 1.50 m wide, 3.25 m from the left end, and closes in year 8."
     )
 
 

@@ -85,6 +85,17 @@ def box(low: tuple[float, float, float], high: tuple[float, float, float]) -> So
     return Solid("house", "house", 0.0, (part,))
 
 
+@pytest.mark.parametrize(("at", "framed"), [((2.0, 6.0), True), ((-30.0, 6.0), False)])
+def test_a_tall_house_of_the_lot_is_in_the_frame_and_a_neighbour_s_is_not(
+    yard: tuple[Terrain, Layout], at: tuple[float, float], framed: bool
+) -> None:
+    """A box 6 by 3 m wide and 14 m high, more than the lot's own 12 by 10 m leave room for."""
+    low, high = np.array([*at, 10.0]), np.array([at[0] + 6, at[1] + 3, 24.0])
+    terrain, layout = yard[0], replace(yard[1], solids=(box(tuple(low), tuple(high)),))
+    eye = eyes(terrain, layout, afternoon(40.0), tops_m=TOPS)[-2]
+    assert bool((np.abs(seen(eye, np.array([low, high]))) < 1).all()) == framed
+
+
 def test_a_house_across_the_south_is_not_looked_over(yard: tuple[Terrain, Layout]) -> None:
     """A wall of a house as wide as the lot: from the south it hides, from the west it does not."""
     terrain, layout = yard[0], replace(yard[1], solids=(box((0, 0, 9), (12, 2, 18)),))
