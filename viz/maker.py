@@ -81,6 +81,7 @@ def _make_on(path: Path, pictures: Path | None, line: Connection, not_ours: Conn
     """Make the yard of a document, and again after every save, without end."""
     not_ours.close()  # else the line would stay open for as long as this process has it
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the one that began us
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # and that one ends us
     end_with_owner()
     one_heap()
     with suppress(ConnectionError, EOFError):  # nobody listens any more

@@ -3,6 +3,7 @@
 import argparse
 import gc
 import pickle
+import signal
 from collections.abc import Callable
 from contextlib import closing
 from importlib import import_module
@@ -40,6 +41,7 @@ class PlansLater:
 
 def run_show(args: argparse.Namespace) -> int:
     """`yardyears show`: the yard in the browser until it is stopped."""
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # told to end, as by Ctrl+C
     path, second = one_or_two(args.yard or [DEMO_YARD])
     if second:
         showtwo = import_module("viz.showtwo")
