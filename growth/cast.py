@@ -17,7 +17,7 @@ AT_ONCE = 1024
 
 @compiled
 def shine(
-    height: Any, levels: Any, corner: Any, crowns: Any, reach: Any, feet: Any, order: Any,
+    height: Any, levels: Any, corner: Any, crowns: Any, reach: Any, feet: Any, edge: Any,
     towards: Any, hours: Any, left: Any, wanted: Any, first: int, last: int, work: Any, state: Any,
     mine: Any, spans: Any, runs: Any, share: Any, lit: Any,
 ) -> None:  # fmt: skip
@@ -25,7 +25,7 @@ def shine(
 
     height (ny, nx) is the ground's; corner: x and y of the first cell's centre, and the cell;
     levels: its lowest and highest; reach (3, n): largest radius, lowest base and highest top above
-    the foot; order (m, n): crowns as a line to each sun meets them; share (T, m, ny nx), or
+    the foot; edge (m, n): how far off a line to each sun meets each crown; share (T, m, ny nx), or
     (1, 1, ny nx) for all, takes what is left of each sun; wanted, left (m, ny nx), or (1, 1) for
     all; work (5, nx and more), state (4, ny nx), mine (n,), spans and runs (ny, 2) are written
     over.
@@ -38,7 +38,7 @@ def shine(
         slant, line = _slant(way), (np.float32(way[0]), np.float32(way[1]), np.float32(way[2]))
         many = 0
         if some:
-            many = _reaching(corner, levels, reach, feet, order[sun], slant, spans, mine)
+            many = _reaching(corner, levels, reach, feet, edge[sun], slant, spans, mine)
         for size in range(len(lit)):
             kept = share[size if len(share) > 1 else 0, sun if share.shape[1] > 1 else 0]
             if some:
@@ -84,17 +84,37 @@ def _slant(way: Any) -> Any:
 
 @compiled
 def _reaching(
-    corner: Any, levels: Any, reach: Any, feet: Any, order: Any, slant: Any, spans: Any, mine: Any
+    corner: Any, levels: Any, reach: Any, feet: Any, edge: Any, slant: Any, spans: Any, mine: Any
 ) -> int:
-    """How many crowns may throw their shadow on a wanted cell; mine (n,) takes them."""
+    """How many crowns may throw their shadow on a wanted cell; mine (n,) takes them, near to far
+    by their edge (n,)."""
     many = 0
-    for plant in order:
+    for plant in range(len(edge)):
         if reach[0, plant] > 0:
             strip = _largest_strip(corner, levels, reach, feet, plant, slant)
             if _holds_some(strip, corner[2], spans):
                 mine[many] = plant
                 many += 1
+    _sort(mine, many, edge)
     return many
+
+
+@compiled
+def _sort(mine: Any, many: int, edge: Any) -> None:
+    """Sort the first `many` crowns by edge, those of one edge by number (Shell's sort)."""
+    gap = many // 2
+    while gap > 0:
+        for end in range(gap, many):
+            plant, place = mine[end], end
+            while place >= gap:
+                other = mine[place - gap]
+                nearer = edge[other] < edge[plant]
+                if nearer or (edge[other] == edge[plant] and other < plant):
+                    break
+                mine[place] = other
+                place -= gap
+            mine[place] = plant
+        gap //= 2
 
 
 @compiled

@@ -56,7 +56,7 @@ def sunlit_hours(
     found: dict[int, Array] = {}
     body, (height, levels, corner) = bodies(crowns), sky.seen()
     feet, many, rows = sky.feet(crowns), len(sky.towards), len(crowns.height_m)
-    order = near_to_far(sky, crowns)
+    edge_m = _edges_m(sky, crowns)
     reach, full = crowns.reach_m, np.ones((1, 1), np.float32)
     left = full if sky.standing is None else sky.standing.reshape(many, -1)
     asked = np.ones((1, 1), bool) if wanted is None else wanted
@@ -64,10 +64,10 @@ def sunlit_hours(
     def work(first: int, end: int) -> None:
         lit, state = np.zeros((rows, height.size)), np.empty((4, height.size), np.float32)
         room = np.empty((5, max(AT_ONCE, height.shape[1])), np.float32), state
-        lists = np.empty(order.shape[1], np.int64), *np.empty((2, len(height), 2), np.int64)
+        lists = np.empty(edge_m.shape[1], np.int64), *np.empty((2, len(height), 2), np.int64)
         kept = np.empty((1, 1, height.size), np.float32) if share is None else share
         shine(
-            height, levels, corner, body, reach, feet, order, sky.towards, sky.hours,
+            height, levels, corner, body, reach, feet, edge_m, sky.towards, sky.hours,
             left, asked, first, end, *room, *lists, kept, lit,
         )  # fmt: skip
         found[first] = lit
@@ -77,18 +77,19 @@ def sunlit_hours(
     return np.asarray(np.sum(parts, axis=0).reshape(rows, *height.shape))
 
 
-def remembered_hours(sky: Sky, crowns: Crowns, token: Marks, memory: Memory, part: str) -> Array:
-    """As `sunlit_hours`, for crowns with tokens (n,). Of what was found in the round before under
-    the name `part`, only those lines are looked along anew that other crowns may meet now."""
+def remembered_share(sky: Sky, crowns: Crowns, token: Marks, memory: Memory, part: str) -> Floats:
+    """What is left of each sun on cells (T, m, ny nx), for crowns with tokens (n,). Of what was
+    found in the round before under the name `part`, only those lines are looked along anew that
+    other crowns may meet now."""
     made_from = digest(sky), len(crowns.height_m)
     old = memory.last(part)
     if old is None or old[0] != made_from:
         share, wanted = np.empty((len(crowns.height_m), *_lines(sky)), np.float32), None
     else:
         share, wanted = old[3].copy(), _changed(sky, (old[1], old[2]), (crowns, token))
-    hours = sunlit_hours(sky, crowns, share=share, wanted=wanted)
+    sunlit_hours(sky, crowns, share=share, wanted=wanted)
     memory.keep(part, (made_from, crowns, token, share))
-    return hours
+    return share
 
 
 def _lines(sky: Sky) -> tuple[int, int]:
@@ -128,13 +129,12 @@ def crown_tokens(crowns: Crowns) -> Marks:
     return tokens(b"", kinds[crowns.form], crowns.foot_m, *sizes, *vigour)
 
 
-def near_to_far(sky: Sky, crowns: Crowns) -> IntArray:
-    """Crowns as a line to each sun meets them, by their near edge at their largest, (m, n).
+def _edges_m(sky: Sky, crowns: Crowns) -> Array:
+    """How far off the near edge of each crown at its largest stands towards each sun, (m, n).
 
-    Each edge is reckoned by itself, so that two crowns stand in the same order whatever others
+    Each is reckoned by itself, so that two crowns stand in the same order whatever others
     there are.
     """
     x, y = (sky.towards[:, :2] / np.hypot(*sky.towards[:, :2].T)[:, None]).T[..., None]
     feet = sky.feet(crowns)
-    edge_m = x * feet[:, 0] + y * feet[:, 1] - crowns.spread_m.max(axis=0, initial=0) / 2
-    return np.argsort(edge_m, axis=1, kind="stable")
+    return np.asarray(x * feet[:, 0] + y * feet[:, 1] - crowns.spread_m.max(axis=0, initial=0) / 2)

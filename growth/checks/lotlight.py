@@ -6,8 +6,9 @@ there. Bands are those of plants' needs by the mean of the growing season: full 
 shade. Years between those looked at are interpolated. Clouds are left out; one course, no range.
 """
 
+import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -18,14 +19,15 @@ from growth.checks.needs import NEEDS_H
 from growth.checks.screening import expected_sizes
 from growth.checks.sunmap import LotLight
 from growth.crownrows import crowns_in_rows
+from growth.crownset import Crowns
 from growth.leafage import SEASONS
-from growth.memory import Memory
+from growth.memory import Marks, Memory
 from growth.ranges import Array
 from growth.seasons import season_of_month
 from growth.skyline import COARSE, sun_past_ground_and_built
 from growth.stand import Stand
 from growth.sun import SunPath, mean_day, season_months
-from growth.sunlit import Sky, crown_tokens, remembered_hours
+from growth.sunlit import Sky, crown_tokens, remembered_share
 from scenes.document import Site, Yard
 from scenes.layout import Layout
 from scenes.surfaces import building_outlines
@@ -97,22 +99,48 @@ def _lit(site: Site, stand: Stand, skies: Sequence[Sky], memory: Memory) -> tupl
     latitude_deg = site.latitude_deg or 0.0
     season = season_months(latitude_deg)
     sizes, everyone = expected_sizes(stand), np.arange(len(stand.plant))
-    crowns = {
+    crowns: dict[tuple[int, ...], Crowns] = {
         years: crowns_in_rows(stand, sizes.only(years=years), everyone)
         for years in (MAPPED_YEARS, SHOWN_YEARS)
     }
     token = crown_tokens(crowns[MAPPED_YEARS])
     shown = [MAPPED_YEARS.index(year) for year in SHOWN_YEARS]
-    of_season, of_month = [], []
-    for month, sky in zip(MONTHS, skies, strict=True):
-        leaf = season_of_month(month, latitude_deg=latitude_deg, longitude_deg=site.longitude_deg)
-        there = crowns[MAPPED_YEARS if month in season else SHOWN_YEARS]
-        there = there.in_season(SEASONS.index(leaf))
-        hours = remembered_hours(sky, there, token, memory, f"sun of month {month}")
-        if month in season:
-            of_season.append(hours)
-        of_month.append(hours[shown] if month in season else hours)
-    return np.mean(of_season, axis=0), np.stack(of_month, axis=1)
+    leaf = [
+        season_of_month(month, latitude_deg=latitude_deg, longitude_deg=site.longitude_deg)
+        for month in MONTHS
+    ]
+    hours: dict[int, Array] = {}
+    for group in itertools.product((MAPPED_YEARS, SHOWN_YEARS), SEASONS):
+        months = [
+            month for month in MONTHS
+            if group == (MAPPED_YEARS if month in season else SHOWN_YEARS, leaf[month - 1])
+        ]  # fmt: skip
+        if months:
+            there = crowns[group[0]].in_season(SEASONS.index(group[1]))
+            some = [skies[month - 1] for month in months]
+            of_months = _of_months(some, there, token, memory, f"sun of {group}")
+            hours |= dict(zip(months, of_months, strict=True))
+    by_month = [hours[month][shown] if month in season else hours[month] for month in MONTHS]
+    return np.mean([hours[month] for month in season], axis=0), np.stack(by_month, axis=1)
+
+
+def _of_months(
+    skies: Sequence[Sky], crowns: Crowns, token: Marks, memory: Memory, part: str
+) -> list[Array]:
+    """Hours a day of every cell in some months with the same leaf and years, (Y, ny, nx) each."""
+    together = replace(
+        skies[0],
+        towards=np.concatenate([sky.towards for sky in skies]),
+        hours=np.concatenate([sky.hours for sky in skies]),
+        standing=np.concatenate([sky.standing for sky in skies if sky.standing is not None]),
+    )
+    share = remembered_share(together, crowns, token, memory, part)
+    ends = np.cumsum([len(sky.hours) for sky in skies])
+    shape = len(share), *skies[0].ground_m.shape[:2]
+    return [
+        np.einsum("m,tmc->tc", sky.hours, share[:, end - len(sky.hours) : end]).reshape(shape)
+        for sky, end in zip(skies, ends, strict=True)
+    ]
 
 
 def _ground(terrain: Terrain, open_ground: BaseGeometry) -> _Ground:

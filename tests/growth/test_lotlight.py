@@ -1,5 +1,7 @@
 """Sun over the lot: shadows worked out by hand, and lines to the sun from single plants."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -48,6 +50,19 @@ def test_the_shadow_of_a_pole_is_as_long_as_height_over_the_tangent():
     assert dark[:, 0].max() == pytest.approx(10.25 + 12 + 0.5, abs=CELL_M)  # its top is 1 m wide
     assert dark[:, 0].min() == pytest.approx(10.25 - 0.5, abs=CELL_M)
     assert set(dark[:, 1]) <= {14.75, 15.25, 15.75}
+
+
+def test_crowns_are_met_near_to_far_in_whichever_order_they_come():
+    """Thin and dense crowns that overlap: the same light to the last bit, whatever their order."""
+    rng = np.random.default_rng(4)
+    foot = np.column_stack([rng.uniform(8, 22, (40, 2)), np.zeros(40)])
+    sizes = np.column_stack([rng.uniform(2, 9, 40), rng.uniform(2, 6, 40), rng.uniform(0, 1, 40)])
+    stand = crowns(foot, sizes, "rounded", 1)
+    stand = replace(stand, density_per_m=rng.uniform(0.05, 0.6, (1, 40)))
+    sky = Sky(ground(), CELL_M, np.concatenate([towards(30, 200), towards(50, 100)]), np.ones(2))
+    once = sunlit_hours(sky, stand)
+    assert once.min() < 1
+    assert np.array_equal(once, sunlit_hours(sky, stand.only(rng.permutation(40))))
 
 
 def test_a_high_ball_darkens_an_ellipse_away_from_the_sun():
