@@ -97,8 +97,14 @@ def _named(clash: Clash) -> str:
     return f"{clash.against}, {clash.what}"
 
 
-def _soonest(group: Sequence[Clash]) -> int:
-    return min(99 if clash.first_year is None else clash.first_year for clash in group)
+def _soonest(group: Sequence[Clash]) -> tuple[int, int]:
+    return min(_when(clash) for clash in group)
+
+
+def _when(clash: Clash) -> tuple[int, int]:
+    """Its year at expected growth, then at the earliest; those that only may come are last."""
+    first, low = (99 if y is None else y for y in (clash.first_year, clash.earliest_year))
+    return first, low
 
 
 def _most_m(group: Sequence[Clash]) -> float:
@@ -107,7 +113,7 @@ def _most_m(group: Sequence[Clash]) -> float:
 
 def _years(group: Sequence[Clash]) -> str:
     """The first year of the soonest plant, with those of its fastest and slowest course."""
-    first = min(group, key=lambda clash: 99 if clash.first_year is None else clash.first_year)
+    first = min(group, key=_when)
     low, middle, high = (
         "none" if year is None else str(year)
         for year in (first.earliest_year, first.first_year, first.latest_year)

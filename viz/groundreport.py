@@ -71,14 +71,10 @@ def _leaving_lines(ground: Groundwork, *, lengths: str) -> Iterator[str]:
         )
 
 
-AWAY = frozenset({"fall from the house", "paving beside the house"})
-"""Rules of water led away from a building: below zero it runs towards it."""
-
-
 def _fall_line(fall: Fall, *, lengths: str) -> str:
     side = "at least" if fall.at_least else "at most"
     worst = fall.worst_percent or 0.0
-    towards = ", towards it," if fall.rule in AWAY and round(worst, 1) < 0 else ""
+    towards = ", towards it," if round(worst, 1) < 0 else ""
     return (
         f"{fall.place}: {fall.rule}, {_percent(worst)}{towards} at "
         f"{place_text(fall.at, lengths=lengths)}, where {side} {fall.limit_percent:.4g} % is usual."

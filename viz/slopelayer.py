@@ -93,8 +93,9 @@ def _notable(fall: Fall) -> bool:
 def _label(fall: Fall) -> Mapping[str, Any]:
     side = "at least" if fall.at_least else "at most"
     worst = fall.worst_percent or 0.0
-    figure = f"{worst:.1f}".replace("-", "−")
+    figure = f"{round(worst, 1) + 0.0:.1f}".replace("-", "−")
+    towards = " towards it" if figure.startswith("−") else ""
     return {
         "at": list(fall.at or ()),
-        "text": f"{fall.place}: {figure} % ({side} {fall.limit_percent:.4g} % is usual)",
+        "text": f"{fall.place}: {figure} %{towards} ({side} {fall.limit_percent:.4g} % is usual)",
     }

@@ -43,7 +43,7 @@ outline = [[5, 5], [10, 5], [10, 10], [5, 10]]
 name = "shed"
 kind = "shed"
 outline = [[14, 14], [17, 14], [17, 17], [14, 17]]
-floor = 3
+floor = 9
 eave = 2
 ridge = 3
 """
