@@ -43,10 +43,10 @@ def screening(
 ) -> tuple[Screening, ...]:
     """The share hidden of every computed view, leaf then bare."""
     memory = memory or Memory()
-    found = []
+    found, middle = [], expected_sizes(stand)
     for prospect in prospects:
         blocked, worst = _looked_through(prospect, stand, draws, memory)
-        pictures, panel_m = _expected_pictures(prospect, stand, memory)
+        pictures, panel_m = _expected_pictures(prospect, stand, middle, memory)
         found += [
             Screening(
                 prospect.look.name,
@@ -108,10 +108,11 @@ def _hidden_by(
     return whole, worst
 
 
-def _expected_pictures(prospect: Prospect, stand: Stand, memory: Memory) -> tuple[Array, Array]:
+def _expected_pictures(
+    prospect: Prospect, stand: Stand, middle: Draws, memory: Memory
+) -> tuple[Array, Array]:
     """Share of light through each fine tile by the expected sizes, (2, nv, nu, Y), and the
     panel; of a walk, from the eye that sees most over the years."""
-    middle = expected_sizes(stand)
     found = []
     for outlook in prospect.outlooks:
         near = in_reach(outlook.fine, stand, middle, memory)
