@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
-from growth.checks.coverage import coverage, reaches_down
+from growth.checks.coverage import coverage, reaches_down, share_under
 from growth.stand import Draws
 from scenes.layout import BedShape
 
@@ -79,6 +79,18 @@ def test_all_beds_together_are_joint_and_weighted_by_area(stand_of):
     assert together.fraction.low[0] == pytest.approx(0.2)
     assert together.fraction.expected[0] == pytest.approx(0.5)
     assert together.fraction.high[0] == pytest.approx(0.8)
+
+
+def test_patches_cover_what_the_whole_outline_is_found_to(stand_of):
+    """A long bed in many patches, beside the same crowns painted over all of it at once."""
+    rng = np.random.default_rng(2)
+    outline = shapely.Polygon([(0, 0), (14, 1), (13, 9), (2, 8)])
+    xy_m, spread = rng.uniform(-1, 14, (30, 2)), rng.uniform(0, 3, (4, 6, 30))
+    stand, draws = stand_of([HYDRANGEA] * 30, xy_m), draws_of(spread)
+    plain = share_under(outline, xy_m, draws.spread_m / 2)
+    covers, _ = coverage([BedShape("long", outline, None)], stand, draws)
+    assert 0.2 < plain.min() < plain.max() < 0.95
+    assert covers[0].fraction.expected == pytest.approx(plain.mean(axis=0), abs=1e-12)
 
 
 def test_no_beds_and_no_plants(stand_of):
