@@ -5,6 +5,7 @@ that the sums can be done again by hand; areas come from the unrounded shares.
 """
 
 from collections.abc import Sequence
+from math import ceil, floor
 from typing import Any
 
 from growth.checks.findings import Verdict
@@ -183,6 +184,8 @@ def _over(verdict: Verdict, whole: Input | None, *, lengths: str) -> str:
         spare = -spare
     share = share_text(abs(spare), verdict.unit).replace(f"{SPACE}%", f"{SPACE}points")
     if whole is not None:
-        unit = whole.unit or "plants"
-        share = amount_of(abs(spare) * whole.amount, unit, lengths=lengths) + f" ({share})"
+        amount = abs(spare) * whole.amount
+        if not whole.unit:  # a part of a plant helps nobody
+            amount = floor(amount + NEARLY) if spare >= 0 else ceil(amount - NEARLY)
+        share = amount_of(amount, whole.unit or "plants", lengths=lengths) + f" ({share})"
     return f"{share} {'to spare' if spare >= 0 else 'lacking'} if as expected"

@@ -1,5 +1,7 @@
 """Requirements for an officer: sums known by hand, and wording where nothing is known."""
 
+from dataclasses import replace
+
 from growth.checks.findings import Verdict
 from growth.checks.working import Input
 from scenes.lengths import METRES
@@ -20,6 +22,15 @@ def test_a_share_of_an_area():
         "range: 25.0 m² to 35.0 m²",
         "10.0 m² (20.0 points) lacking if as expected",
     ]
+
+
+def test_what_a_count_lacks_is_told_in_whole_plants():
+    """57 % of 25 plants are 14.25; 9 are there, or 17."""
+    lacks = Verdict("r", "count", "evergreen", 0, "leaf", 0.57, True, 0.36, 0.36, 0.36, "missed")
+    spares = replace(lacks, low=0.68, expected=0.68, high=0.68, standing="met")
+    plants = Input("plants", 25.0, "")
+    assert plain(sums(lacks, plants, lengths="m"))[-1].startswith("6 plants (")  # 14.25 - 9
+    assert plain(sums(spares, plants, lengths="m"))[-1].startswith("2 plants (")  # 17 - 14.25
 
 
 def test_chesapeakes_worked_example():
