@@ -181,7 +181,7 @@ def _planted_sizes(findings: Findings, *, lengths: str) -> Iterator[str]:
     for of, found in findings.counts.items():
         if count_unit(of) in units:
             size, _, unit = of.rpartition(" in ")
-            yield f"{size}: {found.expected[0]:.3g} {unit}"
+            yield f"{size}: {round(float(found.expected[0]), 1):g} {unit}"
 
 
 def _count_text(of: str, found: Range, year: int) -> str:
