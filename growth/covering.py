@@ -36,16 +36,21 @@ def _paint_rising(x: Any, y: Any, square: Any, first: Any) -> None:
 
 
 @compiled
+def _along(centre: Any, reach: Any, many: int) -> Any:
+    """First and end of the cells along one way whose centres lie within reach of a place."""
+    first = max(0, int(np.ceil(centre - reach - 0.5)))
+    return first, min(many, int(np.floor(centre + reach - 0.5)) + 1)
+
+
+@compiled
 def _paint_any(x: Any, y: Any, square: Any, largest: Any, marks: Any) -> None:
     """Mark in the cells the years in which a disc covers them."""
     reach = np.sqrt(largest)
-    rows, columns = marks.shape
-    for row in range(max(0, int(np.ceil(y - reach - 0.5))), rows):
+    south, north = _along(y, reach, marks.shape[0])
+    west, east = _along(x, reach, marks.shape[1])
+    for row in range(south, north):
         off = (row + 0.5 - y) ** 2
-        if row + 0.5 - y > reach:
-            break
-        last = min(columns - 1, int(np.floor(x + reach - 0.5)))
-        for column in range(max(0, int(np.ceil(x - reach - 0.5))), last + 1):
+        for column in range(west, east):
             apart = off + (column + 0.5 - x) ** 2
             mine = np.uint64(0)
             for year in range(len(square)):
@@ -88,15 +93,13 @@ def paint(
 def hold(centre: Any, square: Any, holds: Any) -> None:
     """The disc that alone holds each cell's centre, into holds (ny, nx), which comes full of -1
     for none; -2 where several do. centre (n, 2) and square (n,), radii, are in cells."""
-    rows, columns = holds.shape
     for disc in range(len(square)):
         x, y, reach = centre[disc, 0], centre[disc, 1], np.sqrt(square[disc])
-        for row in range(max(0, int(np.ceil(y - reach - 0.5))), rows):
+        south, north = _along(y, reach, holds.shape[0])
+        west, east = _along(x, reach, holds.shape[1])
+        for row in range(south, north):
             off = (row + 0.5 - y) ** 2
-            if row + 0.5 - y > reach:
-                break
-            last = min(columns - 1, int(np.floor(x + reach - 0.5)))
-            for column in range(max(0, int(np.ceil(x - reach - 0.5))), last + 1):
+            for column in range(west, east):
                 if square[disc] >= off + (column + 0.5 - x) ** 2:
                     holds[row, column] = disc if holds[row, column] == -1 else -2
 

@@ -313,7 +313,7 @@ class Picture {
 
   rest(ms) {
     clearTimeout(this.resting);
-    if (this.ratio < this.fine) this.resting = setTimeout(() => this.refine(), ms);
+    if (this.size[0] < this.finest[0]) this.resting = setTimeout(() => this.refine(), ms);
   }
 
   /* Drawn once more with finer pixels when nothing moves: leaves have no other smoothing. */
@@ -337,7 +337,6 @@ class Picture {
     const { clientWidth: wide, clientHeight: high } = (this.lender ?? this).box;
     const most = Math.sqrt(4e6 / Math.max(wide * high, 1));
     const pixels = (ratio) => [wide, high].map((length) => Math.max(1, Math.floor(length * Math.min(ratio, most))));
-    this.ratio = Math.min(wanted, most);
     [this.size, this.finest] = [pixels(wanted), pixels(Math.max(wanted, this.fine))];
   }
 
