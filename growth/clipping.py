@@ -44,9 +44,9 @@ def first_clips(entries: Sequence[Entry], years: IntArray) -> tuple[FirstClip, .
     )
 
 
-def clip_note(clip: FirstClip) -> str:
-    """The first clipping as a line for people."""
-    of = f"{clip.place} ({clip.plant})"
+def clip_note(clip: FirstClip, where: str) -> str:
+    """The first clipping, of plants that are found where it is said, as a line for people."""
+    of = f"{clip.plant} {where}"
     if clip.low is None:
         return f"{of}: reaches the size it is kept at in no year looked at."
     middle = "later than looked at" if clip.expected is None else f"about year {clip.expected}"

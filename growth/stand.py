@@ -160,7 +160,7 @@ def grow(yard: Yard, layout: Layout) -> Stand:
         vigour=_of_plants(sizes.vigour, course, present),
         source=layout.source,
         clipping=first_clips(entries, YEARS),
-        notes=start_notes(entries),
+        notes=start_notes(yard, entries),
     )
 
 

@@ -28,6 +28,7 @@ from growth.plants import Plant, find, own_plants
 from growth.trunks import age_from_trunk_years
 from scenes.document import Kept, KeptAt, Planting, Yard
 from scenes.layout import Source
+from scenes.whereabouts import found_at
 
 LAST_YEAR = 30
 
@@ -82,7 +83,7 @@ def read_entries(yard: Yard, sources: tuple[Source, ...]) -> tuple[Entry, ...]:
     return tuple(entries)
 
 
-def start_notes(entries: tuple[Entry, ...]) -> tuple[str, ...]:
+def start_notes(yard: Yard, entries: tuple[Entry, ...]) -> tuple[str, ...]:
     """Lines on what takes long to establish, and on trees aged by their trunk."""
     filling_in = any(entry.start.lag == SLEEP_CREEP for entry in entries)
     notes = [f"{FILLING_IN_NOTE[0].upper()}{FILLING_IN_NOTE[1:]}."] if filling_in else []
@@ -92,12 +93,12 @@ def start_notes(entries: tuple[Entry, ...]) -> tuple[str, ...]:
         if start.age_years is not None:
             note = f"about {start.age_years:.0f} years since planting by its trunk, roughly"
         if note is not None and note != FILLING_IN_NOTE:
-            notes.append(f"{entry.place} ({start.plant.name}): {note}.")
+            notes.append(f"{start.plant.name} {found_at(yard, entry.place)}: {note}.")
         if entry.lost_by_plan:
             share = f"{100 * start.roots_lost:.0f} %"
             notes.append(
-                f"{entry.place} ({start.plant.name}): the plan harms {share} of its root zone, "
-                "more than is written as lost; the forecast takes that share."
+                f"{start.plant.name} {found_at(yard, entry.place)}: the plan harms {share} of its "
+                "root zone, more than is written as lost; the forecast takes that share."
             )
     return tuple(dict.fromkeys(notes))
 

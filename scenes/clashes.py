@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import Polygon
 
+from scenes.blocks import parted
 from scenes.changes import Change
 from scenes.document import Grading, Yard
 from scenes.lattice import Array, Lattice, Window, part
@@ -32,8 +33,8 @@ class Applied:
     moved_m: Array
 
     def title(self) -> str:
-        """Its place and its name, as a reader finds it."""
-        return f'{self.place} "{self.operation.name}"'
+        """What it is and its name, as a reader finds it."""
+        return f'{parted(self.place)[0]} "{self.operation.name}"'
 
 
 def clashes(yard: Yard, lattice: Lattice, applied: Sequence[Applied]) -> Iterator[str]:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from rich.table import Table
 
-from growth.checks.findings import Clash, Crowded, FireGap
+from growth.checks.findings import Clash, Crowded, Findings, FireGap
 from growth.firerules import UPWARDS
 from viz.tables import table
 from viz.units import length_text
@@ -14,25 +14,25 @@ MOST_ROWS = 12
 CURES = {"clip": "clip to {} wide", "lift": "lift crown to {}", "move": "{} farther off"}
 
 
-def clearance_table(clashes: Sequence[Clash], *, lengths: str) -> Table:
+def clearance_table(findings: Findings, *, lengths: str) -> Table:
     """One row for the plants of a place of the document against one thing."""
     groups: dict[tuple[str, str, str, str], list[Clash]] = defaultdict(list)
-    for clash in clashes:
+    for clash in findings.clearance:
         groups[clash.place, clash.plant, clash.against, clash.what].append(clash)
     rows = sorted(groups.values(), key=lambda group: (_soonest(group), -_most_m(group)))
     return table(
         "Plants that come too near, soonest first",
         ("Plants", "Against", "From year", "Overlap", "Cured by"),
-        [_clash_cells(group, lengths=lengths) for group in rows],
+        [_clash_cells(findings, group, lengths=lengths) for group in rows],
         figures=slice(2, 4),
         most=MOST_ROWS,
     )
 
 
-def _clash_cells(group: Sequence[Clash], *, lengths: str) -> tuple[str, ...]:
+def _clash_cells(findings: Findings, group: Sequence[Clash], *, lengths: str) -> tuple[str, ...]:
     worst = max(group, key=lambda clash: clash.overlap_m)
     return (
-        f"{len(group)} {worst.plant}, {worst.place}",
+        f"{len(group)} {findings.told(worst.plant, worst.place)}",
         worst.against if worst.what in worst.against else _named(worst),
         _years(group),
         _overlap(worst, lengths=lengths),

@@ -51,7 +51,7 @@ def conditions_words(yard: Yard, findings: Findings) -> dict[str, Any]:
         "subtitle": subtitle(yard),
         "heading": heading(asked) if asked else NOTHING_ASKED,
         "also": _also(yard, findings),
-        "conditions": [_condition(verdict) for verdict in asked],
+        "conditions": [_condition(findings, verdict) for verdict in asked],
         "panels": [_panel(*one, yard) for one in _looked_at(asked, findings, yard.site)],
         "conflicts": findings.fire.conflicts if findings.fire else (),
         "tables": [plain_table(made) for made in other_tables(findings, lengths=yard.lengths)],
@@ -78,7 +78,7 @@ def heading(verdicts: Sequence[Verdict]) -> str:
     return f"{len(verdicts)} condition{'' if len(verdicts) == 1 else 's'}: {parts}"
 
 
-def _condition(verdict: Verdict) -> dict[str, Any]:
+def _condition(findings: Findings, verdict: Verdict) -> dict[str, Any]:
     return {
         "name": verdict.name,
         "limit": f"{limit_words(verdict)}; year {verdict.year}",
@@ -89,7 +89,7 @@ def _condition(verdict: Verdict) -> dict[str, Any]:
         "standing": verdict.standing,
         "advice": [sentence_case(line) for line in advised(verdict)],
         "would_meet": bool(verdict.advice and verdict.advice.changes),
-        "loss": _loss(verdict, verdict.if_one_fails) if verdict.if_one_fails else "",
+        "loss": _loss(findings, verdict, verdict.if_one_fails) if verdict.if_one_fails else "",
         "leaf": season_word(verdict.season) != "bare",
     }
 
@@ -113,12 +113,12 @@ def _bar(verdict: Verdict) -> dict[str, Any] | None:
     }
 
 
-def _loss(verdict: Verdict, loss: OneFails) -> str:
+def _loss(findings: Findings, verdict: Verdict, loss: OneFails) -> str:
     """The plant the condition hangs on, and what is left without it."""
     left = amount_text(loss.expected, verdict.unit, beside=verdict.limit)
     again = "" if loss.recovers_year is None else f"; met again {year_text(loss.recovers_year)}"
     planted = " with a new one of the first size" if loss.replaced and again else ""
-    return f"Hangs on {loss.plant} ({loss.place}): without it {left}{again}{planted}."
+    return f"Hangs on {findings.told(loss.plant, loss.place)}: without it {left}{again}{planted}."
 
 
 def _looked_at(

@@ -9,7 +9,7 @@ nothing.
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from growth.checks.findings import BedCover, Clash, Findings, Screening, SpotLight, Verdict
+from growth.checks.findings import BedCover, Findings, Screening, Verdict
 from growth.checks.gaps import Gap
 from growth.checks.standing import season_of
 from scenes.document import Site
@@ -33,11 +33,11 @@ def first_words(findings: Findings, *, lengths: str, site: Site) -> tuple[str, .
         *_doubts(findings.doubts),
         *_conditions(findings.requirements, gaps, lengths),
         *_conflicts(findings),
-        *_views_lost(findings.screening),
-        *_too_near(findings.clearance),
+        *_views_lost(findings),
+        *_too_near(findings),
         *_sights(findings),
         *_beds(findings.coverage),
-        *_light(findings.lighting.spots if findings.lighting else ()),
+        *_light(findings),
     ]
     return tuple(said[:MOST])
 
@@ -131,10 +131,10 @@ def _conflicts(findings: Findings) -> Iterator[str]:
         yield f"Fire spacing and {named} cannot both be kept: see below."
 
 
-def _views_lost(views: Sequence[Screening]) -> Iterator[str]:
+def _views_lost(findings: Findings) -> Iterator[str]:
     """Views to keep open that are lost, each in the season in which it is lost first."""
     lost: dict[str, Screening] = {}
-    for view in views:
+    for view in findings.screening:
         if view.lost and view.lost.first_year is not None:
             known = lost.get(view.view)
             if known is None or _year(view) < _year(known):
@@ -142,7 +142,8 @@ def _views_lost(views: Sequence[Screening]) -> Iterator[str]:
     for view in sorted(lost.values(), key=_year):
         assert view.lost is not None
         what = f"{view.view}: under {100 * view.lost.limit:.0f} % open from year {_year(view)} on"
-        by = f", {view.lost.plant} ({view.lost.place}) most in the way" if view.lost.plant else ""
+        way = view.lost
+        by = f", {findings.told(way.plant, way.place)} most in the way" if way.plant else ""
         yield f"{what}{by}."
 
 
@@ -150,15 +151,16 @@ def _year(view: Screening) -> int:
     return view.lost.first_year if view.lost and view.lost.first_year is not None else 99
 
 
-def _too_near(clashes: Sequence[Clash]) -> Iterator[str]:
+def _too_near(findings: Findings) -> Iterator[str]:
     """The plants that first get too near to something, after the day of planting."""
+    clashes = findings.clearance
     coming = [c for c in clashes if c.first_year is not None and 0 < c.first_year <= SOON]
     if not coming:
         return
     first = min(coming, key=lambda clash: (clash.first_year, -clash.overlap_m))
     yield (
-        f"First to come too near: {first.plant} ({first.place}) to {first.against} in year "
-        f"{first.first_year}{_more(len({(c.place, c.against) for c in coming}) - 1)}."
+        f"First to come too near: {findings.told(first.plant, first.place)} to {first.against} "
+        f"in year {first.first_year}{_more(len({(c.place, c.against) for c in coming}) - 1)}."
     )
 
 
@@ -194,16 +196,17 @@ def _closed(bed: BedCover) -> int:
     return bed.closed_year if bed.closed_year is not None else 99
 
 
-def _light(spots: Sequence[SpotLight]) -> Iterator[str]:
+def _light(findings: Findings) -> Iterator[str]:
     """Plants that begin within their light and leave it as the yard grows."""
+    spots = findings.lighting.spots if findings.lighting else ()
     losing = [s for s in spots if s.first_year_outside]
     plants = sum(spot.plants for spot in losing)
     if plants:
         first = min(losing, key=lambda spot: spot.first_year_outside or 99)
         verb = "1 plant leaves" if plants == 1 else f"{plants} plants leave"
         yield (
-            f"{verb} the hours of sun they need as the yard grows, {first.plant} "
-            f"({first.place}) first, in year {first.first_year_outside}."
+            f"{verb} the hours of sun they need as the yard grows, "
+            f"{findings.told(first.plant, first.place)} first, in year {first.first_year_outside}."
         )
 
 

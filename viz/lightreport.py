@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from rich.table import Table
 
-from growth.checks.findings import SpotLight
+from growth.checks.findings import Findings, SpotLight
 from growth.checks.sunmap import LotLight
 from viz.tables import table, year_heads
 from viz.units import area_text
@@ -17,10 +17,10 @@ LOT_YEARS = (0, 5, 15, 30)
 BAND_HOURS = {"sun": "6 h a day and more", "part shade": "4 to 6 h", "shade": "under 4 h"}
 
 
-def light_table(lit: Sequence[SpotLight]) -> Table:
+def light_table(findings: Findings) -> Table:
     """Plants that leave the light they need, table by table, the most plants first."""
     groups: dict[tuple[str, str], list[SpotLight]] = defaultdict(list)
-    for spot in lit:
+    for spot in findings.lighting.spots if findings.lighting else ():
         if spot.first_year_outside is not None:
             groups[spot.place, spot.plant].append(spot)
     ordered = sorted(groups.items(), key=lambda item: -sum(spot.plants for spot in item[1]))
@@ -29,7 +29,7 @@ def light_table(lit: Sequence[SpotLight]) -> Table:
         ("Plants", "Needs", *year_heads(LIGHT_YEARS), "From"),
         [
             (
-                f"{sum(spot.plants for spot in spots)} {plant}, {place}",
+                f"{sum(spot.plants for spot in spots)} {findings.told(plant, place)}",
                 need_text(spots[0]),
                 *(_hours_text(spots, year) for year in LIGHT_YEARS),
                 f"year {min(spot.first_year_outside or 0 for spot in spots)}",

@@ -1,14 +1,12 @@
 """What is left of each requirement if its most important plant fails, as a table."""
 
-from collections.abc import Sequence
-
 from rich.table import Table
 
-from growth.checks.findings import OneFails, Verdict
+from growth.checks.findings import Findings, OneFails
 from viz.tables import NO_FIGURES, amount_text, table
 
 
-def losses_table(verdicts: Sequence[Verdict]) -> Table:
+def losses_table(findings: Findings) -> Table:
     """The plant each requirement hangs on, what is left without it, and when that is mended."""
     return table(
         "If one plant fails in the year asked for",
@@ -16,14 +14,14 @@ def losses_table(verdicts: Sequence[Verdict]) -> Table:
         [
             (
                 verdict.name,
-                f"{loss.plant}, {loss.place}",
+                findings.told(loss.plant, loss.place),
                 " / ".join(
                     amount_text(value, verdict.unit, beside=verdict.limit)
                     for value in (loss.low, loss.expected, loss.high)
                 ),
                 mended_text(loss),
             )
-            for verdict in verdicts
+            for verdict in findings.requirements
             if (loss := verdict.if_one_fails)
         ],
         figures=NO_FIGURES,

@@ -144,7 +144,7 @@ def _kept_open(findings: Findings) -> Table:
         "Views to keep open",
         ("View", "Lost (earliest, latest)", "Taking out", "opens"),
         [
-            (f"{view.view}, {OFFICER_SEASON[view.season]}", *_lost_cells(view.lost))
+            (f"{view.view}, {OFFICER_SEASON[view.season]}", *_lost_cells(findings, view.lost))
             for view in findings.screening
             if view.lost is not None
         ],
@@ -152,13 +152,13 @@ def _kept_open(findings: Findings) -> Table:
     )
 
 
-def _lost_cells(lost: Lost) -> tuple[str, ...]:
+def _lost_cells(findings: Findings, lost: Lost) -> tuple[str, ...]:
     years = (lost.first_year, lost.earliest_year, lost.latest_year)
     first, earliest, latest = ("never" if year is None else str(year) for year in years)
     asked = f"under {100 * lost.limit:.0f} % open: {first}"
     return (
         asked if earliest == latest else f"{asked} ({earliest}, {latest})",
-        f"{lost.plant}, {lost.place}" if lost.plant else "",
+        findings.told(lost.plant, lost.place) if lost.plant else "",
         f"{100 * lost.opens:.0f} %" if lost.opens else "",
     )
 
@@ -216,20 +216,20 @@ def print_findings(console: Console, findings: Findings, *, lengths: str, site: 
 def other_tables(findings: Findings, *, lengths: str) -> list[Table]:
     """Every table but that of the requirements, those without a row left out."""
     made = (
-        losses_table(findings.requirements),
+        losses_table(findings),
         _coverage(findings, lengths=lengths),
         _screening(findings),
         _kept_open(findings),
         _gaps(findings, lengths=lengths),
         canopy_table(findings.canopy, lengths=lengths),
         rules_table(findings.canopy),
-        clearance_table(findings.clearance, lengths=lengths),
+        clearance_table(findings, lengths=lengths),
         spray_table(findings.spray, lengths=lengths),
         _counts(findings),
         crowding_table(findings.crowding, lengths=lengths),
         fire_table(findings.fire.gaps if findings.fire else (), lengths=lengths),
-        sight_table(findings.sight),
-        light_table(findings.lighting.spots if findings.lighting else ()),
+        sight_table(findings),
+        light_table(findings),
         *([lot_light_table(findings.lot_light, lengths=lengths)] if findings.lot_light else []),
     )
     return [table for table in made if table.row_count]

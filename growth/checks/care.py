@@ -18,6 +18,8 @@ from growth.checks.working import Planned
 from growth.establishment import CONTAINER_MONTHS_PER_INCH, INCH_M, months_per_inch
 from growth.nursery import planted_size
 from scenes.countwords import GROUPS
+from scenes.document import Yard
+from scenes.whereabouts import found_at
 
 TABLE = Path(__file__).parents[1] / "care.csv"
 
@@ -83,7 +85,7 @@ def care(planned: Planned) -> tuple[Care, ...]:
         *_clipping(planned),
         *_taking_out(planned),
         *_thinning(planned),
-        *_touching(planned.findings.clearance),
+        *_touching(planned.yard, planned.findings.clearance),
         *_watching(planned),
         *_raising(planned),
         *_measuring(planned),
@@ -117,8 +119,8 @@ def _watering(planned: Planned) -> Iterator[Care]:
             inches = size.caliper_m / INCH_M
             yield Care(
                 0, math.ceil(months / 12),
-                f"Water {source.plant} ({source.place}, {inches:.1f} in of trunk) for about "
-                f"{max(1, round(months))} months, until it is established.",
+                f"Water {source.plant} {found_at(planned.yard, source.place)} ({inches:.1f} in of "
+                f"trunk) for about {max(1, round(months))} months, until it is established.",
                 ESTABLISHING,
             )  # fmt: skip
 
@@ -157,7 +159,8 @@ def _clipping(planned: Planned) -> Iterator[Care]:
     last = int(planned.stand.years[-1])
     for clip in planned.findings.clipping:
         if clip.expected is not None:
-            words = f"Clip {clip.plant} ({clip.place}) to the size it is kept at, from here on"
+            where = found_at(planned.yard, clip.place)
+            words = f"Clip {clip.plant} {where} to the size it is kept at, from here on"
             yield Care(clip.expected, last, f"{words} {_between(clip.low, clip.high)}.", FORECAST)
 
 
@@ -170,7 +173,8 @@ def _taking_out(planned: Planned) -> Iterator[Care]:
     for source in planned.layout.sources:
         year = source.planting.removed if source.planting else None
         if year is not None:
-            yield Care(year, year, f"Take out {source.plant} ({source.place}).", "the document")
+            where = found_at(planned.yard, source.place)
+            yield Care(year, year, f"Take out {source.plant} {where}.", "the document")
 
 
 def _thinning(planned: Planned) -> Iterator[Care]:
@@ -181,7 +185,7 @@ def _thinning(planned: Planned) -> Iterator[Care]:
             yield Care(pair.first_year, last, words, FORECAST)
 
 
-def _touching(clashes: Sequence[Clash]) -> Iterator[Care]:
+def _touching(yard: Yard, clashes: Sequence[Clash]) -> Iterator[Care]:
     """The soonest plant of a place against each thing."""
     soonest: dict[tuple[str, str], Clash] = {}
     for clash in clashes:
@@ -195,7 +199,8 @@ def _touching(clashes: Sequence[Clash]) -> Iterator[Care]:
         ways = [_WAYS[do] for do in ("clip", "lift", "move") if do in cures]
         what = ", or ".join(ways) or "ask an arborist"
         what = NEAR_WIRES if clash.what == "line" else what
-        words = f"{clash.plant} ({clash.place}) comes too near {clash.against}: {what}."
+        where = found_at(yard, clash.place)
+        words = f"{clash.plant} {where} comes too near {clash.against}: {what}."
         yield Care(clash.first_year or 0, clash.first_year or 0, words, FORECAST)
 
 
@@ -205,9 +210,9 @@ def _watching(planned: Planned) -> Iterator[Care]:
         if source.kept is not None and round(source.roots_lost, 2) >= least.low:
             yield Care(
                 int(span.low), int(span.high),
-                f"Have an arborist look at {source.name or source.plant} ({source.place}) every "
-                f"year: {100 * source.roots_lost:.0f} % of its roots are lost, and damage may show "
-                "late.",
+                f"Have an arborist look at {source.plant} {found_at(planned.yard, source.place)} "
+                f"every year: {100 * source.roots_lost:.0f} % of its roots are lost, and damage "
+                "may show late.",
                 span.source,
             )  # fmt: skip
 

@@ -22,6 +22,7 @@ from growth.stress import stress_caution
 from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.outlines import length_shown
+from scenes.whereabouts import found_at
 
 ALWAYS = (
     "Sizes are forecasts with a range, not promises; soil, weather and care move them.",
@@ -43,10 +44,10 @@ def cautions(yard: Yard, layout: Layout, stand: Stand) -> tuple[str, ...]:
     """One line a caution: the yard's own first, then those that always hold."""
     return (
         *(line for plant in stand.plants for line in _of_plant(plant)),
-        *_roots_lost(layout),
+        *_roots_lost(yard, layout),
         *_kept_near_grading(yard, layout),
         *_planted_among_roots(yard, layout),
-        *_shaded_out(layout, stand),
+        *_shaded_out(yard, layout, stand),
         *_near_lines(yard, stand),
         *ALWAYS,
     )
@@ -66,8 +67,9 @@ def _kept_near_grading(yard: Yard, layout: Layout) -> Iterator[str]:
     for zone in layout.root_zones:
         if max(zone.deepest_cut_m, zone.highest_fill_m) > MOVED_M:
             yield (
-                f"{zone.place} ({zone.plant}): the ground is graded within its root zone "
-                f"({length_shown(yard, zone.radius_m)} round the trunk); ask an arborist first."
+                f"{zone.plant} {found_at(yard, zone.place)}: the ground is graded within its root "
+                f"zone ({length_shown(yard, zone.radius_m)} round the trunk); ask an "
+                "arborist first."
             )
 
 
@@ -79,25 +81,27 @@ def _planted_among_roots(yard: Yard, layout: Layout) -> Iterator[str]:
         if holes:
             many = "1 plant is" if holes == 1 else f"{holes} plants are"
             yield (
-                f"{zone.place} ({zone.plant}): {many} set inside its root zone "
+                f"{zone.plant} {found_at(yard, zone.place)}: {many} set inside its root zone "
                 f"({length_shown(yard, zone.radius_m)} round the trunk); dig by hand between the "
                 "roots, cut none, raise no soil over them, and ask an arborist first "
                 "(common practice)."
             )
 
 
-def _roots_lost(layout: Layout) -> Iterator[str]:
+def _roots_lost(yard: Yard, layout: Layout) -> Iterator[str]:
     """Kept plants whose roots were cut."""
     for source in layout.sources:
         if source.roots_lost > 0:
-            yield stress_caution(f"{source.place} ({source.plant})", source.roots_lost)
+            plant = f"{source.plant} {found_at(yard, source.place)}"
+            yield stress_caution(plant, source.roots_lost)
 
 
-def _shaded_out(layout: Layout, stand: Stand) -> Iterator[str]:
+def _shaded_out(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
     """Plants that will stand under taller neighbours and lose the leaf at their base."""
     for found in shaded_out(stand):
+        where = found_at(yard, layout.sources[found.source].place)
         yield (
-            f"{layout.sources[found.source].place} ({found.plant}): {found.shaded} of {found.of} "
+            f"{found.plant} {where}: {found.shaded} of {found.of} "
             f"stand under taller neighbours by year {stand.years[-1]}, the first from year "
             f"{found.first_year}; expect thin, bare bases there (common practice)."
         )

@@ -16,6 +16,7 @@ from scenes.document import KeptAt, Planting, Yard
 from scenes.lengths import METRES
 from scenes.outlines import length_shown, point_shown
 from scenes.points import Point
+from scenes.whereabouts import found_at
 
 STEPS = 3
 """Nursery sizes that are tried above the written one; assumed, as all figures below."""
@@ -175,8 +176,8 @@ def _changed(yard: Yard, table: int, words: str, **update: object) -> Change:
 
 def _named(yard: Yard, table: int) -> str:
     planting = yard.planting[table]
-    name = planting.name or planting.plant or " and ".join(planting.mix or {})
-    return f"planting[{table + 1}], {name}"
+    name = planting.plant or " and ".join(planting.mix or {})
+    return f"{name} {found_at(yard, f'planting[{table + 1}]')}"
 
 
 def _sizes_above(size: str, plant: Plant, lengths: str, now_m: float) -> Iterator[str]:

@@ -31,6 +31,7 @@ from scenes.document import Requirement, Site, Yard
 from scenes.layout import Layout
 from scenes.lengths import both_units
 from scenes.terrain import Terrain
+from scenes.whereabouts import all_found_at, found_at
 
 SEED = 20270315
 
@@ -85,7 +86,8 @@ def check(
         beds=measured.beds,
         closing=measured.closing,
         lot_light=sun.result()[1] if sun else None,
-        notes=_notes(terrain, yard.site, stand, len(draws.height_m)),
+        notes=_notes(terrain, yard, stand, len(draws.height_m)),
+        found_at=all_found_at(yard),
     )
 
 
@@ -140,12 +142,12 @@ def _not_computed(yard: Yard, layout: Layout, measured: Measured) -> Iterator[st
             )
 
 
-def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str, ...]:
+def _notes(terrain: Terrain, yard: Yard, stand: Stand, draws: int) -> tuple[str, ...]:
     return (
         *terrain.notes,
         *terrain.clashes,
         *stand.notes,
-        *(clip_note(clip) for clip in stand.clipping),
+        *(clip_note(clip, found_at(yard, clip.place)) for clip in stand.clipping),
         f"Ranges run from the 10th to the 90th percentile of {draws} joint draws in which "
         f"plants of a kind share {100 * BETWEEN_KINDS:.0f} % of the variance of their scores.",
         "A bed is covered by crowns that reach down to it; trees and palms on a bare stem "
@@ -159,6 +161,6 @@ def _notes(terrain: Terrain, site: Site, stand: Stand, draws: int) -> tuple[str,
         f"shade 4-6 h, shade less (some say part shade from 3 h). Its range is that of "
         f"{LIGHT_DRAWS} joint draws, its years between those looked at are interpolated, and "
         f"plants of one table within {both_units(2)} share the light of one.",
-        leaf_months(site),
+        leaf_months(yard.site),
         NOT_MODELLED,
     )

@@ -14,12 +14,12 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from growth.plants import Plant
 from growth.stand import Stand
 from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.outlines import length_shown
 from scenes.surfaces import BUILDINGS
+from scenes.whereabouts import found_at
 
 LOWEST_EYE_M, HIGHEST_EYE_M = 0.8, 2.5
 """Eyes of a sitting child and of a tall person standing on a step."""
@@ -38,23 +38,23 @@ def doubts(yard: Yard, layout: Layout, stand: Stand) -> tuple[str, ...]:
 
 
 def _eyes(yard: Yard) -> Iterator[str]:
-    for number, view in enumerate(yard.view, 1):
+    for view in yard.view:
         high_m = view.eye_height
         if view.eye is None or view.above is not None:
             continue
         if not LOWEST_EYE_M <= high_m <= HIGHEST_EYE_M:
             yield (
-                f'view[{number}].eye_height: "{view.name}" looks from {length_shown(yard, high_m)} '
-                "above the ground, and a person's eye is at about 1.6 m (5.2 ft); write the unit, "
-                'like "1.6 m", or for an upper floor name its house with above.'
+                f'The view "{view.name}" looks from {length_shown(yard, high_m)} above the ground, '
+                "and a person's eye is at about 1.6 m (5.2 ft); write its eye_height with the "
+                'unit, like "1.6 m", or for an upper floor name its house with above.'
             )
 
 
 def _eaves(yard: Yard) -> Iterator[str]:
-    for number, structure in enumerate(yard.structure, 1):
+    for structure in yard.structure:
         if structure.kind in BUILDINGS and 0 < (structure.eave or 0) < LOWEST_EAVE_M:
             yield (
-                f'structure[{number}].eave: "{structure.name}" has its eave '
+                f'The {structure.kind} "{structure.name}" has its eave '
                 f"{length_shown(yard, structure.eave or 0)} above its floor, lower than a door; "
                 'it counts from the floor, in the unit of lengths unless it has its own ("2.7 m").'
             )
@@ -71,8 +71,9 @@ def _indoors(yard: Yard, layout: Layout) -> Iterator[str]:
             if source.planting is not None:
                 mine = layout.source == number
                 yield (
-                    f"{source.place} ({source.plant}): {(inside & mine).sum()} of {mine.sum()} "
-                    f'stand inside "{structure.name}"; move them, or draw the bed round it.'
+                    f"{source.plant} {found_at(yard, source.place)}: {(inside & mine).sum()} of "
+                    f'{mine.sum()} stand inside "{structure.name}"; move them, or draw the bed '
+                    "round it."
                 )
 
 
@@ -84,7 +85,8 @@ def _zones(yard: Yard, layout: Layout, stand: Stand) -> Iterator[str]:
     for plant in stand.plants:
         places = [s.place for s in layout.sources if s.planting and s.plant == plant.name]
         if places and plant.zones and not 0 <= zone - plant.zones[0] <= _span(plant.zones):
-            yield f"{', '.join(places)}: {_outside(plant, plant.zones, zone)}"
+            where = " and ".join(found_at(yard, place) for place in places)
+            yield f"{plant.name} {where} {_outside(plant.zones, zone)}"
 
 
 def _span(zones: tuple[int, int]) -> int:
@@ -92,9 +94,9 @@ def _span(zones: tuple[int, int]) -> int:
     return zones[1] - zones[0] + WARMER_ZONES
 
 
-def _outside(plant: Plant, zones: tuple[int, int], zone: int) -> str:
+def _outside(zones: tuple[int, int], zone: int) -> str:
     harm = "winters there may kill it" if zone < zones[0] else "it may be too warm for it there"
     return (
-        f"{plant.name} is listed for hardiness zones {zones[0]} to {zones[1]}, and the site is in "
+        f"is listed for hardiness zones {zones[0]} to {zones[1]}, and the site is in "
         f"zone {zone}; {harm}, and no figure reckons with that. Choose another, or ask a grower."
     )

@@ -332,3 +332,9 @@ class Findings:
     fire: FireSpacing | None = None
     beds: BedCover | None = None
     closing: tuple[Closing, ...] = ()
+    found_at: Mapping[str, str] = field(default_factory=dict)
+    """How to find the plants of each table on the ground, by its place in the document."""
+
+    def told(self, plant: str, place: str | None) -> str:
+        """A plant with where it stands, as a person finds it: Acer rubrum at (2.5, 7.5)."""
+        return f"{plant} {self.found_at.get(place or '', '')}".rstrip()

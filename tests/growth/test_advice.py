@@ -61,7 +61,7 @@ def test_what_stands_before_a_view_is_left_out(advised):
     two = {"plant": YEW, "size": "6 ft ht", "at": [[10, 9], [2, 9]]}
     verdict = advised(asks("opening", "north", year=5, at_least=0.99), planting=[two])
     first = verdict.advice.changes[0]
-    assert first.change == f"planting[1], {YEW}: without the one at (10.0, 9.0)"
+    assert first.change == f"{YEW} at (10.0, 9.0) and (2.0, 9.0): without the one at (10.0, 9.0)"
     assert (first.plants, first.low, first.year_met) == (1, 1, 0)
 
 
@@ -135,7 +135,8 @@ def test_too_few_evergreens_give_way_to_others_that_are(advised):
     told = advised(wanted, planting=[maples, spruce]).advice.changes
     assert told
     for one in told:
-        name = one.change.removeprefix("planting[1], Acer rubrum: ").removesuffix(" instead")
+        change = one.change.removeprefix("Acer rubrum at (5.0, 5.0) and (15.0, 5.0): ")
+        name = change.removesuffix(" instead")
         assert catalogue()[name].leaf == "evergreen"
         assert (one.plants, one.expected, one.standing) == (2, 1, "met")
 

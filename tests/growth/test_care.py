@@ -59,7 +59,7 @@ def test_shrubs_are_watered_for_two_years_and_kept_ones_are_not(care_of):
 def test_a_nurse_plant_is_taken_out_in_its_year(care_of):
     nurse = {"plant": "Ilex glabra", "size": "#5", "at": [[10, 10]], "removed": 6}
     assert named(care_of(planting=[nurse]), "Take out") == [
-        (6, 6, "Take out Ilex glabra (planting[1]).")
+        (6, 6, "Take out Ilex glabra at (10.0, 10.0).")
     ]
 
 
@@ -81,7 +81,7 @@ def test_conditions_are_measured_in_their_year(care_of):
 def test_a_tree_with_roots_lost_is_watched_for_five_years(care_of, lost, watched):
     oak = {"plant": "Quercus alba", "name": "old oak", "at": [10, 10], "trunk_diameter": "10 in",
            "height": 9, "spread": 8, "roots_lost": lost}  # fmt: skip
-    notes = named(care_of(kept=[oak]), "arborist look at old oak")
+    notes = named(care_of(kept=[oak]), 'arborist look at Quercus alba "old oak" at (10.0, 10.0)')
     assert [note[:2] for note in notes] == ([(0, 5)] if watched else [])
 
 

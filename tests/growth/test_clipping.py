@@ -67,7 +67,9 @@ def test_a_plant_taken_out_first_is_never_clipped():
     ],
 )
 def test_the_note_says_the_years(years, words):
-    assert words in clip_note(FirstClip("planting[1]", "Ilex crenata", *years))
+    told = clip_note(FirstClip("planting[1]", "Ilex crenata", *years), "in lane bed")
+    assert told.startswith("Ilex crenata in lane bed: ")
+    assert words in told
 
 
 def test_only_clipped_entries_are_named_with_their_place():

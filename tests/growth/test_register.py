@@ -142,7 +142,9 @@ def test_cautions_name_what_lists_say_and_what_always_holds(yard, findings):
 def test_grading_in_the_root_zone_of_a_kept_tree_calls_for_an_arborist(checked, yard):
     near = yard.kept[0].model_copy(update={"at": (6.0, 5.0)})
     findings = checked(yard.model_copy(update={"kept": (near,)}))
-    assert any("arborist" in line and "kept[1]" in line for line in findings.cautions)
+    assert any(
+        "arborist" in line and "Acer rubrum at (6.0, 5.0)" in line for line in findings.cautions
+    )
 
 
 def test_plants_set_among_the_roots_of_a_kept_tree_are_counted(level_lot, checked):
@@ -155,7 +157,9 @@ def test_plants_set_among_the_roots_of_a_kept_tree_are_counted(level_lot, checke
         "at": [[12, 10], [10, 7.1], [10, 6.9]],
     }
     (told,) = [c for c in checked(level_lot(kept=[kept], planting=[yews])).cautions if "set" in c]
-    assert told.startswith("kept[1] (Acer rubrum): 2 plants are set inside its root zone (3 m")
+    assert told.startswith(
+        "Acer rubrum at (10.0, 10.0): 2 plants are set inside its root zone (3 m"
+    )
     assert "dig by hand between the roots" in told
 
 

@@ -254,14 +254,14 @@ def test_establishment_of_large_stock_is_told_and_delays_it():
     sizes = ("1 in cal", "4 in cal")
     small, large = (stand_of({"plant": "Tilia cordata", "at": [[1, 1]], "size": s}) for s in sizes)
     assert small.notes == ()
-    assert large.notes[0].startswith("planting[1] (Tilia cordata): establishment takes about 2.0")
+    assert large.notes[0].startswith("Tilia cordata at (1.0, 1.0): establishment takes about 2.0")
     gained_m = [np.diff(stand.height_m.expected[:4, 0]).sum() for stand in (small, large)]
     assert gained_m[1] < 0.6 * gained_m[0]
 
 
 def test_a_trunk_tells_the_age_and_it_is_said():
     stand = kept_stand(trunk_diameter="22 in")
-    assert stand.notes[0].startswith("kept[1] (Quercus garryana): about ")
+    assert stand.notes[0].startswith("Quercus garryana at (1.0, 1.0): about ")
     assert "years since planting by its trunk" in stand.notes[0]
     assert stand.height_m.expected[0, 0] == pytest.approx(12.0)
 

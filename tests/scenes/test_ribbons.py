@@ -84,6 +84,6 @@ def test_a_ribbon_as_wide_as_the_world_is_graded_or_told_at_once(graded_plane):
 def test_a_swale_above_the_ground_is_told_with_its_place(graded_plane):
     """Ground falls 10 % along it, its bottom 1 %: highest above the ground at its end."""
     terrain = graded_plane(SWALE | {"fall_percent": 1}, north=-0.1)
-    wanted = 'grading[1] "op 1": the ground is lower than the swale\'s bottom near (10.0, 35.0)'
+    wanted = 'grading "op 1": the ground is lower than the swale\'s bottom near (10.0, 35.0)'
     assert terrain.notes == (wanted,)
     assert graded_plane(SWALE | {"fall_percent": 1}).notes == ()

@@ -97,7 +97,7 @@ def test_a_wall_of_a_million_metres_is_told_and_at_once(graded_plane):
 
 def test_fill_that_ends_in_a_bank_is_told(graded_plane):
     (note,) = graded_plane(WALL | {"height": 0.5, "retains": "left"}).notes
-    assert note.startswith('grading[1] "op 1": the fill behind the wall ends in a bank of its own')
+    assert note.startswith('grading "op 1": the fill behind the wall ends in a bank of its own')
     assert graded_plane(WALL, north=0.2).notes == ()
 
 

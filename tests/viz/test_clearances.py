@@ -1,6 +1,7 @@
 """The table of plants that come too near: in order of years, those that only may come last."""
 
 from io import StringIO
+from types import SimpleNamespace
 
 from rich.console import Console
 
@@ -15,8 +16,9 @@ def clash(plant, first, earliest, *, against="house"):
 
 
 def printed(clashes) -> str:
+    found = SimpleNamespace(clearance=clashes, told=lambda plant, place: f"{plant} by {place}")
     out = StringIO()
-    Console(file=out, width=100).print(clearance_table(clashes, lengths="m"))
+    Console(file=out, width=100).print(clearance_table(found, lengths="m"))
     return out.getvalue()
 
 
@@ -25,6 +27,10 @@ def test_what_may_come_is_sorted_too_and_comes_last():
                     clash("Ash", 2, 1)])  # fmt: skip
     places = [told.index(name) for name in ("Ash", "Elm", "Yew", "Oak")]
     assert places == sorted(places)
+
+
+def test_plants_are_told_as_the_findings_tell_them():
+    assert "2 Oak by planting[1]" in printed([clash("Oak", 4, 3), clash("Oak", 5, 3)])
 
 
 def test_of_plants_that_only_may_come_the_earliest_year_is_told():

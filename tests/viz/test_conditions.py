@@ -72,12 +72,13 @@ def test_what_would_meet_it_and_what_it_hangs_on():
     advised = Advised("#15 instead of #5", 6, 4, 0.82, 0.9, 0.95, "met")
     loss = OneFails("Holly", "planting[1]", (1, 1), 0.2, 0.3, 0.4, True, 7)
     asked = replace(MISSED, advice=Advice((advised,), 30, None), if_one_fails=loss)
-    (told,) = conditions_words(yard(), findings(requirements=(asked,)))["conditions"]
+    found = findings(requirements=(asked,), found_at={"planting[1]": "in lane bed"})
+    (told,) = conditions_words(yard(), found)["conditions"]
     assert told["advice"] == [
         "#15 instead of #5 (6 plants): 90 % expected in year 5 (82 % to 95 %), met; "
         "at the worse end met from year 4 on"
     ]
-    assert "Hangs on Holly (planting[1]): without it 30 %; met again year 7" in told["loss"]
+    assert "Hangs on Holly in lane bed: without it 30 %; met again year 7" in told["loss"]
 
 
 def test_a_gap_is_outlined_where_it_is_open():

@@ -81,11 +81,14 @@ def test_what_is_missed_comes_before_what_is_likely_and_with_its_figures():
 
 def test_a_view_is_lost_in_the_season_that_loses_it_first():
     views = tuple(
-        Screening("Door", "keep open", season, NONE, lost=Lost(0.5, year, 1, 9, "Yew", "table 2"))
+        Screening(
+            "Door", "keep open", season, NONE, lost=Lost(0.5, year, 1, 9, "Yew", "planting[2]")
+        )
         for season, year in (("leaf", 6), ("bare", 8))
     )
-    assert told(findings(screening=views)) == (
-        "Door: under 50 % open from year 6 on, Yew (table 2) most in the way.",
+    found = findings(screening=views, found_at={"planting[2]": "in lane bed"})
+    assert told(found) == (
+        "Door: under 50 % open from year 6 on, Yew in lane bed most in the way.",
     )
 
 
@@ -97,9 +100,9 @@ def test_the_first_plant_that_comes_too_near_is_named_and_the_others_counted():
         clash(20),
         clash(None),
     )
-    (said,) = told(findings(clearance=clashes))
+    (said,) = told(findings(clearance=clashes, found_at={"planting[3]": "at (4.0, 5.5)"}))
     assert said == (
-        "First to come too near: Fir (planting[3]) to house in year 4; one more follows by year 15."
+        "First to come too near: Fir at (4.0, 5.5) to house in year 4; one more follows by year 15."
     )
 
 

@@ -5,11 +5,12 @@ import re
 from base64 import b64decode
 from datetime import date
 from decimal import Decimal
-from io import BytesIO
+from io import BytesIO, StringIO
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
+from rich.console import Console
 
 import scenes
 from growth.checks.care import Care
@@ -19,6 +20,7 @@ from viz import stillprocess, yearsheets
 from viz.__main__ import main
 from viz.costcommand import costs_of
 from viz.paper import paper
+from viz.report import print_findings
 from viz.yardreport import care_by_year, report_words
 from viz.yearsheets import jpeg, shown_views, year_sheets
 
@@ -33,6 +35,16 @@ def test_it_holds_conditions_care_quantities_and_cautions(small):
         assert words in text
     assert "Costs" not in text
     assert not re.search(r"<script|<link[^>]+http|src=.http|\son\w+=|@import|url\(", text)
+
+
+def test_no_reader_is_sent_to_tables_of_the_file(small):
+    """The report and all that `check` prints name plants by where they stand."""
+    out = StringIO()
+    print_findings(Console(file=out, width=400), small.findings, lengths="m", site=small.yard.site)
+    texts = out.getvalue(), paper("yardreport.html", report_words(small, by=None, day=DAY))
+    assert not [text for text in texts if re.search(r"(planting|kept|view|grading)\[\d", text)]
+    assert "Acer rubrum at (2.5, 7.5): about 15 years" in texts[0]
+    assert "1 Acer rubrum at (2.5, 7.5)" in texts[0]
 
 
 def test_costs_stand_in_it_where_prices_are_given(small):
