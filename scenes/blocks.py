@@ -73,6 +73,18 @@ def entries(text: str) -> tuple[Entry, ...]:
     return (*found, Entry(REST, above))
 
 
+def pieces(entry: Entry) -> tuple[str, str, str]:
+    """What is written above a key, the key with its value, and what follows behind them."""
+    *above, line = _statements(entry.text)
+    end, depth = len(line), 0
+    for token in _TOKEN.finditer(line):
+        depth += (token[0] in ("[", "{")) - (token[0] in ("]", "}"))
+        if token[0].startswith("#") and depth == 0:
+            end = token.start()
+    value = line[:end].rstrip()
+    return "".join(above), value, line[len(value) :]
+
+
 def span(blocks: Sequence[Block], place: str) -> slice:
     """Where a table like "site" or "planting[3]" stands among the blocks, with what is in it.
 

@@ -2,7 +2,8 @@
 
 Tables of the text before are matched with those of both later texts, and keys within them. A
 table or key that one side alone changed is taken from that side; the same change on both sides
-counts once; added tables are all taken, theirs first. Where both changed the same key, or one
+counts once; added tables are all taken, theirs first. Of one key, the comments above and behind
+it may come from one side and its value from the other. Where both changed the same value, or one
 changed what the other took out, nothing is guessed: a clash is named, and `mine` settles it.
 Whether the merged text is a yard is asked elsewhere.
 """
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Generic, TypeVar
 
-from scenes.blocks import HEADER, REST, Block, Entry, cut, entries
+from scenes.blocks import HEADER, REST, Block, Entry, cut, entries, pieces
 
 LEAST_ALIKE = 0.3
 """Share of like lines from which a table counts as another one changed, not as a new one."""
@@ -69,6 +70,8 @@ def _one_table(
     def one_key(entry: Entry, own: Entry | None, other: Entry | None) -> Entry | None:
         if own and other and not (own.text + other.text).strip():
             return other
+        if own and other and (settled := _settled(entry, own, other)) is not None:
+            return settled
         key = {HEADER: "its first line", REST: "its last lines"}.get(entry.key, entry.key)
         clashes.append(f"{key} of {title} was changed by you and in the document")
         return own
@@ -85,6 +88,18 @@ def _one_table(
     dropped = {n: [e for e in more if e not in twice] for n, more in other.more.items()}
     keys = _three_way(old, own, Side(other.fate, dropped), one_key)
     return Block(was.name, was.listed, "".join(entry.text for entry in keys))
+
+
+def _settled(was: Entry, mine: Entry, theirs: Entry) -> Entry | None:
+    """A key whose comments one side changed, and the other its value; None where both did one."""
+    if was.key == REST:
+        return None
+    text = ""
+    for old, own, other in zip(pieces(was), pieces(mine), pieces(theirs), strict=True):
+        if own != old != other and own != other:
+            return None
+        text += other if own == old else own
+    return Entry(was.key, text)
 
 
 def _three_way(

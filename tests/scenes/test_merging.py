@@ -65,6 +65,51 @@ def test_changes_of_different_keys_of_one_table_are_both_taken() -> None:
     assert found.clashes == ()
 
 
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+def test_every_pair_of_keys_of_one_table_is_taken_to_the_byte(ends) -> None:
+    """Each key changed by me, any other changed, taken out or followed by a new one by them."""
+    table = ['plant = "A"  # first\n', 'size = "#5"\n', "# two\nat = [[1, 1],\n      [2, 2]]\n"]
+    new = ['plant = "Z"  # first\n', 'size = "#9"\n', "# two\nat = [[1, 1],\n      [2, 8]]\n"]
+
+    def document(lines: list[str]) -> str:
+        text = '[[planting]]\nplant = "Y"\n\n[[planting]]\n' + "".join(lines) + "\n[[view]]\n"
+        return text.replace("\n", ends)
+
+    for mine in range(3):
+        for theirs in {0, 1, 2} - {mine}:
+            for change in (new[theirs], "", table[theirs] + "spacing = 2\n"):
+                own = [new[n] if n == mine else line for n, line in enumerate(table)]
+                other = [change if n == theirs else line for n, line in enumerate(table)]
+                both = [change if n == theirs else line for n, line in enumerate(own)]
+                found = merged(document(table), document(own), document(other))
+                assert (found.text, found.clashes) == (document(both), ())
+
+
+def test_a_comment_beside_a_value_that_changed_is_kept() -> None:
+    mine = _with(("[[1, 1], [2, 2]]", "[[1, 1], [2, 7]]"))
+    noted = ("at = [[1, 1], [2, 2]]", "# by the door\nat = [[1, 1], [2, 2]]  # 80 cm apart")
+    both = ("at = [[1, 1], [2, 2]]", "# by the door\nat = [[1, 1], [2, 7]]  # 80 cm apart")
+    for one, other in ((mine, _with(noted)), (_with(noted), mine)):
+        assert merged(BEFORE, one, other).text == _with(both)
+        assert merged(BEFORE, one, other).clashes == ()
+
+
+def test_two_comments_in_one_place_are_asked_about() -> None:
+    mine = _with(("at = [[3, 3]]", "at = [[3, 8]]  # mine"))
+    theirs = _with(("at = [[3, 3]]", "at = [[3, 3]]  # theirs"))
+    found = merged(BEFORE, mine, theirs)
+    assert found.clashes == ("at of planting[2] was changed by you and in the document",)
+    assert found.text == mine
+
+
+def test_a_sign_of_comments_inside_a_value_is_no_comment() -> None:
+    mine = _with(('size = "#5"', 'size = "#7"'))
+    theirs = _with(('size = "#5"', 'size = "#9"'))
+    assert merged(BEFORE, mine, theirs).clashes
+    noted = _with(('size = "#5"', 'size = "#5"  # pot'))
+    assert merged(BEFORE, mine, noted).text == _with(('size = "#5"', 'size = "#7"  # pot'))
+
+
 def test_a_table_put_before_mine_does_not_take_my_change() -> None:
     """Numbers of tables shift; the change stays with the table that was meant."""
     mine = _with(("[[3, 3]]", "[[3, 8]]"))
