@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from growth.plants import Plant
 from growth.stand import Stand
 from scenes.bedlines import bed_outline
-from scenes.document import Planting, Structure, Yard
+from scenes.document import Planting, Structure, View, Yard
 from scenes.layout import Layout, Source
 from scenes.lengths import METRES
 from scenes.points import SAME_POINT_M
@@ -157,8 +157,18 @@ def _views(yard: Yard, layout: Layout) -> Iterator[dict[str, Any]]:
                 "place": f"view[{k}]", "name": view.name, "purpose": view.purpose,
                 "eye": look.eye_m[:2].tolist(), "panel": look.panel_m[:2, :2].ravel().tolist(),
                 "single": view.eye is not None and np.ndim(view.eye) == 1,
-                "eye_height": view.eye_height,
+                "eye_height": view.eye_height, "target": _written_panel(view),
             }  # fmt: skip
+
+
+def _written_panel(view: View) -> dict[str, Any] | None:
+    """The panel a view looks at as the document writes it; None where it names a thing."""
+    panel = view.target
+    if isinstance(panel, str):
+        return None
+    return {
+        "from": list(panel.from_), "to": list(panel.to), "low": panel.low, "high": panel.high,
+    }  # fmt: skip
 
 
 def _tables(layout: Layout) -> Iterator[dict[str, Any]]:

@@ -56,18 +56,29 @@ class Marks {
     for (const i of chosen) this.nodes[i].classList.add("chosen");
   }
 
-  /* The plant at a place: the nearest foot within reach, else the smallest crown over it. */
-  under(x, y, touch) {
+  place(i) { return [this.data.plants.x[i], this.data.plants.y[i]]; }
+
+  /* The plants whose feet are within reach of a place, and how far off they are. */
+  feetAt(x, y, touch) {
     const { plants } = this.data;
     const reach = (touch ? FOOT_REACH_PX.touch : FOOT_REACH_PX.mouse) / this.sheet.scale;
-    let [foot, near, crown, least] = [-1, reach, -1, Infinity];
-    for (let i = 0; i < plants.x.length; i++) {
-      const away = Math.hypot(plants.x[i] - x, plants.y[i] - y);
-      if (away < near) [foot, near] = [i, away];
-      const radius = (this.year === null ? this.mature(i) : this.spread(i, this.year)) / 2;
-      if (away < radius && radius < least) [crown, least] = [i, radius];
+    const feet = [];
+    for (let plant = 0; plant < plants.x.length; plant++) {
+      const away = Math.hypot(plants.x[plant] - x, plants.y[plant] - y);
+      if (away < reach) feet.push({ plant, away });
     }
-    return foot >= 0 ? foot : crown;
+    return feet;
+  }
+
+  /* The plant of the smallest crown over a place; -1 for none. */
+  crownOver(x, y) {
+    const { plants } = this.data;
+    let [crown, least] = [-1, Infinity];
+    for (let i = 0; i < plants.x.length; i++) {
+      const radius = (this.year === null ? this.mature(i) : this.spread(i, this.year)) / 2;
+      if (radius < least && Math.hypot(plants.x[i] - x, plants.y[i] - y) < radius) [crown, least] = [i, radius];
+    }
+    return crown;
   }
 }
 

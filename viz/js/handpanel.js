@@ -2,6 +2,7 @@
    lists for the keyboard, what is chosen and what can be done with it, and plants to set. */
 
 const PADS = [["North", 0, 1, "↑"], ["West", -1, 0, "←"], ["East", 1, 0, "→"], ["South", 0, -1, "↓"]];
+const PANEL_ENDS = ["first end of its panel", "second end of its panel"];
 const THING_LISTS = [["bed", "beds", "Bed"], ["head", "heads", "Spray head"], ["view", "views", "View"]];
 
 class HandPanel {
@@ -49,6 +50,7 @@ class HandPanel {
     this.title = tag("h2", {}, "Nothing chosen");
     this.about = tag("p", { class: "quiet" });
     this.wide = tag("p", { class: "quiet", hidden: "" });
+    this.also = tag("p", { class: "quiet", hidden: "" }, "Something else lies in the same place; press again to choose it.");
     this.place = this.form(placeFields("hand", "Move there", (x, y) => this.on.moveTo(x, y)));
     this.pad = tag("div", { class: "pad", role: "group", "aria-label": "Nudge by 0.1 m" },
       ...PADS.map(([word, dx, dy, arrow]) => this.button(arrow, () => this.on.nudge(dx * NUDGE_M.plain, dy * NUDGE_M.plain), `${word} by 0.1 m`)));
@@ -59,7 +61,7 @@ class HandPanel {
     this.eye = this.form(new Fields("eye", [["eye_height_m", "Height of the eye", true]], [["Change the height", (values) => this.on.eye(values)]]));
     this.deeds = tag("div", { class: "deeds" }, this.pad, this.place.node, this.spray.node, this.eye.node,
       tag("div", { class: "tools" }, this.remove, ...this.openers), this.swap.node, this.clip.node, this.line.node);
-    return tag("section", { class: "chosenplant", "aria-label": "Chosen" }, this.title, this.about, this.wide, this.deeds);
+    return tag("section", { class: "chosenplant", "aria-label": "Chosen" }, this.title, this.about, this.wide, this.also, this.deeds);
   }
 
   /* What can be done with plants besides moving them, each behind a button of its own. */
@@ -142,7 +144,7 @@ class HandPanel {
   listSingles(value) {
     this.listed = value;
     const [kind, n] = value.split(" ");
-    const rows = kind === "plants" ? this.plantRows(Number(n)) : kind === "bed" ? this.pointRows(Number(n)) : [];
+    const rows = kind === "plants" ? this.plantRows(Number(n)) : kind === "bed" ? this.pointRows(Number(n)) : kind === "view" ? this.endRows(Number(n)) : [];
     const many = kind === "plants" && rows.length > 1 ? [tag("option", { value: "all" }, `All ${rows.length}`), ...this.kindRows(Number(n))] : [];
     this.singles.replaceChildren(tag("option", { value: "" }, rows.length ? "Choose one" : "None to choose"), ...many, ...rows);
     this.singles.disabled = !rows.length;
@@ -170,11 +172,17 @@ class HandPanel {
     return rows;
   }
 
+  /* The ends of a view's panel, if the document writes one. */
+  endRows(n) {
+    const { target } = this.data.views[n];
+    return target ? PANEL_ENDS.map((words, i) => tag("option", { value: i }, `${sentenceCase(words)} at ${this.told(...[target.from, target.to][i])}`)) : [];
+  }
+
   pickSingle() {
     const { value } = this.singles;
     const [kind, n] = this.listed.split(" ");
     if (value === "") return;
-    if (kind === "bed") this.on.take({ kind, n: Number(n), point: Number(value) });
+    if (kind === "bed" || kind === "view") this.on.take({ kind, n: Number(n), point: Number(value) });
     else if (value.startsWith("kind ")) this.on.choose(plantsOf(this.data, Number(n)).filter((i) => this.data.kinds[this.data.plants.kind[i]].name === value.slice(5)));
     else this.on.choose(value === "all" ? plantsOf(this.data, Number(n)) : [Number(value)]);
   }
@@ -219,11 +227,10 @@ class HandPanel {
     const { thing } = things;
     const record = things.record();
     const [, , word] = THING_LISTS.find(([kind]) => kind === thing.kind);
-    const point = thing.kind === "bed" && thing.point !== null;
+    const point = (thing.point ?? null) !== null;
     this.title.textContent = record.name;
-    this.about.textContent = thing.kind === "bed" ? (point ? (Number.isInteger(thing.point) ? `Bed; point ${thing.point} of its edge` : "Bed; a new point of its edge") : "Bed; press one of its points")
-      : thing.kind === "view" && !record.single ? "View of several eyes; change them in the document" : word;
-    this.offer({ place: things.movable, pad: things.movable, spray: thing.kind === "head", eye: thing.kind === "view" });
+    this.about.textContent = thing.kind === "bed" ? bedWords(thing.point) : thing.kind === "view" ? viewWords(record, thing.point) : word;
+    this.offer({ place: things.movable, pad: things.movable, spray: thing.kind === "head", eye: thing.kind === "view" && !point });
     if (things.movable) this.place.show({ east: things.at()[0], north: things.at()[1] });
     if (thing.kind === "head") this.spray.show({ throw_m: record.throw, riser_m: record.riser, from: record.arc[0], to: record.arc[1] });
     if (thing.kind === "view") this.eye.show({ eye_height_m: record.eye_height });
@@ -270,6 +277,17 @@ class HandPanel {
     const answers = [["Write mine over it", true], ["Keep the document's", false]].map(([text, yes]) => this.button(text, () => { this.asks.hidden = true; this.on.answer(yes); }));
     this.asks.replaceChildren(tag("b", {}, "The document was changed meanwhile. "), tag("span", {}, words), tag("div", { class: "tools" }, ...answers));
   }
+}
+
+function bedWords(point) {
+  if (point === null) return "Bed; press one of its points";
+  return Number.isInteger(point) ? `Bed; point ${point} of its edge` : "Bed; a new point of its edge";
+}
+
+function viewWords({ single, target }, point) {
+  if (point !== undefined) return `View; ${PANEL_ENDS[point]}`;
+  const ends = target ? "; press an end of its panel to move that" : "";
+  return single ? `View${ends}` : `View of several eyes; change them in the document${ends}`;
 }
 
 function tablePlace({ place }) { return place.replace("[", " ").replace("]", ""); }

@@ -176,16 +176,19 @@ class HandPlan {
     this.chosen = [...new Set(chosen)];
     this.marks.choose(this.chosen);
     this.things.choose(thing);
+    this.panel.also.hidden = true;
     this.tellChosen();
   }
 
   get movable() { return this.chosen.length > 0 || Boolean(this.things.thing && this.things.movable); }
 
-  /* What lies at a place: a grip, head or eye, else a plant, else a bed. */
+  /* What lies at a place: a grip, a foot, head or eye, else a crown, else a bed. */
   hit(x, y, touch) {
-    const thing = this.things.under(x, y, touch);
-    if (thing) return { thing };
-    const plant = this.marks.under(x, y, touch);
+    const grip = this.things.gripUnder(x, y, touch);
+    if (grip) return { thing: grip };
+    const symbol = meant(symbolsAt(this.marks, this.things, x, y, touch), (hit) => this.isChosen(hit), this.sheet.scale);
+    if (symbol) return symbol;
+    const plant = this.marks.crownOver(x, y);
     if (plant >= 0) return { plant };
     const bed = this.things.bedUnder(x, y);
     return bed && { thing: bed };
@@ -195,9 +198,18 @@ class HandPlan {
     if (this.set) this.plantAt(x, y);
     else if (this.lining) this.drawLine(x, y);
     else if (!hit) this.choose([]);
-    else if (hit.thing) this.choose([], hit.thing);
-    else if (!more) this.choose([hit.plant]);
+    else if (!more || hit.thing) this.chooseOne(hit);
     else this.choose(this.chosen.includes(hit.plant) ? this.chosen.filter((i) => i !== hit.plant) : [...this.chosen, hit.plant]);
+  }
+
+  isChosen({ plant, thing }) { return thing ? this.things.same(thing) : this.chosen.includes(plant); }
+
+  /* What was pressed alone; pressed again, what lies in the same place. */
+  chooseOne(hit) {
+    const again = hit.next && this.chosen.length < 2 && this.isChosen(hit);
+    const { plant, thing } = again ? hit.next : hit;
+    this.choose(thing ? [] : [plant], thing ?? null);
+    this.panel.also.hidden = !hit.next;
   }
 
   /* The places of a line, pressed one after the other. */
@@ -210,9 +222,8 @@ class HandPlan {
   /* Whether a press takes hold of what is there; a mouse also chooses it. */
   held(hit, touch) {
     if (!this.allowed || this.flight || this.set || this.lining) return false;
-    const chosen = hit.thing ? this.things.same(hit.thing) : this.chosen.includes(hit.plant);
-    if (!chosen) {
-      if (touch && !(hit.thing?.kind === "bed" && hit.thing.point !== null)) return false;
+    if (!this.isChosen(hit)) {
+      if (touch && (hit.thing?.point ?? null) === null) return false;
       if (hit.thing?.kind === "bed" && hit.thing.point === null) return false;
       if (hit.thing) this.choose([], hit.thing);
       else this.choose([hit.plant]);

@@ -4,6 +4,7 @@
 
 const PIXELS_A_METRE = { least: 2, most: 400 };
 const BAR_PX = 130;
+const LABEL_PX = { letter: 6.2, high: 18, down: 4 };
 
 /* Patterns of what lies on the ground: tile in metres, and the stroke of one tile. */
 const GROUND_PATTERNS = {
@@ -80,10 +81,9 @@ class PlanSheet {
     const path = shape("path", { class: `area ${kind}`, d, "fill-rule": "evenodd" }, layer);
     if (GROUND_PATTERNS[fill]) path.setAttribute("fill", `url(#ground-${fill})`);
     if (!name || !rings.length) return;
-    const [west, south, east, north] = boundsOf(rings[0]);
     const text = shape("text", { class: kind }, this.labels);
     text.textContent = name;
-    this.named.push({ text, x: (west + east) / 2, y: (south + north) / 2, wide: east - west, letters: name.length });
+    this.named.push({ text, bounds: boundsOf(rings[0]), letters: name.length });
   }
 
   drawHead({ at: [x, y], throw: radius, arc: [from, to] }) {
@@ -118,21 +118,26 @@ class PlanSheet {
   place() {
     this.world.setAttribute("transform", `matrix(${this.scale} 0 0 ${-this.scale} ${this.left} ${this.top})`);
     this.node.style.setProperty("--px", `${1 / this.scale}px`);
-    for (const { text, x, y, wide, letters } of this.named) {
-      const fits = wide * this.scale > letters * 6.2;
-      text.style.display = fits ? "" : "none";
-      if (!fits) continue;
-      const [left, top] = this.toPixels(x, y);
-      text.setAttribute("x", left);
-      text.setAttribute("y", top + 4);
-    }
-    this.drawBar();
+    const { width, height } = this.box();
+    for (const named of this.named) this.placeLabel(named, width, height);
+    this.drawBar(width, height);
+  }
+
+  /* A name in the middle of what is seen of its area; none where that has no room for it. */
+  placeLabel({ text, bounds: [west, south, east, north], letters }, width, height) {
+    const [[left, top], [right, bottom]] = [this.toPixels(west, north), this.toPixels(east, south)];
+    const [from, to, high, low] = [Math.max(left, 0), Math.min(right, width), Math.max(top, 0), Math.min(bottom, height)];
+    const sliver = low - high < Math.min(bottom - top, LABEL_PX.high);
+    const fits = to - from > letters * LABEL_PX.letter && !sliver;
+    text.style.display = fits ? "" : "none";
+    if (!fits) return;
+    text.setAttribute("x", (from + to) / 2);
+    text.setAttribute("y", Math.min(Math.max((high + low) / 2, LABEL_PX.high / 2), height - LABEL_PX.high / 2) + LABEL_PX.down);
   }
 
   /* A round length in the document's unit, no longer than BAR_PX. */
-  drawBar() {
+  drawBar(width, height) {
     const { unit, unit_m: unitM } = this.data;
-    const { width, height } = this.box();
     const most = BAR_PX / this.scale / unitM;
     const ten = 10 ** Math.floor(Math.log10(most));
     const length = [5, 2, 1].map((n) => n * ten).find((each) => each <= most);

@@ -1,6 +1,8 @@
-/* What is chosen on the plan besides plants: points of a bed's edge, spray heads, and where views
-   look from. A thing is { kind, n, point }: which list of the data, which of it, and of a bed which
-   point; half a number means the middle between two, where a point can be added. */
+/* What is chosen on the plan besides plants: points of a bed's edge, spray heads, and views, by
+   where they look from or an end of the panel they look at. A thing is { kind, n, point }: which
+   list of the data, which of it, and of a bed which point; half a number means the middle between
+   two, where a point can be added. Of a view, 0 and 1 are the ends of its panel, if the document
+   writes one. */
 
 const THING_REACH_PX = { mouse: 10, touch: 22 };
 
@@ -56,22 +58,37 @@ class Things {
       shape("circle", { class: "grip point taken", cx: x, cy: y }, this.ghost);
     } else {
       this.lines = shape("path", { class: "look" }, this.ghost);
-      const [x, y] = record.eye;
-      this.dot = shape("circle", { class: "grip point taken", cx: x, cy: y }, this.ghost);
+      this.dots = this.corners(record).map((_, i) => {
+        const taken = i === (this.thing.point ?? 2) ? " taken" : "";
+        return shape("circle", { class: `grip point${taken}` }, this.ghost);
+      });
+      if (!record.target) this.dots.slice(0, 2).forEach((dot) => dot.remove());
       this.showView(0, 0);
     }
   }
 
+  /* The ends of a view's panel, and its eye. */
+  corners({ eye, panel: [x0, y0, x1, y1], target }) { return target ? [target.from, target.to, eye] : [[x0, y0], [x1, y1], eye]; }
+
   showView(dx, dy) {
-    const { eye: [x, y], panel: [x0, y0, x1, y1] } = this.record();
-    this.lines.setAttribute("d", `M${x + dx} ${y + dy}L${x0} ${y0}L${x1} ${y1}Z`);
-    this.dot.setAttribute("transform", `translate(${dx} ${dy})`);
+    const corners = this.corners(this.record());
+    const moved = this.thing.point ?? 2;
+    corners[moved] = [corners[moved][0] + dx, corners[moved][1] + dy];
+    this.lines.setAttribute("d", `${linePath(corners.flat())}Z`);
+    corners.forEach(([x, y], i) => this.dots[i].setAttribute("transform", `translate(${x} ${y})`));
   }
 
-  /* The thing under a place: grips of a chosen bed first, then heads and eyes, then beds. */
-  under(x, y, touch) {
-    const reach = (touch ? THING_REACH_PX.touch : THING_REACH_PX.mouse) / this.sheet.scale;
+  reach(touch) { return (touch ? THING_REACH_PX.touch : THING_REACH_PX.mouse) / this.sheet.scale; }
+
+  /* The grip under a place: a point of the chosen bed, an end of the chosen view's panel. */
+  gripUnder(x, y, touch) {
+    const reach = this.reach(touch);
     const near = ([px, py]) => Math.hypot(px - x, py - y) < reach;
+    const record = this.thing && this.record();
+    if (this.thing?.kind === "view" && record.target) {
+      const end = [record.target.from, record.target.to].findIndex(near);
+      if (end >= 0) return { ...this.thing, point: end };
+    }
     if (this.thing?.kind === "bed") {
       const points = this.points(this.record());
       const at = points.findIndex(near);
@@ -82,11 +99,14 @@ class Things {
       });
       if (middle >= 0) return { ...this.thing, point: middle + 0.5 };
     }
-    const head = this.data.heads.findIndex((each) => near(each.at));
-    if (head >= 0) return { kind: "head", n: head };
-    const view = this.data.views.findIndex((each) => near(each.eye));
-    if (view >= 0) return { kind: "view", n: view };
     return null;
+  }
+
+  /* The heads and eyes within reach of a place, and how far off they are. */
+  symbolsAt(x, y, touch) {
+    const all = [...this.data.heads.map((_, n) => ({ kind: "head", n })), ...this.data.views.map((_, n) => ({ kind: "view", n }))];
+    const told = all.map((thing) => ({ thing, away: Math.hypot(this.at(thing)[0] - x, this.at(thing)[1] - y) }));
+    return told.filter(({ away }) => away < this.reach(touch));
   }
 
   /* The bed under a place, by its points joined straight. */
@@ -97,14 +117,15 @@ class Things {
 
   get movable() {
     const { kind, point } = this.thing;
-    return kind === "bed" ? point !== null : kind === "head" || this.record().single;
+    if (kind === "view") return point !== undefined || this.record().single;
+    return kind === "head" || point !== null;
   }
 
   /* Where the thing, or the chosen point of it, is. */
   at(thing = this.thing) {
     const record = this.record(thing);
     if (thing.kind === "head") return record.at;
-    if (thing.kind === "view") return record.eye;
+    if (thing.kind === "view") return this.corners(record)[thing.point ?? 2];
     if (thing.point === null) return null;
     const points = this.points(record);
     const [a, b] = [points[Math.floor(thing.point)], points[Math.ceil(thing.point) % points.length]];
@@ -138,15 +159,25 @@ class Things {
     const of = this.record().place;
     const [x, y] = this.at();
     if (kind === "head") return { do: "move", of, by_m: [dx, dy] };
-    if (kind === "view") return { do: "look", of, eye_m: [x + dx, y + dy] };
+    if (kind === "view" && point === undefined) return { do: "look", of, eye_m: [x + dx, y + dy] };
+    if (kind === "view") return { do: "look", of, target: this.panelMoved([x + dx, y + dy]) };
     if (Number.isInteger(point)) return { do: "move_points", of, points: [point], by_m: [dx, dy] };
     return { do: "add_point", of, after: Math.floor(point), at_m: [x + dx, y + dy] };
   }
 
-  /* The edit that takes it out; none for a middle, where nothing is yet. */
+  /* The panel of the view with the end in the hand at a place. */
+  panelMoved(at) {
+    const { from, to, low, high } = this.record().target;
+    const ends = [from, to];
+    ends[this.thing.point] = at;
+    return { from_m: ends[0], to_m: ends[1], low_m: low, high_m: high };
+  }
+
+  /* The edit that takes it out; none for a middle, where nothing is yet, or for half a panel. */
   removed() {
     const { kind, point } = this.thing;
     const of = this.record().place;
+    if (kind === "view" && point !== undefined) return null;
     if (kind !== "bed" || point === null) return { do: "remove", of };
     return Number.isInteger(point) ? { do: "remove_point", of, point } : null;
   }
@@ -159,6 +190,7 @@ class Things {
     let point = thing.point ?? null;
     if (added && point !== null && !Number.isInteger(point)) point = Math.ceil(point);
     if (thing.kind === "bed" && point !== null && point >= list[n].points.length / 2) point = null;
+    if (thing.kind === "view") return list[n].target ? { ...thing, n } : { kind: "view", n };
     return thing.kind === "bed" ? { ...thing, n, point } : { ...thing, n };
   }
 }
