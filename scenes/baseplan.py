@@ -62,6 +62,11 @@ class Tie:
         z = self.turned * (pixels[:, 0] - 1j * pixels[:, 1]) + self.shifted
         return np.column_stack([z.real, z.imag])
 
+    def pixels(self, places_m: Array) -> Array:
+        """Pixels (n, 2) of places (n, 2) in metres."""
+        z = (places_m[:, 0] + 1j * places_m[:, 1] - self.shifted) / self.turned
+        return np.column_stack([z.real, -z.imag])
+
 
 def tied(points: Sequence[tuple[float, float, float, float]]) -> Tie:
     """How points (pixel x, pixel y, yard x, yard y) tie a picture.

@@ -14,6 +14,7 @@ from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.quantities import quantities
 from scenes.terrain import Terrain
+from viz.planbase import base_marks, over_base
 from viz.planground import ground_marks
 from viz.planmarks import Mark, Page, Words
 from viz.planmaterials import Cells, material_cells, materials_height, materials_marks
@@ -27,13 +28,15 @@ from viz.units import imperial
 
 @dataclass(frozen=True)
 class Asked:
-    """What is asked of a plan: sheet, scale, the year drawn, who made it, and when."""
+    """What is asked of a plan: sheet, scale, the year drawn, who made it and when, and whether
+    the picture of its base plan lies under it."""
 
     sheet: str
     scale: Scale | None
     year: int
     by: str
     day: date
+    base_plan: bool = True
 
 
 @dataclass(frozen=True)
@@ -54,9 +57,12 @@ def plan(yard: Yard, terrain: Terrain, layout: Layout, stand: Stand, asked: Aske
     low = _room_below(on, lot, rows, ordered)
     on = replace(on, low=low)
     tables = [] if low else _tables(rows, ordered, on)
-    titles = Titles(yard, asked.by, asked.day, asked.year, 1, 1 + len(tables))
+    base, told = base_marks(yard, on) if asked.base_plan else ((), "")
+    titles = Titles(yard, asked.by, asked.day, asked.year, 1, 1 + len(tables), told)
+    ground = ground_marks(yard, terrain, layout, on)
     marks = (
-        *ground_marks(yard, terrain, layout, on),
+        *base,
+        *(over_base(mark) if base else mark for mark in ground),
         *plant_marks(layout, stand, rows, on, year=asked.year),
     )
     beside = [*column(titles, layout, stand, rows, on)]

@@ -44,6 +44,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         default=USUAL_YEAR,
         help="plants as large as then, 0 to 30",
     )
+    parser.add_argument(
+        "--no-base-plan", action="store_true", help="leave out the picture under the plan"
+    )
     add_maker(parser)
     parser.set_defaults(run=run_plan)
 
@@ -61,7 +64,9 @@ def run_plan(args: argparse.Namespace) -> int:
             files, told = {args.out: text.encode()}, total_words(rows)
         else:
             sheet = args.sheet or ("tabloid" if imperial(yard.lengths) else "A3")
-            asked = Asked(sheet, args.scale, args.year, args.by or "", args.date)
+            asked = Asked(
+                sheet, args.scale, args.year, args.by or "", args.date, not args.no_base_plan
+            )
             made = plan(yard, terrain, layout, stand, asked)
             files = _sheets(made, args.out, title=yard.title, day=asked.day)
             scale = made.frame.scale.text

@@ -19,8 +19,9 @@ from matplotlib.figure import Figure
 from matplotlib.path import Path as Outline
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, Bbox
+from PIL import Image
 
-from viz.planmarks import Area, Line, Page, Words
+from viz.planmarks import Area, Line, Page, Picture, Words
 
 MM_PER_INCH, POINTS_PER_MM = 25.4, 72 / 25.4
 DOTS_PER_INCH = 200
@@ -87,6 +88,8 @@ class _Sheet(Artist):
             for mark in marks:
                 if isinstance(mark, Words):
                     _words(renderer, figure, mark, to_paper, clip)
+                elif isinstance(mark, Picture):
+                    _picture(renderer, mark, to_paper, clip)
                 elif isinstance(mark, Line):
                     _line(renderer, mark, to_paper, clip)
                 else:
@@ -140,6 +143,26 @@ def _area(renderer: Any, mark: Area, to_paper: Any, clip: Any) -> None:
     renderer.draw_path(pen, outline, to_paper, fill)
     pen.restore()
     renderer.close_group("patch")
+
+
+def _picture(renderer: Any, mark: Picture, to_paper: Any, clip: Any) -> None:
+    """Stretched over its box by the file's reader, or here where dots are drawn."""
+    west, south, east, north = mark.box
+    box = Bbox([[west, south], [east, north]]).transformed(to_paper)
+    renderer.open_group("image", mark.role)
+    pen = renderer.new_gc()
+    if clip is not None:
+        pen.set_clip_rectangle(clip)
+    image = mark.image.transpose(Image.Transpose.FLIP_TOP_BOTTOM).convert("RGBA")
+    if renderer.option_scale_image():
+        over = Affine2D().scale(box.width, box.height)
+        renderer.draw_image(pen, box.x0, box.y0, np.array(image), over)
+    else:
+        left, low = round(box.x0), round(box.y0)
+        fits = image.resize((round(box.x1) - left, round(box.y1) - low))
+        renderer.draw_image(pen, left, low, np.array(fits))
+    pen.restore()
+    renderer.close_group("image")
 
 
 def _ring(ring: Any) -> Outline:

@@ -1,4 +1,4 @@
-"""Marks of a printed sheet: lines, areas and words in millimetres from its lower left corner.
+"""Marks of a printed sheet: lines, areas, words and pictures in mm from its lower left corner.
 
 The one drawing model of the planting plan: whatever is put on a sheet is one of these, and
 `viz.plandraw` alone turns them into PDF, SVG or PNG. A mark's role says what it stands for.
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 Array = NDArray[np.float64]
 BLACK, GREY = "#000000", "#555555"
@@ -53,7 +54,16 @@ class Words:
     italic: bool = False
 
 
-Mark = Line | Area | Words
+@dataclass(frozen=True)
+class Picture:
+    """A picture that fills a box: west, south, east, north in mm."""
+
+    role: str
+    image: Image.Image
+    box: tuple[float, float, float, float]
+
+
+Mark = Line | Area | Words | Picture
 
 
 @dataclass(frozen=True)

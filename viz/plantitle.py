@@ -15,7 +15,7 @@ from scenes.document import Yard
 from scenes.layout import Layout
 from scenes.lengths import METRES
 from viz.planground import MATERIALS, STROKES, area_of
-from viz.planmarks import Area, Array, Line, Mark, Words, wrapped
+from viz.planmarks import Area, Array, Line, Mark, Picture, Words, wrapped
 from viz.planschedule import Row
 from viz.plansheet import GAP, MARGIN, Frame
 from viz.plansymbols import edge_of, symbol
@@ -58,6 +58,8 @@ class Titles:
     year: int
     number: int
     sheets: int
+    base_plan: str = ""
+    """What is said of the picture under the plan; "" where there is none."""
 
 
 def column(
@@ -73,9 +75,10 @@ def column(
     top = frame.height - MARGIN - 2.0
     marks, y = _heading(titles, stand, left, top, right - left)
     yield from marks
+    notes = (*NOTES, titles.base_plan) if titles.base_plan else NOTES
     marks, y = _measure(titles.yard, frame, left, y - 3, right - left)
     yield from marks
-    marks, y = _paragraphs("Before work starts", NOTES, left, y - 3, right - left)
+    marks, y = _paragraphs("Before work starts", notes, left, y - 3, right - left)
     yield from marks
     yield from _key(titles.yard, layout, stand, left, y - 3, right - left)
 
@@ -230,4 +233,8 @@ def _moved(mark: Mark, by: Array) -> Mark:
         return replace(mark, role="key", rings=tuple(ring + by for ring in mark.rings))
     if isinstance(mark, Line):
         return replace(mark, role="key", points=mark.points + by)
+    if isinstance(mark, Picture):
+        west, south, east, north = mark.box
+        box = (west + by[0], south + by[1], east + by[0], north + by[1])
+        return replace(mark, role="key", box=box)
     return replace(mark, role="key", at=(mark.at[0] + by[0], mark.at[1] + by[1]))

@@ -39,11 +39,11 @@ def under_plan(yard: Yard) -> dict[str, Any]:
         "picture": written.getvalue(),
         "size": list(size),
         "matrix": [turned.real, turned.imag, turned.imag, -turned.real, shifted.real, shifted.imag],
-        "words": _words(yard, tie),
+        "words": base_words(yard, tie),
     }
 
 
-def _words(yard: Yard, tie: Tie) -> str:
+def base_words(yard: Yard, tie: Tie) -> str:
     """Scale, turn and misfit: of two points nobody can tell how well they fit."""
     assert yard.base_plan is not None
     scale = f"{length_text(1000 * tie.metres_a_pixel, lengths=yard.lengths)} to 1,000 pixels"
