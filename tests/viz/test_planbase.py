@@ -72,7 +72,7 @@ def spot_lies(picture: Image.Image, at: tuple[float, float]) -> np.ndarray:
     near = picture.convert("L").crop((*corner, *(corner + 2 * AROUND_PX)))
     rows, columns = np.nonzero(np.abs(np.asarray(near, int) - 140) <= 3)
     assert len(rows) > 50
-    return [*corner, columns.mean() + 0.5, rows.mean() + 0.5]
+    return corner + np.array([columns.mean() + 0.5, rows.mean() + 0.5])
 
 
 @pytest.mark.parametrize("tie", ["as it is", "turned"])
