@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from shapely.geometry import LineString
 
 from scenes.blocks import parted
 from scenes.document import Yard
@@ -19,6 +20,7 @@ from scenes.errors import shown
 from scenes.layout import places_of
 from scenes.lengths import parse_length_m
 from scenes.points import SAME_POINT_M, Point
+from scenes.spacing import evenly_along
 from scenes.tabletext import TableText, new_table, table_text, with_more, with_tables
 from scenes.written import length_told, length_written, list_written, point_written
 
@@ -113,8 +115,18 @@ def plant(text: str, yard: Yard, edit: Plant) -> Edited:
     table = new_table(text, "planting", {key: value for key, value in values.items() if value})
     what = edit.plant or " and ".join(edit.mix or {})
     where = f"in {edit.fill}" if edit.fill else "in a row" if edit.along_m else ""
-    count = f"{len(edit.at_m)} " if edit.at_m and len(edit.at_m) > 1 else ""
+    number = len(edit.at_m or ()) or _in_row(yard, edit)
+    count = f"{number} " if number > 1 else ""
     return Edited(with_more(text, table), f"Planted {count}{what} {where}".strip())
+
+
+def _in_row(yard: Yard, edit: Plant) -> int:
+    """How many plants a row has as it is written; 0 where it is none."""
+    if edit.along_m is None or edit.spacing_m is None:
+        return 0
+    line = [at_m(point_written(at, unit=yard.lengths), yard) for at in edit.along_m]
+    spacing = length_written(edit.spacing_m, unit=yard.lengths)
+    return len(evenly_along(LineString(line), parse_length_m(spacing, unit=yard.lengths)))
 
 
 def swap(text: str, yard: Yard, edit: Swap) -> Edited:

@@ -23,6 +23,7 @@ from scenes.layout import Layout, Source
 from scenes.lengths import METRES
 from scenes.points import SAME_POINT_M
 from scenes.sighttriangles import sight_shapes
+from scenes.written import STEPS
 from viz.builtoutlines import built_outline
 from viz.units import imperial
 
@@ -52,6 +53,7 @@ def hand_plan(drawn: Drawn) -> dict[str, Any]:
     return {
         "unit": "ft" if feet else "m",
         "unit_m": METRES["ft"] if feet else 1.0,
+        "step_m": STEPS[yard.lengths] * METRES[yard.lengths],
         "north_deg": yard.site.north_deg,
         "bounds": _bounds_m(yard),
         "areas": list(_areas(drawn)),

@@ -14,8 +14,8 @@ from viz.frame import framed, script_source, style_source
 
 SCRIPTS = (
     "dom.js", "arrays.js", "news.js", "handsheet.js", "handmarks.js", "handthings.js",
-    "handreach.js", "handunder.js", "handpointer.js", "handfind.js", "handforms.js", "handpanel.js",
-    "handplan.js",
+    "handreach.js", "handrow.js", "handunder.js", "handpointer.js", "handfind.js", "handforms.js",
+    "handpanel.js", "handplan.js",
 )  # fmt: skip
 
 CAUTIONS = (

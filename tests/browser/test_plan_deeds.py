@@ -136,6 +136,7 @@ def test_plants_are_copied_in_rows_mirrored_clipped_and_fill_beds(plan_of, yard_
     page.get_by_role("button", name="Add a plant").click()
     page.locator("#find-add").fill("liriope muscari")
     page.get_by_role("button", name="Choose Liriope muscari").click()
+    page.get_by_label("Fill a bed").check()
     write("fill", spacing_m=0.5)
     plan.press("Fill the bed")
     filled = scenes.load(yard_file).planting[-1]

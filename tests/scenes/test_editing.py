@@ -168,7 +168,9 @@ def test_plantings_of_each_way_are_written(yard) -> None:
     point = [14 * FT, 2 * FT]
     found = planted(plant="Ilex glabra", at_m=[point])
     assert found == ({"plant": "Ilex glabra", "size": "#5", "at": [[14, 2]]}, "Planted Ilex glabra")
-    row = planted(plant="Ilex glabra", along_m=[point, [18 * FT, 2 * FT]], spacing_m=2 * FT)[0]
+    row = planted(plant="Ilex glabra", along_m=[point, [18 * FT, 2 * FT]], spacing_m=2 * FT)
+    assert row[1] == "Planted 2 Ilex glabra in a row"
+    row = row[0]
     assert (row["along"], row["spacing"]) == ([[14, 2], [18, 2]], 2)
     shares = {"Ilex glabra": 0.25, "Carex morrowii": 0.75}
     filled = planted(mix=shares, fill="c", spacing_m=FT, keep_off_m=0.5 * FT)[0]

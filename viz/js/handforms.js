@@ -9,11 +9,15 @@ class Fields {
     const cells = fields.map((_, i) => tag("div", {}, this.labels[i], this.inputs[i]));
     const buttons = acts.map(([words], i) => tag("button", { type: "submit", class: "button", value: i }, words));
     this.node = tag("form", { class: "fields" }, ...cells, tag("div", { class: "tools" }, ...buttons));
+    this.node.addEventListener("input", () => this.changed());
     this.node.addEventListener("submit", (event) => {
       event.preventDefault();
       acts[Number(event.submitter?.value ?? 0)][1](this.values());
     });
   }
+
+  /* What follows the values while they are written; nothing, unless it is set. */
+  changed() {}
 
   measure(unit, unitM) {
     Object.assign(this, { unit, unitM });
@@ -34,6 +38,7 @@ class Fields {
       const value = values[key];
       this.inputs[i].value = value === null ? "" : Number((length ? value / this.unitM : value).toFixed(2));
     });
+    this.changed();
   }
 }
 
@@ -47,3 +52,6 @@ function lineFields(name, more, acts) {
   const lined = acts.map(([words, act]) => [words, (values) => act([[values.x0, values.y0], [values.x1, values.y1]], values)]);
   return new Fields(name, [...ends, ...more], lined);
 }
+
+/* What of a form was written. */
+function given(values) { return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)); }

@@ -113,3 +113,12 @@ function editOf(named, rest) {
   const edits = named.map((of) => ({ ...rest, ...of }));
   return edits.length === 1 ? edits[0] : { do: "together", edits };
 }
+
+/* Where a place lies mirrored across a line. */
+function mirroredAt([[x0, y0], [x1, y1]]) {
+  const [dx, dy] = [x1 - x0, y1 - y0];
+  return ([x, y]) => {
+    const along = ((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy);
+    return [2 * (x0 + along * dx) - x, 2 * (y0 + along * dy) - y];
+  };
+}

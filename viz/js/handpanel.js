@@ -3,12 +3,18 @@
 
 const PADS = [["North", 0, 1, "↑"], ["West", -1, 0, "←"], ["East", 1, 0, "→"], ["South", 0, -1, "↓"]];
 const PANEL_ENDS = ["first end of its panel", "second end of its panel"];
+const SET_WORDS = {
+  one: "Press the plan where each is to stand, or write the place.",
+  row: "Press both ends of the row on the plan, or write them. The spacing suggested is the mature spread.",
+  bed: "Plants are set all over the bed, in staggered rows.",
+};
 const THING_LISTS = [["bed", "beds", "Bed"], ["head", "heads", "Spray head"], ["view", "views", "View"]];
 
 class HandPanel {
   /* on: undo, redo, choose(indices), take(thing), remove, nudge(dx, dy), moveTo(x, y), look(words, finder),
      swap(plant, size), clip(sizes), row(line, spacing), mirror(line, copies), spray(values), eye(height),
-     arm(plant, size), plantAt(x, y), fill(bed, values), lining(on), answer(yes). */
+     arm(plant, size, one by one), plantAt(x, y), plantRow(line, spacing), fill(bed, values),
+     sketch(values) of a row, lining(the form of a line, or null), answer(yes). */
   constructor(on) {
     this.on = on;
     this.forms = [];
@@ -73,13 +79,14 @@ class HandPanel {
       ["Copy in a row", (line, { spacing }) => this.on.row(line, spacing)],
       ["Mirror copies", (line) => this.on.mirror(line, true)], ["Mirror, moved", (line) => this.on.mirror(line, false)],
     ]));
-    const panels = [["Swap plant or size", "hand-swap", this.swap, () => this.on.look(this.chosenName ?? "", this.swap)], ["Clip", "hand-clip", this.clip], ["Copy, mirror", "hand-line", this.line, () => this.on.lining(true)]];
+    const panels = [["Swap plant or size", "hand-swap", this.swap, () => this.on.look(this.chosenName ?? "", this.swap)], ["Clip", "hand-clip", this.clip], ["Copy, mirror", "hand-line", this.line, () => this.on.lining(this.line)]];
     this.openers = panels.map(([words, id, { node }, opened]) => {
       node.id = id;
       node.hidden = true;
-      return this.opener(words, node, opened ?? (() => {}), id === "hand-line" ? () => this.on.lining(false) : () => {});
+      return this.opener(words, node, opened ?? (() => {}), id === "hand-line" ? () => this.on.lining(null) : () => {});
     });
     this.line.node.prepend(tag("p", { class: "quiet" }, "Press two places on the plan for the line, or write them."));
+    this.sketched(this.line);
   }
 
   makeAdding() {
@@ -89,10 +96,44 @@ class HandPanel {
     this.bed = tag("select", { id: "fill-bed" });
     this.filling = this.form(new Fields("fill", [["spacing_m", "Spacing", true], ["keep_off_m", "Off the edge", true, true]],
       [["Fill the bed", (values) => this.on.fill(this.bed.value, values)]]));
-    this.filling.node.prepend(tag("div", { class: "wide" }, tag("label", { for: "fill-bed" }, "Or fill a bed"), this.bed));
+    this.filling.node.prepend(tag("div", { class: "wide" }, tag("label", { for: "fill-bed" }, "Bed"), this.bed));
+    this.row = this.form(lineFields("row", [["spacing", "Spacing", true]], [["Plant the row", (line, { spacing }) => this.on.plantRow(line, spacing)]]));
+    this.sketched(this.row);
+    this.makeWays();
     const panel = tag("div", { id: "hand-add", hidden: "" }, this.add.node, this.armed);
     this.adding = this.opener("Add a plant", panel, () => this.add.field.focus(), () => this.disarm());
     return tag("section", { "aria-label": "Plants to set" }, tag("div", { class: "tools" }, this.adding), panel);
+  }
+
+  /* The ways to set a plant, each with its form. */
+  makeWays() {
+    const ways = [["one", "One by one", this.setting], ["row", "In a row", this.row], ["bed", "Fill a bed", this.filling]];
+    this.ways = ways.map(([way, words, { node }]) => {
+      const input = tag("input", { type: "radio", name: "set-way", id: `set-way-${way}`, value: way });
+      const label = tag("label", { class: "check" }, input, words);
+      input.addEventListener("change", () => this.setBy(way));
+      return { way, input, label, node };
+    });
+    this.way = tag("fieldset", { class: "ways" }, tag("legend", {}, "How to set it"), ...this.ways.map(({ label }) => label));
+    this.how = tag("p", { class: "quiet" });
+  }
+
+  setBy(chosen) {
+    for (const { way, input, node } of this.ways) [input.checked, node.hidden] = [way === chosen, way !== chosen];
+    this.how.textContent = SET_WORDS[chosen];
+    this.on.arm(...this.toSet, chosen === "one");
+    this.on.lining(chosen === "row" ? this.row : null);
+  }
+
+  /* Draws the row of a form while it is written, and says how many plants it has. */
+  sketched(form) {
+    const say = tag("p", { class: "count", role: "status" });
+    form.node.insertBefore(say, form.node.lastChild);
+    form.changed = () => {
+      if (form.node.hidden) return;
+      const row = this.on.sketch(form.values());
+      say.textContent = row ? `${row.count} plant${row.count > 1 ? "s" : ""}, ${(row.apart / form.unitM).toFixed(2)} ${form.unit} apart` : "";
+    };
   }
 
   /* A button that opens a panel, or closes it. */
@@ -110,16 +151,19 @@ class HandPanel {
 
   arm(plant, size) {
     const stop = this.button("Stop", () => this.disarm());
-    this.armed.replaceChildren(tag("p", {}, `Press the plan where ${plant.name}, ${size}, is to stand, or write the place.`), this.setting.node, this.filling.node, stop);
+    this.armed.replaceChildren(tag("p", {}, tag("b", {}, plant.name), `, ${size}`), this.way, this.how, this.setting.node, this.row.node, this.filling.node, stop);
     this.armed.hidden = false;
-    this.filling.node.hidden = !this.data.beds.length;
+    this.ways[2].label.hidden = !this.data.beds.length;
+    this.toSet = [plant, size];
+    this.setBy("one");
     this.filling.show({ spacing_m: plant.mature });
-    this.on.arm(plant, size);
+    this.row.show({ spacing: plant.mature });
   }
 
   disarm() {
     this.armed.hidden = true;
-    this.on.arm(null, "");
+    this.on.arm(null, "", false);
+    this.on.lining(null);
   }
 
   /* Another document: its lists. */

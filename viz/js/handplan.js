@@ -16,10 +16,11 @@ class HandPlan {
     this.nudged = [0, 0]; // nudges made meanwhile
     this.year = START_SPREAD_YEAR;
     this.panel = new HandPanel(this.deeds());
+    this.sketch = new RowSketch(this.sheet);
     this.hands = new Hands(this.sheet, {
       hit: (x, y, touch) => this.hit(x, y, touch), press: (x, y, hit, more) => this.press(x, y, hit, more), held: (hit, touch) => this.held(hit, touch),
       move: (dx, dy) => this.show(dx, dy), drop: (dx, dy) => this.drop(dx, dy), cancel: () => this.cancel(),
-      nudge: (dx, dy) => this.nudge(dx, dy), remove: () => this.remove(), clear: () => this.choose([]), any: () => this.movable,
+      nudge: (dx, dy) => this.nudge(dx, dy), remove: () => this.remove(), clear: () => this.clear(), any: () => this.movable,
     });
     this.makeNode();
     this.resized = new ResizeObserver(() => this.sheet.fit());
@@ -35,9 +36,10 @@ class HandPlan {
       swap: (plant, size) => this.swap(plant, size), clip: (sizes) => this.change({ do: "clip", ...given(sizes) }),
       row: (line, spacing) => this.row(line, spacing), mirror: (line, copies) => this.mirror(line, copies),
       spray: (values) => this.spray(values), eye: (values) => this.edit({ do: "look", of: this.things.record().place, ...values }),
-      arm: (plant, size) => this.arm(plant, size), plantAt: (x, y) => this.plantAt(x, y),
+      arm: (plant, size, oneByOne) => this.arm(plant, size, oneByOne), plantAt: (x, y) => this.plantAt(x, y),
       fill: (fill, values) => this.edit({ do: "plant", ...this.set, fill, ...given(values) }),
-      lining: (on) => { this.lining = on ? [] : null; this.node.classList.toggle("setting", on); },
+      plantRow: (line, spacing) => this.edit({ do: "plant", ...this.set, along_m: line, spacing_m: spacing }),
+      sketch: (values) => this.sketch.draw(values, this.data.step_m), lining: (form) => this.line(form),
     };
   }
 
@@ -106,6 +108,7 @@ class HandPlan {
       this.node.setAttribute("aria-busy", "false");
     }
     if (said.kind === "asks") this.asked = flight;
+    if (said.kind === "done" && flight?.message.edit?.along_m) this.unline();
     this.under.draw(this.model.under);
     if (this.model.sheet !== this.known) this.draw(said.kind === "done" ? flight : null);
     else if (flight) this.show(0, 0);
@@ -195,8 +198,8 @@ class HandPlan {
   }
 
   press(x, y, hit, more) {
-    if (this.set) this.plantAt(x, y);
-    else if (this.lining) this.drawLine(x, y);
+    if (this.lining) this.drawLine(x, y);
+    else if (this.set && this.oneByOne) this.plantAt(x, y);
     else if (!hit) this.choose([]);
     else if (!more || hit.thing) this.chooseOne(hit);
     else this.choose(this.chosen.includes(hit.plant) ? this.chosen.filter((i) => i !== hit.plant) : [...this.chosen, hit.plant]);
@@ -212,11 +215,29 @@ class HandPlan {
     this.panel.also.hidden = !hit.next;
   }
 
+  /* The form whose line is pressed on the plan, or none any more. */
+  line(form) {
+    [this.lining, this.lined] = [form && [], form];
+    this.node.classList.toggle("setting", Boolean(form || (this.set && this.oneByOne)));
+    this.sketch.clear();
+    form?.changed();
+  }
+
+  clear() {
+    this.choose([]);
+    if (this.lining) this.unline();
+  }
+
+  unline() {
+    this.lining = [];
+    this.lined?.show({ x0: null, y0: null, x1: null, y1: null });
+  }
+
   /* The places of a line, pressed one after the other. */
   drawLine(x, y) {
     this.lining = this.lining.length === 1 ? [...this.lining, [x, y]] : [[x, y]];
     const [[x0, y0], [x1, y1] = [null, null]] = this.lining;
-    this.panel.line.show({ x0, y0, x1, y1 });
+    this.lined.show({ x0, y0, x1, y1 });
   }
 
   /* Whether a press takes hold of what is there; a mouse also chooses it. */
@@ -322,9 +343,9 @@ class HandPlan {
     this.edit({ do: "spray", of: this.things.record().place, throw_m: throwM, riser_m: riserM, arc_deg: [from, to] });
   }
 
-  arm(plant, size) {
+  arm(plant, size, oneByOne) {
     this.set = plant ? { plant: plant.name, size } : null;
-    this.node.classList.toggle("setting", Boolean(plant));
+    this.oneByOne = oneByOne;
   }
 
   plantAt(x, y) {
@@ -368,18 +389,6 @@ class HandPlan {
 }
 
 const LAST_PLAN_YEAR = 30;
-
-/* Where a place lies mirrored across a line. */
-function mirroredAt([[x0, y0], [x1, y1]]) {
-  const [dx, dy] = [x1 - x0, y1 - y0];
-  return ([x, y]) => {
-    const along = ((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy);
-    return [2 * (x0 + along * dx) - x, 2 * (y0 + along * dy) - y];
-  };
-}
-
-/* What of a form was written. */
-function given(values) { return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)); }
 
 /* Panel's entry: the plan begins once its nodes are in the page. */
 export function render({ model }) {

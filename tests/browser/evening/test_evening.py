@@ -135,6 +135,7 @@ def fill(e):
 
     def act():
         armed(e, name, size)
+        e.page.get_by_label("Fill a bed").check()
         e.page.locator("#fill-bed").select_option(bed)
         e.write("fill", spacing_m=spacing, keep_off_m=off)
         e.button("Fill the bed")
