@@ -130,6 +130,7 @@ def test_an_end_of_a_panel_is_dragged_and_nudged_and_nothing_else_is_written(pla
     plan.choose("View: patio to the west", "Second end")
     plan.key("Shift+ArrowDown")
     assert scenes.load(yard_file).view[1].target.to == (0.5, 6)
+    assert plan.page.get_by_role("button", name="Remove").is_hidden()
     plan.page.locator(".plan").press("Delete")  # half a panel cannot be taken out
     for _ in range(2):
         plan.press("Undo")

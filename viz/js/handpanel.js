@@ -254,6 +254,7 @@ class HandPanel {
     const one = chosen.length === 1;
     this.title.textContent = one ? sentenceCase(kind.common || kind.name) : `${chosen.length} plants`;
     this.about.textContent = [one && kind.common ? kind.name : "", table.kept ? "kept" : table.size, `${tablePlace(table)}, ${table.how}`].filter(Boolean).join("; ");
+    this.remove.hidden = false;
     this.offer({ place: one, pad: true, deeds: !table.kept });
     this.place.show({ east: plants.x[first], north: plants.y[first] });
     const all = chosen.length === countOf(this.data, plants.table[first]);
@@ -274,6 +275,7 @@ class HandPanel {
     const point = (thing.point ?? null) !== null;
     this.title.textContent = record.name;
     this.about.textContent = thing.kind === "bed" ? bedWords(thing.point) : thing.kind === "view" ? viewWords(record, thing.point) : word;
+    this.remove.hidden = !things.removed();
     this.offer({ place: things.movable, pad: things.movable, spray: thing.kind === "head", eye: thing.kind === "view" && !point });
     if (things.movable) this.place.show({ east: things.at()[0], north: things.at()[1] });
     if (thing.kind === "head") this.spray.show({ throw_m: record.throw, riser_m: record.riser, from: record.arc[0], to: record.arc[1] });
