@@ -19,6 +19,7 @@ from growth.checks.record import as_json
 from growth.plants import catalogue
 from growth.search import as_json as plant_json
 from growth.search import search
+from growth.starts import read_entries
 from scenes.groundwork import as_json as ground_json
 from scenes.groundwork import groundwork
 from viz.checker import planned
@@ -56,6 +57,7 @@ def run_ground(args: argparse.Namespace) -> int:
     yard = scenes.load(args.yard)
     terrain = scenes.grade(yard)
     layout = scenes.lay_out(yard, terrain)
+    read_entries(yard, layout.sources)  # plants to order have to be known, as for every command
     found = groundwork(yard, terrain, layout, rain_mm_per_h=args.rain)
     if args.json:
         print(json.dumps(ground_json(found), allow_nan=False))

@@ -28,6 +28,13 @@ NOTABLE_SHARE = 0.05
 """Less than a twentieth of a place beyond its limit stays in the table."""
 
 
+def tree_text(zone: RootZone, *, lengths: str) -> str:
+    """A kept tree by its own name; one without by its kind and place."""
+    if zone.tree != zone.plant:
+        return zone.tree
+    return f"{zone.plant} at {place_text(zone.at, lengths=lengths)}"
+
+
 def place_text(at: Point | None, *, lengths: str) -> str:
     """A place in the document's own numbers."""
     if at is None:
@@ -43,7 +50,8 @@ def what_matters(ground: Groundwork, *, lengths: str) -> Iterator[str]:
     for zone in sorted(ground.root_zones, key=lambda zone: -zone.lost_fraction):
         if zone.lost_fraction >= ASK_AN_ARBORIST:
             lost = f"{100 * zone.lost_fraction:.0f} %"
-            yield f"{zone.tree} loses {lost} of its root zone: {zone.level}."
+            told = tree_text(zone, lengths=lengths)
+            yield f"{told} loses {lost} of its root zone: {zone.level}."
     yield from (_fall_line(fall, lengths=lengths) for fall in beyond if "house" not in fall.rule)
     yield from (f"{clash}." for clash in ground.clashes)
     yield from _leaving_lines(ground, lengths=lengths)
@@ -212,7 +220,7 @@ def _roots(ground: Groundwork, *, lengths: str) -> Table:
 def _zone_cells(zone: RootZone, *, lengths: str) -> tuple[str, ...]:
     causes = [f"{cause} {100 * share:.0f} %" for cause, share in zone.shares.items() if share]
     return (
-        zone.tree,
+        tree_text(zone, lengths=lengths),
         f"{length_text(zone.radius_m, lengths=lengths)}\n{zone.rule}",
         f"{100 * zone.lost_fraction:.0f} %",
         "\n".join(causes),

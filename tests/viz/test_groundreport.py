@@ -10,10 +10,11 @@ from rich.console import Console
 import scenes
 from scenes.groundwork import groundwork
 from viz.__main__ import main
-from viz.groundreport import print_ground, what_matters
+from viz.groundreport import print_ground, tree_text, what_matters
 from viz.units import depth_text, length_text, volume_text
 
 LIBRARY = Path(scenes.__file__).parent / "library"
+SMALL = LIBRARY.parents[1] / "tests" / "scenes" / "yards" / "small.toml"
 PIT = """
 title = "Pit [red]"
 lengths = "m"
@@ -124,3 +125,33 @@ def test_level_ground_has_no_sign(tmp_path):
     path.write_text(level[: level.index("[[grading]]")] + level[level.index("[[structure]]") :])
     (told,) = [line for line in report(path)[1] if "fall from the house" in line]
     assert "fall from the house, 0.0 % at" in told
+
+
+def test_trees_without_a_name_are_told_by_their_places(tmp_path):
+    """Two maples of one kind, one with a name: places are those of the document, in feet."""
+    text = SMALL.read_text(encoding="utf-8")
+    kept = text[text.index("[[kept]]") : text.index("[[planting]]")]
+    named = kept.replace("[2.5, 7.5]", "[4, 8]").replace("[[kept]]", '[[kept]]\nname = "old maple"')
+    path = tmp_path / "yard.toml"
+    path.write_text(text.replace(kept, kept + named), encoding="utf-8")
+    (tmp_path / "small-survey.csv").write_bytes(SMALL.with_name("small-survey.csv").read_bytes())
+    yard = scenes.load(path)
+    terrain = scenes.grade(yard)
+    zones = scenes.lay_out(yard, terrain).root_zones
+    assert [tree_text(zone, lengths="m") for zone in zones] == [
+        "Acer rubrum at (2.5, 7.5)", "old maple",
+    ]  # fmt: skip
+
+
+def test_a_plant_that_is_not_known_is_refused_as_by_check(tmp_path, capsys):
+    """Its quantities would be ordered."""
+    text = SMALL.read_text(encoding="utf-8").replace("Carex morrowii", "Carex morowii")
+    path = tmp_path / "yard.toml"
+    path.write_text(text, encoding="utf-8")
+    (tmp_path / "small-survey.csv").write_bytes(SMALL.with_name("small-survey.csv").read_bytes())
+    told = []
+    for command in ("ground", "check"):
+        assert main([command, str(path)]) == 2
+        told.append(capsys.readouterr().err)
+    assert told[0] == told[1]
+    assert told[0].startswith('yard.toml: planting[3].plant: "Carex morowii" is not a known plant')
