@@ -17,32 +17,25 @@ IntArray = NDArray[np.int64]
 
 def crowns_in_rows(stand: Stand, draws: Draws, plants: IntArray) -> Crowns:
     """The crowns of some plants, one row for each year and draw."""
-
-    count, years, _ = draws.height_m.shape
+    some = draws.of(plants)
 
     def rows(of: DrawArray) -> DrawArray:
-        return of[:, :, plants].transpose(1, 0, 2).reshape(years * count, len(plants))
+        draws, years, count = of.shape
+        return of.transpose(1, 0, 2).reshape(years * draws, count)
 
-    sizes = (draws.height_m, draws.spread_m, draws.crown_base_m)
+    sizes = (some.height_m, some.spread_m, some.crown_base_m)
     return _crowns(
         stand,
         plants,
         *(rows(size) for size in sizes),
-        vigour=None if draws.vigour is None else rows(draws.vigour),
+        vigour=None if some.vigour is None else rows(some.vigour),
     )
 
 
 def largest_crowns(stand: Stand, draws: Draws) -> Crowns:
     """The room that each plant's crown takes up over all draws and years, in one row."""
-    base = np.where(draws.spread_m > 0, draws.crown_base_m, np.float32(np.inf))
-    return _crowns(
-        stand,
-        np.arange(len(stand.plant)),
-        draws.height_m.max(axis=(0, 1))[None],
-        draws.spread_m.max(axis=(0, 1))[None],
-        base.min(axis=(0, 1))[None],
-        vigour=None,
-    )
+    rows = (size[None] for size in draws.room)
+    return _crowns(stand, np.arange(len(stand.plant)), *rows, vigour=None)
 
 
 def _crowns(

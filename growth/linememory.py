@@ -16,16 +16,18 @@ from growth.rays import Fan, Floats, IntArray, depth_of, near_to_far, rows_at_on
 
 
 def remembered(
-    fan: Fan, crowns: Crowns, token: Marks, memory: Memory, part: str
+    fan: Fan, crowns: Crowns, token: Marks, memory: Memory, part: str, *, beside: str = ""
 ) -> Iterator[tuple[int, Floats]]:
     """As `growth.rays.transmitted`, for crowns of n plants with tokens (n,).
 
-    part: a name for the eye and panel, and all that the tokens leave out.
+    part: a name for the eye and panel, and all that the tokens leave out; beside: one under
+    which some of the lines may have been kept already.
     """
     shape, seasons, rows = fan.rise_m.shape, len(crowns.density_per_m), len(crowns.height_m)
-    name = f"{part} {seasons} {rows}"
+    name, other = (f"{one} {seasons} {rows}" for one in (part, beside))
+    marks = _marks(fan, crowns, token)
     seen = memory.rows(
-        name, _marks(fan, crowns, token), lambda few: _seen_along(few, fan, crowns)
+        name, marks, lambda few: _seen_along(few, fan, crowns), beside=other
     ).reshape(*shape, seasons, rows)
     step = rows_at_once(fan)
     for first in range(0, rows, step):

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 Result = TypeVar("Result")
 Floats = NDArray[np.float32]
+BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 Marks = NDArray[np.uint64]
 
@@ -48,6 +49,28 @@ class Whole:
 
     result: Any
     made_of: frozenset[bytes]
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Rows (m, T), and where the row of each mark is."""
+
+    marks: Marks  # (m,) sorted
+    order: IntArray  # (m,)
+    rows: Floats
+
+    @classmethod
+    def of(cls, marks: Marks, rows: Floats) -> "Rows":
+        """Rows by marks in any order."""
+        order = np.argsort(marks)
+        return cls(marks[order], order, rows)
+
+    def find(self, marks: Marks) -> tuple[BoolArray, IntArray]:
+        """Which of some marks (k,) have a row here, and which row."""
+        if not len(self.marks):
+            return np.zeros(len(marks), bool), np.zeros(len(marks), np.int64)
+        place = np.minimum(np.searchsorted(self.marks, marks), len(self.marks) - 1)
+        return self.marks[place] == marks, self.order[place]
 
 
 @dataclass
@@ -118,15 +141,27 @@ class Memory:
         self._asked_for([part.encode()])
         self._now[part.encode()] = thing
 
-    def rows(self, part: str, marks: Marks, make: Callable[[IntArray], Floats]) -> Floats:
-        """Rows (m, T) by the marks (m,) of what they are made from; `make` makes those missing."""
-        known, old = self.last(part) or (marks[:0], None)
-        place = np.minimum(np.searchsorted(known, marks), max(0, len(known) - 1))
-        hit = known[place] == marks if len(known) else np.zeros(len(marks), bool)
-        made = make(np.flatnonzero(~hit))
-        rows = made if old is None else np.empty((len(marks), *made.shape[1:]), made.dtype)
-        if old is not None:
-            rows[hit], rows[~hit] = old[place[hit]], made
-        order = np.argsort(marks)
-        self.keep(part, (marks[order], rows[order]))
+    def rows(
+        self, part: str, marks: Marks, make: Callable[[IntArray], Floats], *, beside: str = ""
+    ) -> Floats:
+        """Rows (m, T) by the marks (m,) of what they are made from; `make` makes those missing.
+
+        Nobody may write into them. Those of the part named beside are looked at too, and are
+        not kept twice; of one part asked for again in one round, all are kept.
+        """
+        name, other = part.encode(), beside.encode()
+        self._asked_for([name])
+        before = (*self._before.get(name, ()), *self._before.get(other, ()))
+        now = (*self._now.get(name, ()), *self._now.get(other, ()))
+        known = [(kept, *kept.find(marks)) for kept in (*before, *now)]
+        missing = ~np.any([np.zeros(len(marks), bool), *(hit for _, hit, _ in known)], axis=0)
+        made = make(np.flatnonzero(missing))
+        rows = np.empty((len(marks), *made.shape[1:]), made.dtype)
+        rows[missing] = made
+        for kept, hit, row in known:
+            rows[hit] = kept.rows[row[hit]]
+        new = ~np.any([np.zeros(len(marks), bool), *(one.find(marks)[0] for one in now)], axis=0)
+        if new.any():
+            some = Rows.of(marks[new], rows if new.all() else rows[new])
+            self._now[name] = (*self._now.get(name, ()), some)
         return rows

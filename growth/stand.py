@@ -13,6 +13,8 @@ curve of their own (whose site still is common to all), the same share is assume
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -77,6 +79,14 @@ class Stand:
         )  # fmt: skip
 
 
+class Room(NamedTuple):
+    """The room that each crown takes up: largest height and spread, lowest base, in metres (n,)."""
+
+    height_m: DrawArray
+    spread_m: DrawArray
+    base_m: DrawArray
+
+
 @dataclass(frozen=True)
 class Draws:
     """Joint draws of a stand: metres by (draw, year, plant), zero where absent."""
@@ -97,6 +107,27 @@ class Draws:
         if self.named is None:
             return tokens(self.origin, np.arange(self.height_m.shape[-1]))
         return self.named
+
+    @property
+    def drawn_from(self) -> bytes:
+        """The origin of the draws that these are picked from; else their own."""
+        return self.origin
+
+    @property
+    def shape(self) -> tuple[int, int, int]:
+        """Draws, years and plants."""
+        draws, years, plants = self.spread_m.shape
+        return draws, years, plants
+
+    @cached_property
+    def room(self) -> Room:
+        """The room that each plant's crown takes up over all draws and years."""
+        base = np.where(self.spread_m > 0, self.crown_base_m, np.float32(np.inf))
+        return Room(
+            self.height_m.max(axis=(0, 1), initial=0),
+            self.spread_m.max(axis=(0, 1), initial=0),
+            base.min(axis=(0, 1), initial=np.inf),
+        )
 
     def only(
         self, *, count: int | None = None, years: Sequence[int] | IntArray | None = None

@@ -101,18 +101,17 @@ def _share(
 
     def radius_m(some: IntArray) -> NDArray[np.floating]:
         plants = ever[some]
-        sizes = draws.height_m[:, :, plants], draws.spread_m[:, :, plants]
-        kinds = replace(stand, plant=stand.plant[plants])
-        return np.where(
-            canopy_plants(kinds, sizes[0], taller_than_m=taller_than_m), sizes[1] / 2, 0
-        )
+        sizes, kinds = draws.of(plants), replace(stand, plant=stand.plant[plants])
+        counts = canopy_plants(kinds, sizes.height_m, taller_than_m=taller_than_m)
+        return np.where(counts, sizes.spread_m / 2, 0)
 
-    largest_m = memory.of(
-        ("largest canopy", draws.origin, ever, taller_than_m),
-        lambda: radius_m(np.arange(len(ever))).max(axis=(0, 1), initial=0),
-    )
     marks = tokens(digest("canopy", taller_than_m), draws.marks[ever])
-    crowns = Canvas(stand.xyz_m[ever, :2], largest_m, marks, draws.height_m.shape[:2], radius_m)
+    largest_m = memory.rows(
+        f"largest canopy {taller_than_m}",
+        marks,
+        lambda some: radius_m(some).max(axis=(0, 1), initial=0).astype(np.float32),
+    )
+    crowns = Canvas(stand.xyz_m[ever, :2], largest_m, marks, draws.shape[:2], radius_m)
     return range_of_draws(share_in_patches(area, crowns, memory))
 
 

@@ -24,7 +24,6 @@ from growth.stand import Draws, Stand
 from scenes.layout import BedShape
 
 Array = NDArray[np.float64]
-Floats = NDArray[np.float32]
 BoolArray = NDArray[np.bool_]
 
 CLOSED_SHARE = 0.95
@@ -72,24 +71,17 @@ def _share_of_bed(
     low = np.flatnonzero(reaches_down(stand))
     crowns = Canvas(
         stand.xyz_m[low, :2],
-        largest_radius_m(draws, memory)[low],
+        draws.room.spread_m[low] / 2,
         draws.marks[low],
-        draws.spread_m.shape[:2],
-        lambda some: draws.spread_m[:, :, low[some]] / 2,
+        draws.shape[:2],
+        lambda some: draws.of(low[some]).spread_m / 2,
     )
     return share_in_patches(outline, crowns, memory, ground=ground)
 
 
-def largest_radius_m(draws: Draws, memory: Memory) -> Floats:
-    """The largest radius of every plant in any draw and year, (n,)."""
-    return memory.of(
-        ("largest", draws.origin), lambda: draws.spread_m.max(axis=(0, 1), initial=0) / 2
-    )
-
-
-def may_cover(outline: BaseGeometry, stand: Stand, draws: Draws, memory: Memory) -> BoolArray:
+def may_cover(outline: BaseGeometry, stand: Stand, draws: Draws) -> BoolArray:
     """Plants whose crown reaches over an outline in some draw and year, (n,)."""
-    largest_m = largest_radius_m(draws, memory)
+    largest_m = draws.room.spread_m / 2
     away_m = shapely.distance(outline, shapely.points(stand.xyz_m[:, :2]))
     return np.asarray((largest_m > 0) & (away_m < largest_m))
 

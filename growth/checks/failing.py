@@ -24,13 +24,12 @@ from growth.checks.outlook import prospects
 from growth.checks.register import value_of
 from growth.checks.screening import in_reach
 from growth.checks.takenout import covered_without, hidden_without, largest
-from growth.memory import digest, tokens
+from growth.picked import Loss, Picked
 from growth.ranges import Range
 from growth.stand import Draws
 from scenes.document import Requirement
 
 Array = NDArray[np.float64]
-Floats = NDArray[np.float32]
 IntArray = NDArray[np.int64]
 
 LEAST_LOSS = 0.0005
@@ -60,7 +59,7 @@ def _found(
 ) -> OneFails | None:
     """The same of a quantity that only the plants reached can change."""
     if requirement.check != "count":
-        stand, draws = measured.stand.of(reached), measured.draws.of(reached)
+        stand, draws = measured.stand.of(reached), Picked(measured.draws, reached)
         measured, now = replace(measured, stand=stand, draws=draws), now.of(reached)
     plants, left = without_each(requirement, measured, now, season)
     if not len(plants) or left[0] - left[1:].min() < LEAST_LOSS:
@@ -74,16 +73,12 @@ def reached(requirement: Requirement, measured: Measured, now: Draws) -> IntArra
     if requirement.check in ("screening", "opening"):
         views = prospects(measured.terrain, measured.layout, memory)
         lines = [outlook.lines for prospect in views for outlook in prospect.outlooks]
-        seen = [
-            in_reach(fan, stand, sizes, memory) for fan in lines for sizes in (measured.draws, now)
-        ]
+        seen = [in_reach(fan, stand, sizes) for fan in lines for sizes in (measured.draws, now)]
         return np.unique(np.concatenate([*seen, np.zeros(0, np.int64)]))
     areas = _areas(requirement, measured)
     if areas is None:
         return np.arange(len(stand.plant))
-    over = [
-        may_cover(area, stand, sizes, memory) for area in areas for sizes in (measured.draws, now)
-    ]
+    over = [may_cover(area, stand, sizes) for area in areas for sizes in (measured.draws, now)]
     return np.flatnonzero(np.any([np.zeros(len(stand.plant), bool), *over], axis=0))
 
 
@@ -148,25 +143,12 @@ def _lost(measured: Measured, plant: int, year: int) -> Measured:
     """The yard without the plant in that year, and with one of the first size from the next."""
     stand, draws = measured.stand, measured.draws
     set_in = int(stand.present[:, plant].argmax())
-
-    def cut(sizes: Floats) -> Floats:
-        """Sizes (..., year, plant) with those of the plant moved on."""
-        changed = sizes.copy()
-        changed[..., year:, plant] = 0
-        if not stand.kept[plant]:
-            again = changed[..., year + 1 :, plant]
-            grown = sizes[..., set_in : set_in + again.shape[-1], plant]
-            again[..., : grown.shape[-1]] = grown
-        return changed
-
-    present = cut(stand.present.astype(np.float32)) > 0
-    origin, marks = digest(draws.origin, "lost", plant, year), draws.marks.copy()
-    marks[plant] = tokens(digest("lost", year), marks[[plant]])[0]
-    vigour = None if draws.vigour is None else cut(draws.vigour)
-    sizes = cut(draws.height_m), cut(draws.spread_m), cut(draws.crown_base_m)
-    return replace(
-        measured, stand=replace(stand, present=present), draws=Draws(*sizes, vigour, origin, marks)
-    )
+    loss = Loss(plant, year, None if stand.kept[plant] else set_in)
+    present = stand.present.copy()
+    present[:, plant] = loss.moved_on(present[:, plant], axis=0)
+    if not isinstance(draws, Picked):
+        draws = Picked(draws, np.arange(len(stand.plant)))
+    return replace(measured, stand=replace(stand, present=present), draws=draws.lost(loss))
 
 
 def _hidden(
@@ -179,7 +161,7 @@ def _hidden(
     seen = []
     for prospect in prospects(measured.terrain, measured.layout, memory):
         for outlook in prospect.outlooks:
-            near = in_reach(outlook.lines, stand, now, memory)
+            near = in_reach(outlook.lines, stand, now)
             near = largest(near, bulk[near])
             hidden = memory.of(
                 ("hidden without", now.origin, outlook, near, stand.xyz_m[near]),
@@ -206,7 +188,7 @@ def _covered(
     beds = [bed for bed in measured.layout.beds if requirement.of in (bed.name, "lot")]
     radius_m = now.spread_m[0, 0] / 2
     plants = np.flatnonzero(reaches_down(stand) & (radius_m > 0))
-    over = [may_cover(bed.outline, stand, now, measured.memory)[plants] for bed in beds]
+    over = [may_cover(bed.outline, stand, now)[plants] for bed in beds]
     plants = plants[np.any(over, axis=0)] if beds else plants[:0]
     plants = largest(plants, radius_m[plants])
     xy_m = stand.xyz_m[plants, :2]
@@ -224,7 +206,7 @@ def _canopy(
     if found is None:
         return nobody, np.zeros(1)
     area, taller_than_m = found
-    over = may_cover(area, stand, now, measured.memory)
+    over = may_cover(area, stand, now)
     counts = canopy_plants(stand, now.height_m[0, 0], taller_than_m=taller_than_m)
     plants = np.flatnonzero(counts & over)
     plants = largest(plants, now.spread_m[0, 0, plants])

@@ -100,7 +100,7 @@ def _plant_in_the_way(
     a walk, as seen from the eye from which most is hidden."""
     now = expected_sizes(stand).only(years=[year])
     bulk = now.height_m[0, 0] * now.spread_m[0, 0]
-    seen = [in_reach(outlook.lines, stand, now, memory) for outlook in prospect.outlooks]
+    seen = [in_reach(outlook.lines, stand, now) for outlook in prospect.outlooks]
     reached = [largest(near, bulk[near]) for near in seen]
     places = [stand.xyz_m[near] for near in reached]
     return memory.of(

@@ -5,8 +5,7 @@ draw's crowns are looked through along the same sight lines, in every year; a cr
 lost roots hides less.
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 import numpy as np
@@ -17,6 +16,7 @@ from growth.checks.gaps import gaps_of
 from growth.checks.outlook import Outlook, Prospect, size_m
 from growth.checks.windows import most_seen
 from growth.crownrows import crowns_in_rows, largest_crowns
+from growth.crownset import Crowns
 from growth.leafage import SEASONS
 from growth.linememory import remembered
 from growth.memory import Memory, digest, tokens
@@ -80,8 +80,8 @@ def _looked_through(
 
 def _hidden(outlook: Outlook, stand: Stand, draws: Draws, memory: Memory) -> tuple[Array, Array]:
     """Share hidden of the panel, and of its worst window, from one eye, each (2, D, Y)."""
-    near = in_reach(outlook.lines, stand, draws, memory)
-    return memory.of(
+    near = in_reach(outlook.lines, stand, draws)
+    return memory.whole(
         ("hidden", draws.origin, outlook, near, stand.xyz_m[near]),
         lambda: _hidden_by(near, outlook, stand, draws, memory),
     )
@@ -90,7 +90,7 @@ def _hidden(outlook: Outlook, stand: Stand, draws: Draws, memory: Memory) -> tup
 def _hidden_by(
     near: IntArray, outlook: Outlook, stand: Stand, draws: Draws, memory: Memory
 ) -> tuple[Array, Array]:
-    count, years, _ = draws.height_m.shape
+    count, years, _ = draws.shape
     crowns = crowns_in_rows(stand, draws, near)
     wide_m, high_m = size_m(outlook.panel_m)
 
@@ -98,12 +98,15 @@ def _hidden_by(
         worst = most_seen(pictures, high_m=high_m, wide_m=wide_m)
         return np.stack([pictures.mean(axis=(1, 2)), worst], axis=1)
 
-    token = tokens(draws.origin, near, stand.xyz_m[near])
-    part = f"lines {digest(outlook.lines, draws.origin).hex()}"
-    hidden = 1 - measured(
-        outlook.lines, crowns, seen, static=outlook.static,
-        pictures=lambda lines, all_of: remembered(lines, all_of, token, memory, part),
-    )  # fmt: skip
+    all_of = f"lines {digest(outlook.lines, draws.drawn_from).hex()}"
+    part = all_of if draws.origin == draws.drawn_from else f"{all_of} of some"
+    made_from = draws.marks[near], stand.xyz_m[near]
+
+    def pictures(lines: Fan, met: Crowns) -> Iterator[tuple[int, Floats]]:
+        token = tokens(b"crowns", *made_from, met.density_per_m.T)
+        return remembered(lines, met, token, memory, part, beside=all_of)
+
+    hidden = 1 - measured(outlook.lines, crowns, seen, static=outlook.static, pictures=pictures)
     whole, worst = hidden.reshape(len(SEASONS), 2, years, count).transpose(1, 0, 3, 2)
     return whole, worst
 
@@ -115,7 +118,7 @@ def _expected_pictures(
     panel; of a walk, from the eye that sees most over the years."""
     found = []
     for outlook in prospect.outlooks:
-        near = in_reach(outlook.fine, stand, middle, memory)
+        near = in_reach(outlook.fine, stand, middle)
         pictures = memory.of(
             ("picture", middle.origin, outlook, near, stand.xyz_m[near]),
             partial(_picture, near, outlook, stand, middle),
@@ -137,7 +140,6 @@ def expected_sizes(stand: Stand) -> Draws:
     return Draws(height, spread, base, vigour, origin)
 
 
-def in_reach(lines: Fan, stand: Stand, draws: Draws, memory: Memory) -> IntArray:
+def in_reach(lines: Fan, stand: Stand, draws: Draws) -> IntArray:
     """Plants that some line can meet."""
-    largest = memory.of(("room", draws.origin), lambda: largest_crowns(stand, draws))
-    return within_reach(lines, replace(largest, foot_m=stand.xyz_m))
+    return within_reach(lines, largest_crowns(stand, draws))
