@@ -196,13 +196,13 @@ def _figure(terrain: Terrain, light: Light) -> pv.PolyData:
     return lit
 
 
-SHOWN_YEAR, SHOWN_SHARE = 15, 0.7
-"""The whole view has room for this share of the plants' height at this year."""
+SHOWN_YEAR = 15
+"""The whole view has room for the plants' expected height at this year."""
 
 
 def tops_m(stand: Stand) -> NDArray[np.float64]:
     """Points (plant, 3) that the whole view must show."""
-    rise = SHOWN_SHARE * stand.height_m.expected[SHOWN_YEAR]
+    rise = stand.height_m.expected[SHOWN_YEAR]
     tops: NDArray[np.float64] = stand.xyz_m + rise[:, None] * [0.0, 0.0, 1.0]
     return tops
 

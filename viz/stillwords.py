@@ -14,7 +14,7 @@ from growth.stand import Stand
 from scenes.document import Yard
 from scenes.terrain import Terrain
 from viz.person import TALL_M
-from viz.units import length_text
+from viz.units import height_text, length_text
 from viz.views import PLAN, Eye
 from viz.words import SEASON_WORDS
 
@@ -54,7 +54,7 @@ def heading(yard: Yard, terrain: Terrain, view: Eye, asked: Asked) -> str:
     )
     for_scale = f"; a person of {length_text(TALL_M, lengths=yard.lengths)}" if asked.person else ""
     ground_m = float(terrain.height_m(np.array([view.eye_m[:2]]))[0])
-    above = length_text(view.eye_m[2] - ground_m, lengths=yard.lengths)
+    above = height_text(view.eye_m[2] - ground_m, lengths=yard.lengths)
     place = "from straight above" if view.name == PLAN else f"eye {above} above the ground"
     return (
         f"{view.name}; {MONTHS[asked.month - 1].capitalize()}, {SEASON_WORDS[season]}, "

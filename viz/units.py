@@ -7,6 +7,7 @@ any other in metric units.
 from scenes.lengths import METRES
 
 IMPERIAL = ("ft", "in", "yd", "us-ft")
+FAR_M = 10.0
 CUBIC_YARD_M3 = METRES["yd"] ** 3
 
 
@@ -25,6 +26,13 @@ def depth_text(metres: float, *, lengths: str) -> str:
 def length_text(metres: float, *, lengths: str) -> str:
     """A length in feet or metres."""
     return f"{metres / METRES['ft']:.1f} ft" if imperial(lengths) else f"{metres:.2f} m"
+
+
+def height_text(metres: float, *, lengths: str) -> str:
+    """The height of a place in feet or metres, whole ones from 10 m on."""
+    if abs(metres) < FAR_M:
+        return length_text(metres, lengths=lengths)
+    return f"{metres / METRES['ft']:.0f} ft" if imperial(lengths) else f"{metres:.0f} m"
 
 
 def area_text(area_m2: float, *, lengths: str) -> str:

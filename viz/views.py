@@ -134,11 +134,9 @@ def _framed(points: Array, away: Array) -> tuple[Array, float]:
         to = points - focal
         deep = distance - to @ away
         across, high = to @ right / deep, to @ up / deep
-        middle = (high.max() + high.min()) / 2
-        focal = focal + up * middle * distance * 0.7
-        distance *= (
-            max(np.abs(across).max() / wide, (high.max() - high.min()) / 2 * 16 / 9 / wide) ** 0.8
-        )
+        aside, aloft = (across.max() + across.min()) / 2, (high.max() + high.min()) / 2
+        focal = focal + (right * aside + up * aloft) * distance * 0.7
+        distance *= max(np.ptp(across) / 2 / wide, np.ptp(high) / 2 * 16 / 9 / wide) ** 0.8
         distance = max(distance, float((points @ away).max()) + 1.0)
     return focal, distance
 

@@ -205,3 +205,25 @@ def test_rows_are_found_by_their_marks_in_any_order():
     assert made == [[0, 1, 2], [1]]
     memory.next_round()
     assert memory.rows("a", marks[:0], make).shape == (0, 2)
+
+
+def test_rows_kept_beside_are_not_made_again():
+    memory, made = Memory(), []
+
+    def make(numbers):
+        made.append(numbers.tolist())
+        return np.full((len(numbers), 1), len(made), np.float32)
+
+    def rows(part, *marks, beside=""):
+        return memory.rows(part, np.array(marks, np.uint64), make, beside=beside)[:, 0].tolist()
+
+    assert rows("all", 1, 2, 3) == [1, 1, 1]
+    assert rows("less", 3, 9, 1, beside="all") == [1, 2, 1]
+    assert rows("less", 9, 8, beside="all") == [2, 3]  # of one round all are kept
+    memory.next_round()
+    assert rows("less", 2, 8, 9, beside="all") == [1, 3, 2]
+    assert rows("all", 1, 2, 3) == [1, 1, 1]
+    assert made == [[0, 1, 2], [1], [1], [], []]
+    memory.next_round()
+    memory.next_round()
+    assert rows("less", 9, beside="all") == [6]

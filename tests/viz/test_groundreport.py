@@ -11,7 +11,7 @@ import scenes
 from scenes.groundwork import groundwork
 from viz.__main__ import main
 from viz.groundreport import print_ground, tree_text, what_matters
-from viz.units import depth_text, length_text, volume_text
+from viz.units import depth_text, height_text, length_text, volume_text
 
 LIBRARY = Path(scenes.__file__).parent / "library"
 SMALL = LIBRARY.parents[1] / "tests" / "scenes" / "yards" / "small.toml"
@@ -62,6 +62,13 @@ def report(path):
 def test_lengths_in_the_document_s_kind_of_unit(text, metres, feet):
     assert text(0.0508, lengths="m") == metres
     assert text(0.0508, lengths="ft") == feet
+
+
+def test_the_height_of_an_eye_far_above_is_told_whole():
+    """61 m are 200.1 ft."""
+    assert height_text(61.0, lengths="ft") == "200 ft"
+    assert height_text(61.4, lengths="m") == "61 m"
+    assert height_text(1.5, lengths="m") == "1.50 m"
 
 
 def test_volumes_to_three_figures():

@@ -6,12 +6,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from growth.stand import grow
 from scenes.layout import Layout, lay_out
 from scenes.reading import load
 from scenes.solids import Part, Solid
 from scenes.terrain import Terrain, grade
 from viz.palette import afternoon
-from viz.views import Eye, eyes, hidden_share
+from viz.stage import tops_m
+from viz.views import FILLED, Eye, eyes, hidden_share
 
 YARD = Path(__file__).parents[1] / "scenes" / "yards" / "small.toml"
 TOPS = np.array([[2.5, 7.5, 16.0]])
@@ -71,6 +73,25 @@ def test_the_whole_yard_is_in_the_frame_and_fills_it(yard: tuple[Terrain, Layout
     places = seen(named(yard, "Whole yard"), np.concatenate([corners(yard[0]), TOPS]))
     assert np.abs(places).max() < 1
     assert np.ptp(places, axis=0).max() > 1.6
+
+
+def test_the_grown_trees_of_the_whole_yard_are_not_cut_off_at_the_top(
+    yard: tuple[Terrain, Layout],
+) -> None:
+    stand = grow(load(YARD), yard[1])
+    eye = eyes(*yard, afternoon(40.0), tops_m=tops_m(stand))[-2]
+    tops = stand.xyz_m + stand.height_m.expected[15][:, None] * [0, 0, 1]
+    assert seen(eye, tops).max(axis=0)[1] == pytest.approx(FILLED, abs=0.02)
+
+
+def test_a_lone_tree_beside_the_lot_moves_the_picture_aside(yard: tuple[Terrain, Layout]) -> None:
+    """As much room is left on one side as on the other."""
+    tops = np.array([[-40.0, 5.0, 12.0]])
+    terrain, layout = yard[0], replace(yard[1], solids=())
+    eye = eyes(terrain, layout, afternoon(40.0), tops_m=tops)[-2]
+    across = seen(eye, np.concatenate([corners(terrain), tops]))[:, 0]
+    assert across.min() == pytest.approx(-FILLED, abs=0.02)
+    assert across.max() == pytest.approx(FILLED, abs=0.02)
 
 
 def test_an_open_yard_is_seen_from_the_sunny_side(yard: tuple[Terrain, Layout]) -> None:
