@@ -334,16 +334,27 @@ def yard_file(tmp_path) -> Path:
     return path
 
 
-@pytest.fixture
-def plan_of(visit, serve_file):
+def _plans(visit, serve):
     """Opens the plan of a document; served once, however many pages look at it."""
     addresses: dict[Path, str] = {}
 
     def opened(path: Path, **context) -> Plan:
         if path not in addresses:
-            addresses[path] = serve_file(path)
+            addresses[path] = serve(path)
         sizes = {"viewport": {"width": 1400, "height": 1000}, **context}
         address = f"{addresses[path]}plan"
         return Plan(visit(address, drawn=False, ready=".hand #hand-table", **sizes))
 
     return opened
+
+
+@pytest.fixture
+def plan_of(visit, serve_plan_alone):
+    """Opens the plan of a document, with nobody who makes pictures or checks meanwhile."""
+    return _plans(visit, serve_plan_alone)
+
+
+@pytest.fixture
+def plan_beside_yard(visit, serve_file):
+    """Opens the plan of a document as the command serves it, beside its other readings."""
+    return _plans(visit, serve_file)

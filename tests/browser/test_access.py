@@ -21,23 +21,19 @@ def settled(visited):
     return visited.page
 
 
-@pytest.mark.parametrize("width", [1400, 390])
 @pytest.mark.parametrize("reading", READY)
-def test_nothing_is_found_on_a_reading_in_light_or_dark(visit, small_yard, reading, width):
-    page = settled(
-        visit(
-            f"{small_yard}{reading}",
-            drawn=False,
-            ready=READY[reading],
-            viewport={"width": width, "height": 900},
-            color_scheme="light",
-        )
-    )
-    light = page.evaluate("getComputedStyle(document.body).backgroundColor")
-    assert findings_of(page) == []
-    page.emulate_media(color_scheme="dark")
-    assert page.evaluate("getComputedStyle(document.body).backgroundColor") != light
-    assert findings_of(page) == []
+def test_nothing_is_found_on_a_reading_wide_or_narrow_in_light_or_dark(visit, small_yard, reading):
+    size, address = {"width": 1400, "height": 900}, f"{small_yard}{reading}"
+    visited = visit(address, drawn=False, ready=READY[reading], viewport=size, color_scheme="light")
+    for width in (1400, 390):
+        visited.page.set_viewport_size({**size, "width": width})
+        page = settled(visited)
+        light = page.evaluate("getComputedStyle(document.body).backgroundColor")
+        assert findings_of(page) == []
+        page.emulate_media(color_scheme="dark")
+        assert page.evaluate("getComputedStyle(document.body).backgroundColor") != light
+        assert findings_of(page) == []
+        page.emulate_media(color_scheme="light")
 
 
 def test_nothing_is_found_with_the_picture_drawn(visit, small_yard):

@@ -165,8 +165,8 @@ def test_the_season_is_that_of_both(yard):
     assert apart(one, other) < ALIKE
 
 
-def test_before_the_work_stand_only_the_plants_that_stay(visit, serve_document, small_document):
-    visited = visit(serve_document(small_document))
+def test_before_the_work_stand_only_the_plants_that_stay(visit, small_yard):
+    visited = visit(small_yard)
     page = compare(visited)
     visited.set_year(0)
     set_other(visited, 0)

@@ -25,9 +25,9 @@ def hydrangeas_m(path: Path) -> list[tuple[float, float]]:
     return [tuple(point) for point in scenes.load(path).planting[1].at]
 
 
-def test_a_drag_rewrites_one_line_and_undo_puts_the_bytes_back(plan_of, yard_file):
+def test_a_drag_rewrites_one_line_and_undo_puts_the_bytes_back(plan_beside_yard, yard_file):
     before = yard_file.read_bytes()
-    plan = plan_of(yard_file)
+    plan = plan_beside_yard(yard_file)
     scale = plan.pixels_a_metre()
     plan.drag(HYDRANGEAS[1], 2 * scale, -0.5 * scale)
 
@@ -52,8 +52,8 @@ def test_a_drag_rewrites_one_line_and_undo_puts_the_bytes_back(plan_of, yard_fil
     assert plan.visited.complaints == []
 
 
-def test_the_picture_and_the_checks_follow(plan_of, yard_file, visit):
-    plan = plan_of(yard_file)
+def test_the_picture_and_the_checks_follow(plan_beside_yard, yard_file, visit):
+    plan = plan_beside_yard(yard_file)
     yard = visit(plan.page.url.removesuffix("plan"), drawn=False)
     hidden = yard.page.locator(".row", has_text="From the lane").locator(".value b")
     yard.set_year(8)

@@ -1,5 +1,7 @@
 """What if one fails: yards in which everybody sees which plant matters."""
 
+from functools import cache
+
 import pytest
 
 import growth
@@ -103,16 +105,24 @@ def test_a_loss_is_told_anew_wherever_a_plant_that_counts_has_moved(
     and back again; an oak grows in the corner, where it counts as canopy alone."""
     memory = Memory()
 
-    def loss(x, y):
+    @cache
+    def scratch(x, y):
+        made = whole(x, y)
+        (verdict,) = growth.check(*made, light=False).requirements
+        return made, verdict
+
+    def whole(x, y):
         yew = {"plant": YEW, "size": "8 ft ht", "at": [[x, y]]}
         holly = {"plant": HOLLY, "size": "#5", "at": [[5, 5], [9, 9]]}
         oak = {"plant": "Quercus alba", "size": "2 in cal", "at": [[18, 3]]}
         yard = level_lot(
             requirement=[asks(check, of, at_least=limit)], bed=[BED], planting=[yew, holly, oak]
         )
-        made = parts(yard)
-        (remembered,) = growth.check(yard, *made, light=False, memory=memory).requirements
-        (anew,) = growth.check(yard, *made, light=False).requirements
+        return yard, *parts(yard)
+
+    def loss(x, y):
+        made, anew = scratch(x, y)
+        (remembered,) = growth.check(*made, light=False, memory=memory).requirements
         assert remembered == anew
         return remembered.if_one_fails
 

@@ -156,7 +156,7 @@ def test_a_model_hides_what_is_behind_it(with_model) -> None:
             seen if solids else seen.model_copy(update={"structure": ()}), terrain
         )
         stand = growth.grow(seen, layout)
-        findings = growth.check(seen, terrain, layout, stand)
+        findings = growth.check(seen, terrain, layout, stand, light=False)
         hidden = findings.screening[0].fraction_blocked.expected[0]
         assert hidden == pytest.approx(expected, abs=0.02)
 

@@ -24,7 +24,7 @@ from viz.stage import compose
 pytestmark = pytest.mark.browser
 
 TERRACE = Path(scenes.__file__).parent / "library" / "terrace.toml"
-CELL_M = 0.25
+CELL_M = 0.4
 MOST_OFF = 0.05
 """Share of cells in which the two may differ: rims of shadows, a spot of the picture wide."""
 

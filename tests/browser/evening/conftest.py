@@ -306,12 +306,6 @@ class Evening:
 
 
 @pytest.fixture
-def serve_file(serve_plan_alone):
-    """So that the machine is free for the hands."""
-    return serve_plan_alone
-
-
-@pytest.fixture
 def evening(plan_of, yard_file) -> Evening:
     """The small yard with more in it, in a window that shows all of its plan."""
     yard_file.write_text(yard_file.read_text(encoding="utf-8") + MORE, encoding="utf-8")
