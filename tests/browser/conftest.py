@@ -301,6 +301,15 @@ class Plan:
         self.page.mouse.up()
         self.await_told(before)
 
+    def slide(self, x: float, y: float, dx: float, dy: float) -> None:
+        """By one finger."""
+        touch = self.visited.context.new_cdp_session(self.page)
+        ways = [("touchStart", 0.0), *(("touchMove", n / 5) for n in range(1, 6))]
+        for kind, share in ways:
+            point = {"x": x + dx * share, "y": y + dy * share}
+            touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [point]})
+        touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
     def choose(self, table: str, single: str = "") -> None:
         """By the two lists."""
         lists = [("#hand-table", table), ("#hand-single", single)]

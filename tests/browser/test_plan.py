@@ -177,21 +177,9 @@ def test_undo_asks_where_the_document_was_changed_since(plan_of, yard_file):
 
 def test_a_finger_moves_what_it_chose_and_pans_elsewhere(plan_of, yard_file):
     plan = plan_of(yard_file, viewport={"width": 390, "height": 844}, has_touch=True)
-    touch = plan.visited.context.new_cdp_session(plan.page)
     scale = plan.pixels_a_metre()
-
-    def slide(x: float, y: float, dx: float, dy: float) -> None:
-        def send(kind: str, *points) -> None:
-            told = [{"x": px, "y": py} for px, py in points]
-            touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": told})
-
-        send("touchStart", (x, y))
-        for n in range(1, 6):
-            send("touchMove", (x + dx * n / 5, y + dy * n / 5))
-        send("touchEnd")
-
     x, y = plan.feet()[HYDRANGEAS[1]]
-    slide(x, y, scale, 0)  # not chosen yet: the ground comes along
+    plan.slide(x, y, scale, 0)  # not chosen yet: the ground comes along
     assert plan.feet()[HYDRANGEAS[1]][0] == pytest.approx(x + scale, abs=1)
     assert plan.pixels_a_metre() == pytest.approx(scale, abs=0.1)
 
@@ -199,7 +187,7 @@ def test_a_finger_moves_what_it_chose_and_pans_elsewhere(plan_of, yard_file):
     plan.page.touchscreen.tap(x, y)
     expect(plan.page.locator(".chosen")).to_have_attribute("data-plant", str(HYDRANGEAS[1]))
     before = plan.told()
-    slide(x, y, scale, 0)
+    plan.slide(x, y, scale, 0)
     plan.await_told(before)
     assert hydrangeas_m(yard_file) == [(2, 1.5), pytest.approx((4, 1.5), abs=0.02)]
     assert plan.page.evaluate("document.documentElement.scrollWidth") == 390

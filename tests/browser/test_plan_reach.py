@@ -136,3 +136,17 @@ def test_an_end_of_a_panel_is_dragged_and_nudged_and_nothing_else_is_written(pla
         plan.press("Undo")
     assert yard_file.read_bytes() == before
     assert plan.visited.complaints == []
+
+
+def test_an_end_of_a_panel_is_moved_by_a_finger(plan_of, yard_file):
+    """The view is chosen by its eye, at (8, 5); then the end at (0.5, 7) by half a metre."""
+    plan = plan_of(yard_file, viewport={"width": 390, "height": 844}, has_touch=True)
+    scale, (x, y) = plan.pixels_a_metre(), plan.feet()[5]  # the hydrangea at (2, 1.5)
+    plan.page.touchscreen.tap(x + 6 * scale, y - 3.5 * scale)
+    expect(plan.page.locator(".hand h2")).to_have_text("patio to the west")
+    before = plan.told()
+    plan.slide(x - 1.5 * scale, y - 5.5 * scale, 0, 0.5 * scale)
+    plan.await_told(before)
+    panel = scenes.load(yard_file).view[1].target
+    assert (panel.from_, panel.to) == ((0.5, 4), pytest.approx((0.5, 6.5), abs=0.03))
+    assert plan.visited.complaints == []

@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from shapely.geometry import LineString
 
@@ -86,6 +87,7 @@ def test_what_is_sketched_is_what_the_document_sets(plan_of, yard_file):
         expect(page.locator(".count:visible")).to_have_text(words)
         sketched = page.locator(".sketch .tobe").evaluate_all(MADE)
         assert np.array(sketched) == pytest.approx(places, abs=1e-6)
+    assert not Axe().run(page).response["violations"]
     before = plan.told()
     page.locator("#row-spacing").press("Enter")
     plan.await_told(before)
