@@ -68,7 +68,7 @@ def served(yard: Path, *program: str) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def flat_browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
     """Chromium without WebGL."""
-    chromium = launch("--disable-3d-apis")
+    chromium = launch("--disable-gpu", "--disable-3d-apis")
     yield chromium
     chromium.close()
 
