@@ -110,11 +110,11 @@ class Visit:
         if not stills:
             told = answer or {"mistake": "none are asked for here"}
             self.page.route("**/stills/*", lambda route: route.fulfill(json=told))
-        self.page.goto(address)
+        self.page.goto(address, timeout=90_000)
         shown = ".view3d[data-ready=true]" if drawn else ".notice:visible"
-        self.page.locator(ready or shown).first.wait_for(timeout=30_000)
+        self.page.locator(ready or shown).first.wait_for(timeout=90_000)
         if not ready:  # the figures come after the picture
-            self.page.locator(".columns[data-told]").first.wait_for(timeout=60_000)
+            self.page.locator(".columns[data-told]").first.wait_for(timeout=120_000)
         self.settle()
 
     def _listen_to(self, socket) -> None:

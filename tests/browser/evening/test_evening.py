@@ -373,7 +373,7 @@ LAST = (remove_thing,) * 2
 """What can be done but a few times."""
 
 
-@pytest.mark.timeout(600)
+@pytest.mark.timeout(1200)
 def test_an_evenings_work_is_undone_and_made_again_to_the_byte(evening):
     first = evening.path.read_bytes()
     turns = itertools.cycle(DEEDS)
