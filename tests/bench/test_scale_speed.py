@@ -78,15 +78,23 @@ def checked_once():
     return memory, yard
 
 
-@pytest.mark.parametrize(("kind", "moved"), [("tree", 0), ("shrub", 20), ("sedge", 200)])
-def test_one_plant_moved_among_500(report, checked_once, kind, moved):
+@pytest.mark.parametrize(
+    ("kind", "moved", "x_m"),
+    [
+        ("tree", 0, 5.0),
+        ("shrub", 20, 5.0),
+        ("shrub before the eyes", 20, 11.0),
+        ("sedge", 200, 5.0),
+    ],
+)
+def test_one_plant_moved_among_500(report, checked_once, kind, moved, x_m):
     """The time with a memory beside that from scratch, and the same answer."""
     memory, before = checked_once
     _, terrain, *_ = before
     growth.check(*before, memory=memory)  # as it was before another plant was moved
     took = []
     for step in range(3):
-        yard = planted_yard(500, moved=moved, to=(5.0 + step / 4, 6.0))
+        yard = planted_yard(500, moved=moved, to=(x_m + step / 4, 6.0))
         layout = scenes.lay_out(yard, terrain)
         after = (yard, terrain, layout, growth.grow(yard, layout))
         begin = time.perf_counter()
