@@ -161,6 +161,25 @@ def test_before_and_next_step_from_event_to_event(flat):
     assert flat.slider.get_attribute("aria-valuetext").startswith(f"Year {first:g}. ")
 
 
+def test_a_figure_and_its_range_stay_on_one_line(flat):
+    """In whatever width: an end of a range alone on a line reads like another figure."""
+    told, broken = set(), []
+    following = flat.page.get_by_role("button", name="Next event")
+    for width in (390, 470, 620, 800):
+        flat.page.set_viewport_size({"width": width, "height": 600})
+        flat.set_year(0)
+        for _ in range(8):
+            following.click()
+            flat.settle()
+            for figure in flat.page.locator(".say .unbroken").all():
+                told.add(figure.inner_text())
+                if figure.evaluate("(each) => each.getClientRects().length") > 1:
+                    broken.append((width, flat.year, figure.inner_text()))
+    flat.page.set_viewport_size({"width": 800, "height": 600})
+    assert any("% (" in each for each in told), told
+    assert broken == []
+
+
 def test_every_view_shows_another_picture(yard):
     names = yard.page.locator(".views label").all_inner_texts()
     assert names == VIEWS

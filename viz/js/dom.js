@@ -1,6 +1,7 @@
 /* Small makers of HTML and SVG nodes, and the page's own shapes.
    Text always enters as textContent: names from a document are data, never markup. */
 
+const FIGURE = /(\d[\d.,]*\s%(?:\s\([^()]*\))?|\(\d[^()]*\))/; // 47 % (8–87), (2 to 5)
 const SVG = "http://www.w3.org/2000/svg";
 
 /* An HTML element; attributes, then children (strings become text nodes). */
@@ -11,6 +12,11 @@ function tag(name, attributes = {}, ...children) {
   }
   node.append(...children.filter((child) => child !== null));
   return node;
+}
+
+/* Words as children of a node, a figure with its range kept on one line. */
+function unbroken(words) {
+  return words.split(FIGURE).map((part, i) => (i % 2 ? tag("span", { class: "unbroken" }, part) : part));
 }
 
 /* An SVG element, appended to `parent` where one is given. */

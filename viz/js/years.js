@@ -130,7 +130,7 @@ class Years {
     const events = here.length ? here.slice(-MOST_TOLD) : past.slice(-1);
     const words = this.foreword(year) + (this.sentences(events) || this.story.newly);
     this.told = events.find((event) => event.place || event.at);
-    this.changes.when("say", words, () => { this.say.replaceChildren(words, ...(this.told ? [this.where] : [])); });
+    this.changes.when("say", words, () => { this.say.replaceChildren(...unbroken(words), ...(this.told ? [this.where] : [])); });
     const spoken = this.sentences(here);
     this.changes.when("spoken", `Year ${year}. ${spoken}`, () => {
       this.track.slider.setAttribute("aria-valuetext", spoken ? `Year ${year}. ${spoken}` : `Year ${year}`);
