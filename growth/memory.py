@@ -154,13 +154,14 @@ class Memory:
         before = (*self._before.get(name, ()), *self._before.get(other, ()))
         now = (*self._now.get(name, ()), *self._now.get(other, ()))
         known = [(kept, *kept.find(marks)) for kept in (*before, *now)]
-        missing = ~np.any([np.zeros(len(marks), bool), *(hit for _, hit, _ in known)], axis=0)
+        hits = np.array([np.zeros(len(marks), bool), *(hit for _, hit, _ in known)])
+        missing = ~hits.any(axis=0)
         made = make(np.flatnonzero(missing))
         rows = np.empty((len(marks), *made.shape[1:]), made.dtype)
         rows[missing] = made
         for kept, hit, row in known:
             rows[hit] = kept.rows[row[hit]]
-        new = ~np.any([np.zeros(len(marks), bool), *(one.find(marks)[0] for one in now)], axis=0)
+        new = ~hits[1 + len(before) :].any(axis=0)
         if new.any():
             some = Rows.of(marks[new], rows if new.all() else rows[new])
             self._now[name] = (*self._now.get(name, ()), some)

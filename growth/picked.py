@@ -58,17 +58,16 @@ class Picked(Draws):
             _all_of=all_of, _plants=plants, _loss=loss, origin=origin, named=marks
         )
 
-    def lost(self, loss: Loss) -> "Picked":
-        """The same plants with a loss."""
-        return Picked(self._all_of, self._plants, loss)
-
     def of(self, plants: IntArray) -> Draws:
         """Those of some of the plants, in the order given, copied."""
-        sizes = (self._all_of.height_m, self._all_of.spread_m, self._all_of.crown_base_m)
-        height, spread, base = (self._copied(size, plants) for size in sizes)
-        vigour = self._all_of.vigour
+        found = self._all_of.of(self._plants[plants])
+        if self._loss is not None:
+            here = np.flatnonzero(plants == self._loss.plant)
+            for size in (found.height_m, found.spread_m, found.crown_base_m, found.vigour):
+                if size is not None:
+                    size[:, :, here] = self._loss.moved_on(size[:, :, here], axis=1)
         return Draws(
-            height, spread, base, None if vigour is None else self._copied(vigour, plants),
+            found.height_m, found.spread_m, found.crown_base_m, found.vigour,
             digest(self.origin, "of", plants), self.marks[plants],
         )  # fmt: skip
 
@@ -92,32 +91,25 @@ class Picked(Draws):
                 size[plant] = lost
         return room
 
-    def _copied(self, sizes: DrawArray, plants: IntArray | None = None) -> DrawArray:
-        """Sizes of some of the plants (draw, year, few), or of all."""
-        plants = np.arange(len(self._plants)) if plants is None else plants
-        found = np.take(sizes, self._plants[plants], axis=-1)
-        if self._loss is not None:
-            here = np.flatnonzero(plants == self._loss.plant)
-            found[:, :, here] = self._loss.moved_on(found[:, :, here], axis=1)
-        return found
+    def _copied(self) -> Draws:
+        return self.of(np.arange(len(self._plants)))
 
     @property
     def height_m(self) -> DrawArray:
         """Heights in metres (draw, year, plant), copied each time."""
-        return self._copied(self._all_of.height_m)
+        return self._copied().height_m
 
     @property
     def spread_m(self) -> DrawArray:
         """Spreads in metres (draw, year, plant), copied each time."""
-        return self._copied(self._all_of.spread_m)
+        return self._copied().spread_m
 
     @property
     def crown_base_m(self) -> DrawArray:
         """Heights of the crown bases in metres (draw, year, plant), copied each time."""
-        return self._copied(self._all_of.crown_base_m)
+        return self._copied().crown_base_m
 
     @property
     def vigour(self) -> DrawArray | None:
         """Crown density over an undamaged one, copied; None where no plant is damaged."""
-        vigour = self._all_of.vigour
-        return None if vigour is None else self._copied(vigour)
+        return None if self._all_of.vigour is None else self._copied().vigour

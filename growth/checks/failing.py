@@ -146,9 +146,8 @@ def _lost(measured: Measured, plant: int, year: int) -> Measured:
     loss = Loss(plant, year, None if stand.kept[plant] else set_in)
     present = stand.present.copy()
     present[:, plant] = loss.moved_on(present[:, plant], axis=0)
-    if not isinstance(draws, Picked):
-        draws = Picked(draws, np.arange(len(stand.plant)))
-    return replace(measured, stand=replace(stand, present=present), draws=draws.lost(loss))
+    lost = Picked(draws, np.arange(len(stand.plant)), loss)
+    return replace(measured, stand=replace(stand, present=present), draws=lost)
 
 
 def _hidden(

@@ -293,8 +293,15 @@ class Plan:
 
     def drag(self, plant: int, dx: float, dy: float, *, steps: int = 8) -> None:
         """By the mouse, and waits for what becomes of it."""
+        self._draw(*self.feet()[plant], dx, dy, steps)
+
+    def drag_grip(self, dx: float, dy: float) -> None:
+        """The grip that is taken, by so many pixels."""
+        box = self.page.locator(".grip.taken").bounding_box()
+        self._draw(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2, dx, dy, 5)
+
+    def _draw(self, x: float, y: float, dx: float, dy: float, steps: int) -> None:
         before = self.told()
-        x, y = self.feet()[plant]
         self.page.mouse.move(x, y)
         self.page.mouse.down()
         self.page.mouse.move(x + dx, y + dy, steps=steps)

@@ -62,14 +62,7 @@ def test_points_of_a_bed_are_moved_added_and_removed(plan_of, yard_file):
     plan = plan_of(yard_file)
     before, scale = yard_file.read_bytes(), plan.pixels_a_metre()
     plan.choose("Bed: lane bed", "Point 2")
-    box = plan.page.locator(".grip.taken").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    told = plan.told()
-    plan.page.mouse.move(x, y)
-    plan.page.mouse.down()
-    plan.page.mouse.move(x + scale, y - scale, steps=5)
-    plan.page.mouse.up()
-    plan.await_told(told)
+    plan.drag_grip(scale, -scale)
     edge = scenes.load(yard_file).bed[0].edge
     assert edge[2] == pytest.approx((5, 3.5), abs=0.01)
     assert [edge[n] for n in (0, 1, 3)] == [(1, 0.5), (4, 0.5), (1, 2.5)]

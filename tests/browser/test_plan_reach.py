@@ -110,14 +110,7 @@ def test_an_end_of_a_panel_is_dragged_and_nudged_and_nothing_else_is_written(pla
     plan = plan_of(yard_file)
     scale = plan.pixels_a_metre()
     plan.choose("View: patio to the west", "First end")
-    box = plan.page.locator(".ghost .grip.taken").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    told = plan.told()
-    plan.page.mouse.move(x, y)
-    plan.page.mouse.down()
-    plan.page.mouse.move(x + scale, y + scale, steps=4)
-    plan.page.mouse.up()
-    plan.await_told(told)
+    plan.drag_grip(scale, scale)
     panel = scenes.load(yard_file).view[1].target
     assert (panel.from_, panel.to) == (pytest.approx((1.5, 3), abs=0.01), (0.5, 7))
     assert (panel.low, panel.high) == (0.5, 3)

@@ -37,7 +37,7 @@ def test_without_a_loss_they_are_the_plants_themselves(all_of):
 )
 def test_a_plant_is_gone_in_its_year_and_another_grows_from_the_next(all_of, again_from, after):
     """Lost in year 10: in year 11 stands what stood in the year it was set, and so on."""
-    picked = Picked(all_of, PICKED).lost(Loss(1, 10, again_from))
+    picked = Picked(all_of, PICKED, Loss(1, 10, again_from))
     before, now = sizes_of(all_of)[..., PICKED], sizes_of(picked)
     assert np.array_equal(now[..., [0, 2]], before[..., [0, 2]])
     for year in range(YEARS):
@@ -49,7 +49,7 @@ def test_a_plant_is_gone_in_its_year_and_another_grows_from_the_next(all_of, aga
 
 def test_the_room_is_that_of_the_sizes_with_the_loss(all_of):
     picked = Picked(all_of, PICKED)
-    lost = picked.lost(Loss(2, 0, None))
+    lost = Picked(picked, np.arange(3), Loss(2, 0, None))
     for draws in (picked, lost):
         for size, of in zip(draws.room, Draws(*sizes_of(draws)).room, strict=True):
             assert np.array_equal(size, of)
@@ -60,9 +60,10 @@ def test_the_room_is_that_of_the_sizes_with_the_loss(all_of):
 def test_only_the_lost_plant_has_another_mark_and_each_loss_its_own(all_of):
     picked = Picked(all_of, PICKED)
     losses = [Loss(1, 10, None), Loss(1, 11, None), Loss(1, 10, 0)]
-    marks = np.array([picked.lost(loss).marks for loss in losses])
+    lost = [Picked(picked, np.arange(3), loss) for loss in losses]
+    marks = np.array([draws.marks for draws in lost])
     assert np.array_equal(marks[:, [0, 2]], [picked.marks[[0, 2]]] * 3)
     assert len({picked.marks[1], *marks[:, 1]}) == 4
-    assert len({picked.origin, *(picked.lost(loss).origin for loss in losses)}) == 4
-    assert picked.drawn_from == all_of.origin == b"all"
+    assert len({picked.origin, *(draws.origin for draws in lost)}) == 4
+    assert picked.drawn_from == lost[0].drawn_from == all_of.origin == b"all"
     assert np.array_equal(all_of.marks, tokens(b"all", np.arange(PLANTS)))

@@ -50,3 +50,25 @@ def graded_lot(tmp_path) -> Callable[[str], tuple[Yard, Terrain]]:
         return yard, scenes.grade(yard)
 
     return graded
+
+
+@pytest.fixture
+def tied_yard(tmp_path: Path) -> Callable[[str, str], Yard]:
+    """A level lot of 40 by 30 m with a base plan: a picture's name, and its ties as written."""
+
+    def tied(picture: str, points: str) -> Yard:
+        path = tmp_path / "yard.toml"
+        path.write_text(f"""
+title = "Base plan"
+lengths = "m"
+[site]
+boundary = [[0, 0], [40, 0], [40, 30], [0, 30]]
+[ground]
+points = [[0, 0, 10], [40, 0, 10], [40, 30, 10], [0, 30, 10]]
+[base_plan]
+picture = "{picture}"
+points = {points}
+""")
+        return scenes.load(path)
+
+    return tied

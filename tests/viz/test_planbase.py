@@ -34,25 +34,13 @@ less that from the top; turned, y to the north is from the left and x from the t
 
 
 @pytest.fixture
-def planned_of(tmp_path):
+def planned_of(tmp_path, tied_yard):
     def made(tie: str, **asked):
         photo = Image.new("RGB", (800, 600), "white")
         x, y = PIXEL.get(tie, (0, 0))
         ImageDraw.Draw(photo).rectangle((x - 10, y - 10, x + 10, y + 10), fill="black")
         photo.save(tmp_path / "plat.png")
-        path = tmp_path / "yard.toml"
-        path.write_text(f"""
-title = "Base plan"
-lengths = "m"
-[site]
-boundary = [[0, 0], [40, 0], [40, 30], [0, 30]]
-[ground]
-points = [[0, 0, 10], [40, 0, 10], [40, 30, 10], [0, 30, 10]]
-[base_plan]
-picture = "plat.png"
-points = {POINTS[tie]}
-""")
-        yard = scenes.load(path)
+        yard = tied_yard("plat.png", POINTS[tie])
         terrain = scenes.grade(yard)
         layout = scenes.lay_out(yard, terrain)
         stand = growth.grow(yard, layout)

@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-import scenes
 from viz.underplan import LONGEST_PX, under_plan
 
 TWO = "[0, 600, 0, 0], [800, 600, 40, 0]"
@@ -14,25 +13,13 @@ TWO = "[0, 600, 0, 0], [800, 600, 40, 0]"
 
 
 @pytest.fixture
-def yard_of(tmp_path):
+def yard_of(tmp_path, tied_yard):
     def made(points: str, size=(800, 600)):
-        path = tmp_path / "yard.toml"
         photo = Image.new("RGB", size, "white")
         notes = photo.getexif()
         notes[0x010E] = "taken at home"
         photo.save(tmp_path / "plat.jpg", exif=notes)
-        path.write_text(f"""
-title = "Base plan"
-lengths = "m"
-[site]
-boundary = [[0, 0], [40, 0], [40, 30], [0, 30]]
-[ground]
-points = [[0, 0, 10], [40, 0, 10], [40, 30, 10.5], [0, 30, 10]]
-[base_plan]
-picture = "plat.jpg"
-points = [{points}]
-""")
-        return scenes.load(path)
+        return tied_yard("plat.jpg", f"[{points}]")
 
     return made
 
